@@ -1,0 +1,142 @@
+//! A figure: the view of one quantity that people and machines get.
+
+use serde::Serialize;
+
+use crate::{Basis, Graph, Id, Unit};
+
+/// What the two ends of a band mean.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub enum BandKind {
+    /// 5th and 95th percentile of the plan's shared sample.
+    #[serde(rename = "p5-p95")]
+    P5P95,
+    /// The range a document prints.
+    #[serde(rename = "printed range")]
+    PrintedRange,
+    /// An instrument's or scale's own width.
+    #[serde(rename = "instrument")]
+    Instrument,
+    /// No spread: a count, a rule's number, a declared quantity.
+    #[serde(rename = "exact")]
+    Exact,
+}
+
+/// One quantity with its unit, band and basis.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Figure {
+    /// Handle, so that figures can name each other: `q12`.
+    pub id: String,
+    /// Name people read.
+    pub name: String,
+    /// Nominal value.
+    pub value: f64,
+    /// Unit's symbol.
+    pub unit: Unit,
+    /// Lower end of the band.
+    pub low: f64,
+    /// Upper end of the band.
+    pub high: f64,
+    /// What the ends mean.
+    pub band: BandKind,
+    /// Where the value comes from.
+    pub basis: BasisView,
+}
+
+/// Where a figure's value comes from, ready to be written out.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(tag = "kind", rename_all = "lowercase")]
+pub enum BasisView {
+    /// A document.
+    Published {
+        /// Key in the sources table.
+        source: String,
+        /// Place in the source.
+        place: String,
+        /// How it is known.
+        mark: &'static str,
+    },
+    /// An equation over other figures.
+    Computed {
+        /// Equation's key.
+        equation: &'static str,
+        /// The equation itself.
+        text: &'static str,
+        /// Key of its source.
+        source: &'static str,
+        /// What it took.
+        inputs: Vec<InputView>,
+    },
+    /// A reading.
+    Measured {
+        /// Instrument's name.
+        instrument: String,
+        /// Who or what read it, and when.
+        by: String,
+    },
+    /// Written down by a person.
+    Entered {
+        /// The file, option or answer it was entered in.
+        by: String,
+    },
+}
+
+/// An input of a computed figure: enough to read, with the handle to walk on.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct InputView {
+    /// Handle of the input's own figure.
+    pub id: String,
+    /// Name people read.
+    pub name: String,
+    /// Nominal value.
+    pub value: f64,
+    /// Unit's symbol.
+    pub unit: Unit,
+}
+
+impl Graph {
+    /// The figure of a quantity.
+    #[must_use]
+    pub fn figure(&self, id: Id) -> Figure {
+        let node = self.node(id);
+        let (low, high, band) = node.band;
+        let basis = match &node.basis {
+            Basis::Published { source, place, mark } => BasisView::Published {
+                source: source.clone(),
+                place: place.clone(),
+                mark: mark.words(),
+            },
+            Basis::Computed { equation, inputs } => BasisView::Computed {
+                equation: equation.key,
+                text: equation.text,
+                source: equation.source,
+                inputs: inputs
+                    .iter()
+                    .map(|&i| {
+                        let input = self.node(i);
+                        InputView {
+                            id: handle(i),
+                            name: input.name.clone(),
+                            value: input.value,
+                            unit: input.unit,
+                        }
+                    })
+                    .collect(),
+            },
+            Basis::Measured { instrument, by } => {
+                BasisView::Measured { instrument: instrument.clone(), by: by.clone() }
+            }
+            Basis::Entered { by } => BasisView::Entered { by: by.clone() },
+        };
+        Figure { id: handle(id), name: node.name.clone(), value: node.value, unit: node.unit, low, high, band, basis }
+    }
+
+    /// Where a quantity comes from.
+    #[must_use]
+    pub fn basis(&self, id: Id) -> &Basis {
+        &self.node(id).basis
+    }
+}
+
+fn handle(id: Id) -> String {
+    format!("q{}", id.0)
+}
