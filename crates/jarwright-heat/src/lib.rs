@@ -1,1 +1,29 @@
-//! (under construction)
+//! How heat moves: films, jar, bath, pot, cooling and freezing.
+//!
+//! Floor 2. Driven by the plan above it with plain numbers; leaves what the heat does to food
+//! and to microbes to the crate that stands beside it. Never knows microbes or formulas, reads
+//! no clock and no file. Temperatures are °C, times seconds, everything else SI.
+//!
+//! Read next: `films.rs`, then `jar.rs`; `exact.rs` is the yardstick that the solver is held to.
+
+pub mod cooling;
+mod error;
+pub mod exact;
+pub mod films;
+pub mod jar;
+
+pub use error::HeatError;
+
+use jarwright_figure::Equation;
+
+/// Every equation of this crate that a figure can be computed with.
+pub static EQUATIONS: &[&Equation] = &[
+    &films::STILL_AIR,
+    &films::OPEN_SURFACE,
+    &films::EVAPORATION,
+    &jar::JAR_CONDUCTION,
+    &cooling::PAN_COOLING,
+    &cooling::TWO_POINT_COOLING,
+    &cooling::ICE_TO_COOL,
+    &cooling::PLANK_FREEZING,
+];

@@ -1,0 +1,83 @@
+//! What can go wrong when heat is computed.
+
+use jarwright_figure::OutOfRange;
+
+/// Why a heat calculation was refused or failed.
+#[derive(Debug, Clone, PartialEq)]
+pub enum HeatError {
+    /// An input outside the range its equation was made for.
+    OutOfRange(OutOfRange),
+    /// The target lies beyond where the process settles, such as a pot whose losses eat the burner.
+    NeverReaches {
+        /// What was wanted, in words.
+        quantity: &'static str,
+        /// The value wanted.
+        target: f64,
+        /// The value it settles at.
+        limit: f64,
+        /// Unit of both.
+        unit: &'static str,
+    },
+    /// A list is empty or two lists that belong together differ in length.
+    BadShape {
+        /// Which list, in words.
+        what: &'static str,
+        /// Length met.
+        got: usize,
+        /// Length needed.
+        needed: usize,
+    },
+    /// A solver used up its steps; a fault of the program, not of the cook.
+    TooManySteps {
+        /// Which solver.
+        solver: &'static str,
+        /// Time reached [s].
+        time_s: f64,
+        /// Steps allowed.
+        steps: usize,
+    },
+}
+
+impl std::fmt::Display for HeatError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::OutOfRange(_) => write!(f, "heat calculation refused"),
+            Self::NeverReaches {
+                quantity,
+                target,
+                limit,
+                unit,
+            } => {
+                write!(
+                    f,
+                    "{quantity} never reaches {target:.2} {unit}; it settles at {limit:.2} {unit}"
+                )
+            }
+            Self::BadShape { what, got, needed } => {
+                write!(f, "{what}: got {got} values, {needed} needed")
+            }
+            Self::TooManySteps {
+                solver,
+                time_s,
+                steps,
+            } => {
+                write!(f, "{solver} used up {steps} steps at {time_s:.1} s")
+            }
+        }
+    }
+}
+
+impl std::error::Error for HeatError {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        match self {
+            Self::OutOfRange(cause) => Some(cause),
+            Self::NeverReaches { .. } | Self::BadShape { .. } | Self::TooManySteps { .. } => None,
+        }
+    }
+}
+
+impl From<OutOfRange> for HeatError {
+    fn from(cause: OutOfRange) -> Self {
+        Self::OutOfRange(cause)
+    }
+}

@@ -1,0 +1,1 @@
+//! Exact series for plain shapes: the yardstick of the solver.
