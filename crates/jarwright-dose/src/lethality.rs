@@ -1,0 +1,301 @@
+//! Minutes at a reference temperature that a temperature history is worth.
+
+use std::f64::consts::LN_10;
+
+use jarwright_figure::{Equation, OutOfRange};
+
+use crate::DoseError;
+
+/// How fast a place at a temperature counts against the reference temperature.
+pub static LETHAL_RATE: Equation = Equation {
+    key: "lethal-rate",
+    title: "Lethal rate",
+    text: "L = 10^((T - T_ref) / z)   [minutes at T_ref for each minute at T]",
+    source: "geankoplis_3",
+};
+
+/// Lethality of a history that runs straight between its readings.
+pub static LETHALITY: Equation = Equation {
+    key: "lethality",
+    title: "Lethality, exact between readings",
+    text: "F = integral of 10^((T - T_ref)/z) dt; a straight line from T_a to T_b in dt gives \
+           dt z (L_b - L_a) / (ln10 (T_b - T_a))",
+    source: "geankoplis_3",
+};
+
+/// Lethality by the trapezoid rule on the lethal rate.
+pub static LETHALITY_TRAPEZOID: Equation = Equation {
+    key: "lethality-trapezoid",
+    title: "Lethality, trapezoid rule",
+    text: "F = sum of dt (L_a + L_b) / 2",
+    source: "fao_canned_fish",
+};
+
+/// Lowest and highest temperature [°C] that a lethality is computed for.
+const TEMPERATURE_C: (f64, f64) = (-40.0, 160.0);
+/// Least and greatest z [K]; printed values for microbes and enzymes run from 3 to 50.
+const Z_K: (f64, f64) = (1.0, 100.0);
+
+/// What a lethality counts against: a reference temperature and a slope.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LethalTarget {
+    /// Reference temperature [°C].
+    pub ref_c: f64,
+    /// Temperature rise that makes the lethal rate ten times larger [K].
+    pub z_k: f64,
+}
+
+impl LethalTarget {
+    /// Lethal rate [1] at a temperature [°C].
+    #[must_use]
+    pub fn rate(&self, c: f64) -> f64 {
+        lethal_rate(c, self.ref_c, self.z_k)
+    }
+
+    /// Lethality [min] of a history; see [`lethality_min`].
+    ///
+    /// # Errors
+    /// As [`lethality_min`].
+    pub fn lethality_min(&self, times_s: &[f64], temperatures_c: &[f64]) -> Result<f64, DoseError> {
+        lethality_min(times_s, temperatures_c, self.ref_c, self.z_k)
+    }
+}
+
+/// Lethal rate [1]: minutes at the reference temperature that one minute at `c` is worth.
+///
+/// ```text
+/// L = 10^((T - T_ref) / z)
+/// ```
+///
+/// * `c`: temperature [°C]
+/// * `ref_c`: reference temperature [°C]
+/// * `z_k`: slope [K], above 0
+///
+/// Says nothing of safety: it is the same for a wrong z. [`lethality_min`] refuses what is out
+/// of range; this bare rate follows the floating point rules.
+///
+/// # Source
+/// `geankoplis_3`, section 9.12.
+///
+/// ```
+/// assert_eq!(jarwright_dose::lethal_rate(121.1, 121.1, 10.0), 1.0);
+/// ```
+#[must_use]
+pub fn lethal_rate(c: f64, ref_c: f64, z_k: f64) -> f64 {
+    (LN_10 * (c - ref_c) / z_k).exp()
+}
+
+/// Lethality [min] of a history that runs straight between its readings, exactly.
+///
+/// ```text
+/// F = sum over intervals of dt L_a (e^x - 1)/x      x = ln10 (T_b - T_a) / z
+/// ```
+///
+/// * `times_s`: times of the readings [s], rising
+/// * `temperatures_c`: as many temperatures [°C], -40 to 160
+/// * `ref_c`: reference temperature [°C], -40 to 160
+/// * `z_k`: slope [K], 1 to 100
+///
+/// A straight line lies below a convex rate curve's chord, so this is never more than
+/// [`lethality_trapezoid_min`] of the same readings.
+///
+/// # Errors
+/// [`DoseError`]: readings that do not pair up, fewer than two, times that do not rise, or a
+/// number outside the ranges above.
+///
+/// # Source
+/// The integral of `geankoplis_3`, section 9.12, taken in closed form.
+///
+/// ```
+/// let f = jarwright_dose::lethality_min(&[0.0, 600.0], &[90.0, 90.0], 90.0, 10.0);
+/// assert_eq!(f, Ok(10.0));
+/// assert!(jarwright_dose::lethality_min(&[0.0, 600.0], &[90.0], 90.0, 10.0).is_err());
+/// ```
+pub fn lethality_min(
+    times_s: &[f64],
+    temperatures_c: &[f64],
+    ref_c: f64,
+    z_k: f64,
+) -> Result<f64, DoseError> {
+    check(times_s, temperatures_c, ref_c, z_k)?;
+    Ok(sum(times_s, temperatures_c, |a_c, b_c| {
+        straight(a_c, b_c, ref_c, z_k)
+    }))
+}
+
+/// Lethality [min] by the trapezoid rule on the lethal rate.
+///
+/// Arguments and errors as [`lethality_min`]. The rule most reports by hand use.
+///
+/// # Errors
+/// As [`lethality_min`].
+///
+/// # Source
+/// `fao_canned_fish`.
+pub fn lethality_trapezoid_min(
+    times_s: &[f64],
+    temperatures_c: &[f64],
+    ref_c: f64,
+    z_k: f64,
+) -> Result<f64, DoseError> {
+    check(times_s, temperatures_c, ref_c, z_k)?;
+    Ok(sum(times_s, temperatures_c, |a_c, b_c| {
+        0.5 * (lethal_rate(a_c, ref_c, z_k) + lethal_rate(b_c, ref_c, z_k))
+    }))
+}
+
+/// Lethality [min] by the rectangle rule of logged readings: each reading counts for `step_s`.
+///
+/// * `step_s`: time each reading stands for [s], above 0 to 3600
+///
+/// Counts one step more than the trapezoid between the first and the last reading; kept because
+/// logger reports print it.
+///
+/// # Errors
+/// [`DoseError::OutOfRange`] for a number outside the ranges of [`lethality_min`].
+///
+/// # Source
+/// `f0_report_slow_heating`.
+pub fn lethality_rectangle_min(
+    step_s: f64,
+    temperatures_c: &[f64],
+    ref_c: f64,
+    z_k: f64,
+) -> Result<f64, DoseError> {
+    OutOfRange::check(
+        "reading step",
+        step_s,
+        f64::MIN_POSITIVE,
+        3600.0,
+        "s",
+        LETHALITY.source,
+    )?;
+    check_constants(ref_c, z_k)?;
+    check_temperatures(temperatures_c)?;
+    Ok(temperatures_c
+        .iter()
+        .map(|&c| lethal_rate(c, ref_c, z_k))
+        .sum::<f64>()
+        * step_s
+        / 60.0)
+}
+
+/// Lethality [min] before and after one reading: (heating, cooling).
+///
+/// * `split_index`: reading where heating ends, counted from 0; it belongs to both sides
+///
+/// The two add up to [`lethality_min`] of the whole. A process that counts only its minutes at
+/// the boil leaves the second number out; published home processes have it inside.
+///
+/// # Errors
+/// As [`lethality_min`], and an index that is not a reading.
+///
+/// # Source
+/// `willmore_2015`, who split their measured curves this way.
+pub fn lethality_split_min(
+    times_s: &[f64],
+    temperatures_c: &[f64],
+    split_index: usize,
+    ref_c: f64,
+    z_k: f64,
+) -> Result<(f64, f64), DoseError> {
+    check(times_s, temperatures_c, ref_c, z_k)?;
+    let last = times_s.len() - 1;
+    if split_index > last {
+        return Err(DoseError::OutOfRange(OutOfRange {
+            quantity: "reading where heating ends",
+            got: split_index as f64,
+            min: 0.0,
+            max: last as f64,
+            unit: "",
+            source: LETHALITY.source,
+        }));
+    }
+    let part = |range: std::ops::RangeInclusive<usize>| {
+        sum(
+            &times_s[range.clone()],
+            &temperatures_c[range],
+            |a_c, b_c| straight(a_c, b_c, ref_c, z_k),
+        )
+    };
+    Ok((part(0..=split_index), part(split_index..=last)))
+}
+
+/// Mean lethal rate along a straight line from `a_c` to `b_c`.
+pub(crate) fn straight(a_c: f64, b_c: f64, ref_c: f64, z_k: f64) -> f64 {
+    let x = LN_10 * (b_c - a_c) / z_k;
+    // (e^x - 1)/x has a removable gap at 0; below this its first two terms are exact in f64.
+    let mean = if x.abs() < 1e-8 {
+        1.0 + 0.5 * x
+    } else {
+        x.exp_m1() / x
+    };
+    lethal_rate(a_c, ref_c, z_k) * mean
+}
+
+/// Sum over the intervals of duration [min] times the mean rate that `rate` gives.
+pub(crate) fn sum(times_s: &[f64], temperatures_c: &[f64], rate: impl Fn(f64, f64) -> f64) -> f64 {
+    let seconds: f64 = times_s
+        .windows(2)
+        .zip(temperatures_c.windows(2))
+        .map(|(t, c)| (t[1] - t[0]) * rate(c[0], c[1]))
+        .sum();
+    seconds / 60.0
+}
+
+pub(crate) fn check(
+    times_s: &[f64],
+    temperatures_c: &[f64],
+    ref_c: f64,
+    z_k: f64,
+) -> Result<(), DoseError> {
+    check_constants(ref_c, z_k)?;
+    check_history(times_s, temperatures_c)
+}
+
+pub(crate) fn check_history(times_s: &[f64], temperatures_c: &[f64]) -> Result<(), DoseError> {
+    if times_s.len() != temperatures_c.len() {
+        return Err(DoseError::Unpaired {
+            times: times_s.len(),
+            temperatures: temperatures_c.len(),
+        });
+    }
+    if times_s.len() < 2 {
+        return Err(DoseError::TooShort {
+            readings: times_s.len(),
+        });
+    }
+    if let Some(i) = times_s
+        .windows(2)
+        .position(|t| !(t[0].is_finite() && t[1].is_finite() && t[1] > t[0]))
+    {
+        return Err(DoseError::TimeRunsBack {
+            index: i + 1,
+            at_s: times_s[i + 1],
+            after_s: times_s[i],
+        });
+    }
+    check_temperatures(temperatures_c)
+}
+
+pub(crate) fn check_constants(ref_c: f64, z_k: f64) -> Result<(), DoseError> {
+    let (low, high) = TEMPERATURE_C;
+    OutOfRange::check(
+        "reference temperature",
+        ref_c,
+        low,
+        high,
+        "°C",
+        LETHALITY.source,
+    )?;
+    OutOfRange::check("z", z_k, Z_K.0, Z_K.1, "K", LETHALITY.source)?;
+    Ok(())
+}
+
+fn check_temperatures(temperatures_c: &[f64]) -> Result<(), DoseError> {
+    let (low, high) = TEMPERATURE_C;
+    for &c in temperatures_c {
+        OutOfRange::check("temperature", c, low, high, "°C", LETHALITY.source)?;
+    }
+    Ok(())
+}
