@@ -1,0 +1,41 @@
+//! The three files a cook writes: formula, kitchen, stores. Text in, typed values out.
+//!
+//! No file is opened here. A text is refused with every fault in it at once, each with its
+//! place, what is expected there and the nearest word. Numbers whose unit could be guessed
+//! wrongly are strings with the unit in them (`"170 F"`, `"1/2 in"`); a pure number is a
+//! number. Nothing is guessed: a range, a decimal comma and a cup of no stated country are
+//! faults.
+//!
+//! Read next: `formula.rs`, `equipment.rs`, `stores.rs` (the values), then `walk.rs` (how a
+//! text is walked).
+
+mod amount;
+mod equipment;
+mod formula;
+mod money;
+mod number;
+mod problem;
+pub mod quantity;
+mod read_equipment;
+mod read_formula;
+mod read_stores;
+mod spell;
+mod stores;
+mod walk;
+mod write;
+
+pub use amount::{Amount, AmountUnit, EXPECTED_UNIT, WeighError, Weights};
+pub use equipment::{
+    Bath, Burner, Cold, Fuel, Hours, Instrument, InstrumentKind, JarStock, KitchenFile, Losses, Oven, Pot, PotKind,
+    Times, Weekday,
+};
+pub use formula::{Endpoint, FormulaFile, FormulaLine, GoesIn, Letter, Measured, Pack, Part, StopAt};
+pub use money::Money;
+pub use problem::{Fault, Problem};
+pub use read_equipment::read_kitchen;
+pub use read_formula::{read_formula, read_formula_with};
+pub use read_stores::read_stores;
+pub use spell::nearest;
+pub use stores::{Analysis, OwnIngredient, StoresFile, StoresItem};
+pub use walk::{MOST_BYTES, MOST_CHARS, MOST_LINES, MOST_PROBLEMS};
+pub use write::{BathAnswer, BurnerAnswer, KitchenAnswers, PotAnswer, kitchen_text};

@@ -1,0 +1,94 @@
+//! Which packs to buy so that the mass needed is covered at the least price.
+
+/// A pack on offer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Offer {
+    /// Contents [g], above 0.
+    pub grams: f64,
+    /// Price, 0 or more, in any one currency.
+    pub price: f64,
+}
+
+/// What to take of each offer, in their order; with the mass bought [g] and the price.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Basket {
+    /// Packs of each offer.
+    pub counts: Vec<u32>,
+    /// Mass bought [g].
+    pub grams: f64,
+    /// Price.
+    pub price: f64,
+}
+
+/// Cells of the lattice the needed mass is divided into.
+const CELLS: usize = 4_000;
+
+/// Cheapest cover of `need_g`; among equal prices the one that leaves least over.
+///
+/// Dynamic programming on a lattice no finer than `need_g / 4000`, masses of packs rounded
+/// down to it, so that a basket never falls short. `None` without an offer or a need.
+#[must_use]
+pub fn cheapest(need_g: f64, offers: &[Offer]) -> Option<Basket> {
+    if offers.is_empty() || !need_g.is_finite() || need_g <= 0.0 || offers.iter().any(|o| o.grams.is_nan() || o.grams <= 0.0) {
+        return None;
+    }
+    let cell = need_g / CELLS as f64;
+    let steps: Vec<usize> = offers.iter().map(|o| ((o.grams / cell).floor() as usize).clamp(1, CELLS)).collect();
+    // best[c]: least (price, grams) that covers c cells, and the offer taken last.
+    let mut best = vec![(0.0_f64, 0.0_f64, usize::MAX); CELLS + 1];
+    for c in 1..=CELLS {
+        best[c] = offers
+            .iter()
+            .enumerate()
+            .map(|(i, offer)| {
+                let before = best[c.saturating_sub(steps[i])];
+                (before.0 + offer.price, before.1 + offer.grams, i)
+            })
+            .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)))?;
+    }
+    let mut counts = vec![0; offers.len()];
+    let mut c = CELLS;
+    while c > 0 {
+        let offer = best[c].2;
+        counts[offer] += 1;
+        c = c.saturating_sub(steps[offer]);
+    }
+    Some(Basket { counts, grams: best[CELLS].1, price: best[CELLS].0 })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every basket up to `most` packs of each offer.
+    fn by_trying(need: f64, offers: &[Offer], most: u32) -> f64 {
+        match offers.split_first() {
+            None => if need <= 0.0 { 0.0 } else { f64::INFINITY },
+            Some((first, rest)) => (0..=most)
+                .map(|n| f64::from(n) * first.price + by_trying(need - f64::from(n) * first.grams, rest, most))
+                .fold(f64::INFINITY, f64::min),
+        }
+    }
+
+    #[test]
+    fn it_finds_what_trying_everything_finds() {
+        let offers = [
+            Offer { grams: 250.0, price: 1.1 },
+            Offer { grams: 1000.0, price: 3.2 },
+            Offer { grams: 2500.0, price: 8.5 },
+        ];
+        for need in [1.0, 249.0, 900.0, 1000.0, 1250.0, 2600.0, 4900.0] {
+            let basket = cheapest(need, &offers);
+            assert!(basket.is_some_and(|b| {
+                b.grams >= need - 1e-9 && (b.price - by_trying(need, &offers, 8)).abs() < 1e-9
+            }));
+        }
+    }
+
+    #[test]
+    fn no_offer_or_no_need_is_no_basket() {
+        assert_eq!(cheapest(100.0, &[]), None);
+        assert_eq!(cheapest(0.0, &[Offer { grams: 1.0, price: 1.0 }]), None);
+        assert_eq!(cheapest(f64::NAN, &[Offer { grams: 1.0, price: 1.0 }]), None);
+    }
+}
