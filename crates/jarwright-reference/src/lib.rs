@@ -8,15 +8,35 @@
 //! the crate's own tests. Read next: `source.rs`, then `ingredient.rs`.
 
 mod assemble;
+mod cell;
+pub mod harbour;
+pub mod identity;
 pub mod ingredient;
+pub mod jar;
+pub mod keeping;
 pub mod measure;
+pub mod practice;
+pub mod rule;
+pub mod schedule;
 pub mod source;
 pub mod split;
 mod table;
 
+pub use harbour::{
+    EggPair, Harbour, PrintedCell, Resistance, egg_pairs, harbours, harbours_for, printed_cells, resistances,
+};
+pub use identity::{Counted, Identity, identities, identity};
 pub use ingredient::{
     Acid, AcidRow, AcidsIn, EnergyFactors, Ingredient, Kind, PieceRow, ProteinGroups, ingredient, ingredients,
 };
+pub use jar::{JarRow, jar, jars};
+pub use keeping::{Keeping, KeepingKind, keeping, keeping_of};
 pub use measure::{CupSystem, mass_g, volume_ml};
+pub use practice::{Clash, Practice, clashes, practice, practices};
+pub use rule::{Condition, Fact, ForUse, Market, Op, Route, Rule, State, rules};
+pub use schedule::{
+    AltitudeBand, ClassRule, FoodClass, JamGroup, Pack, PublishedLine, Schedule, Scope, jar_boil_min, schedule,
+    schedules, us_jam_group,
+};
 pub use source::{SourceRow, source, sources};
 pub use split::{Split, splits};

@@ -112,3 +112,11 @@ impl Row<'_> {
         })
     }
 }
+
+impl<T> Table<T> {
+    /// Adds another table's rows and faults.
+    pub(crate) fn append(&mut self, other: Self) {
+        self.rows.extend(other.rows);
+        self.faults.extend(other.faults);
+    }
+}
