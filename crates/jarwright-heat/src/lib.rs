@@ -6,11 +6,15 @@
 //!
 //! Read next: `films.rs`, then `jar.rs`; `exact.rs` is the yardstick that the solver is held to.
 
+pub mod bath;
 pub mod cooling;
 mod error;
 pub mod exact;
 pub mod films;
 pub mod jar;
+pub mod lag;
+mod mesh;
+mod probe;
 
 pub use error::HeatError;
 
@@ -22,6 +26,11 @@ pub static EQUATIONS: &[&Equation] = &[
     &films::OPEN_SURFACE,
     &films::EVAPORATION,
     &jar::JAR_CONDUCTION,
+    &bath::COME_UP,
+    &bath::WATER_TO_SWAP,
+    &bath::WATER_TO_ADD,
+    &lag::JAR_LAG,
+    &lag::JAR_THROUGH,
     &cooling::PAN_COOLING,
     &cooling::TWO_POINT_COOLING,
     &cooling::ICE_TO_COOL,
