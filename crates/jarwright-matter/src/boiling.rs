@@ -128,3 +128,54 @@ pub fn latent_heat_j_kg(c: f64) -> Result<f64, MatterError> {
     let c = OutOfRange::check("temperature", c, 0.01, 200.0, "°C", "iapws_if97")?;
     Ok(1000.0 * (seuif97::tx(c, 1.0, seuif97::OH) - seuif97::tx(c, 0.0, seuif97::OH)))
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    #[test]
+    fn the_steam_tables_meet_their_published_check_values() -> Result<(), MatterError> {
+        // IAPWS-IF97 tables 35 and 36, which also settle megapascal, °C and kJ.
+        for (kelvin, mpa) in [(300.0, 0.353_658_941e-2)] {
+            assert!((saturation_pressure_pa(kelvin - 273.15)? / 1e6 / mpa - 1.0).abs() < 1e-8);
+        }
+        for (mpa, kelvin) in [(0.1, 372.755_919), (1.0, 453.035_632)] {
+            assert!((water_boils_c(mpa * 1e6)? + 273.15 - kelvin).abs() < 1e-6);
+        }
+        Ok(())
+    }
+
+    #[test]
+    fn latent_heat_falls_as_water_gets_hotter() -> Result<(), MatterError> {
+        for c in 1..199 {
+            assert!(latent_heat_j_kg(f64::from(c) + 1.0)? < latent_heat_j_kg(f64::from(c))?);
+        }
+        Ok(())
+    }
+
+    #[test]
+    fn a_negative_pressure_or_a_mountain_beyond_the_table_is_refused() {
+        assert!(water_boils_c(-1.0).is_err());
+        assert!(pressure_pa(9000.0).is_err());
+        assert!(saturation_pressure_pa(f64::NAN).is_err());
+    }
+
+    proptest! {
+        #[test]
+        fn vapour_pressure_and_boiling_point_are_each_others_inverse(c in 10.0..170.0) {
+            let back = saturation_pressure_pa(c).and_then(water_boils_c);
+            prop_assert!(back.is_ok_and(|b| (b - c).abs() < 1e-6));
+        }
+
+        #[test]
+        fn sugar_never_lowers_the_boiling_point(sucrose_kg in 0.0..3.0, height in 0.0..3000.0) {
+            let syrup = |sucrose_kg| Food { water_kg: 1.0, sucrose_kg, ..Food::default() };
+            let pa = pressure_pa(height).map_err(|e| TestCaseError::fail(e.to_string()))?;
+            let thin = food_boils_c(&syrup(sucrose_kg), pa);
+            let thick = food_boils_c(&syrup(sucrose_kg + 0.1), pa);
+            prop_assert!(thin.is_ok_and(|a| thick.is_ok_and(|b| b > a)));
+        }
+    }
+}

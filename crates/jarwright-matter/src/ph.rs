@@ -366,3 +366,114 @@ impl Food {
         titratable_acidity_pct_citric(self, 25.0)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::Groups;
+
+    fn water_with(acid: Acid, mol: f64, strong_ion_mol: f64) -> Food {
+        let mut food = Food {
+            water_kg: 1.0,
+            strong_ion_mol,
+            ..Food::default()
+        };
+        food.acid_mol[acid.index()] = mol;
+        food
+    }
+
+    #[test]
+    fn water_alone_is_neutral() {
+        let food = Food {
+            water_kg: 1.0,
+            ..Food::default()
+        };
+        assert!(ph(&food, 25.0).is_ok_and(|ph| (ph - 13.995 / 2.0).abs() < 1e-6));
+        assert_eq!(ph(&Food::default(), 25.0), Err(MatterError::NoWater));
+    }
+
+    #[test]
+    fn a_half_neutralised_dilute_acid_stands_at_its_pk() {
+        let food = water_with(Acid::Acetic, 0.002, 0.001);
+        // A thousandth molal still costs 0.016 by activity, and 0.015 by free hydrogen ions.
+        assert!(ph(&food, 25.0).is_ok_and(|ph| (ph - 4.756).abs() < 0.03));
+    }
+
+    #[test]
+    fn a_fully_dissociated_strong_base_or_acid_has_its_own_ph() {
+        let base = Food {
+            water_kg: 1.0,
+            strong_ion_mol: 1e-3,
+            ..Food::default()
+        };
+        assert!(ph(&base, 25.0).is_ok_and(|ph| (ph - 10.98).abs() < 0.02));
+        let acid = Food {
+            water_kg: 1.0,
+            strong_ion_mol: -1e-3,
+            ..Food::default()
+        };
+        assert!(ph(&acid, 25.0).is_ok_and(|ph| (ph - 3.015).abs() < 0.01));
+    }
+
+    #[test]
+    fn titrating_pure_citric_acid_finds_what_was_weighed() {
+        let food = water_with(Acid::Citric, 0.25, 0.0);
+        let percent = 100.0 * food.acid_kg() / food.mass_kg();
+        // At pH 8.1 the third step is all but complete.
+        assert!(
+            food.titratable_acidity_pct_citric()
+                .is_ok_and(|ta| (ta / percent - 1.0).abs() < 0.01)
+        );
+    }
+
+    #[test]
+    fn a_brine_beyond_the_activity_model_is_refused() {
+        let brine = Food {
+            water_kg: 1.0,
+            salt_kg: 0.2,
+            ..Food::default()
+        };
+        assert!(matches!(ph(&brine, 25.0), Err(MatterError::OutOfRange(_))));
+        assert!(ph(&water_with(Acid::Citric, 0.1, 0.0), 101.0).is_err());
+        assert!(ph(&water_with(Acid::Citric, f64::NAN, 0.0), 25.0).is_err());
+        assert!(ph(&water_with(Acid::Citric, 0.1, f64::INFINITY), 25.0).is_err());
+    }
+
+    proptest! {
+        #[test]
+        fn strong_ions_found_from_a_ph_give_that_ph_back(
+            citric in 0.0..0.4, carboxyl in 0.0..0.5, phosphate in 0.0..0.05, salt_kg in 0.0..0.03,
+            native in 2.5..9.5, c in 0.0..100.0,
+        ) {
+            let mut food = water_with(Acid::Citric, citric, 0.0);
+            food.groups_mol = Groups { carboxyl, histidine: 0.1 * carboxyl, lysine: 0.3 * carboxyl, phosphate };
+            food.salt_kg = salt_kg;
+            // A salt-heavy draw may leave the activity model: then both directions refuse.
+            if let Ok(strong) = strong_ion_for_ph(&food, native, c) {
+                food.strong_ion_mol = strong;
+                let back = ph(&food, c).map_err(|e| TestCaseError::fail(e.to_string()))?;
+                prop_assert!((back - native).abs() < 1e-6, "{back} for {native}");
+            }
+        }
+
+        #[test]
+        fn more_acid_lowers_and_more_potassium_raises_the_ph(
+            which in 0usize..7, mol in 0.001..0.4, strong in 0.0..0.3, c in 0.0..100.0,
+        ) {
+            let acid = Acid::ALL[which];
+            let of = |mol, strong| ph(&water_with(acid, mol, strong), c).unwrap_or(f64::NAN);
+            let here = of(mol, strong);
+            prop_assert!(of(mol * 1.1, strong) < here);
+            prop_assert!(of(mol, strong + 0.01) > here);
+        }
+
+        #[test]
+        fn the_size_of_the_batch_does_not_move_the_ph(mol in 0.001..0.4, factor in 0.01..100.0) {
+            let food = water_with(Acid::Malic, mol, 0.02);
+            let (one, many) = (ph(&food, 25.0), ph(&food.scaled(factor), 25.0));
+            prop_assert!(one.is_ok_and(|one| many.is_ok_and(|many| (one - many).abs() < 1e-9)));
+        }
+    }
+}

@@ -13,11 +13,23 @@ pub static SUCROSE_DENSITY: Equation = Equation {
     source: "crc_handbook",
 };
 
+/// Coefficients of the curve through the tabulated index at 0, 20, 40, 60, 80 and 84 °Brix, by
+/// powers of the mass fraction.
+const INDEX: [f64; 6] = [
+    1.332_99,
+    0.142_664_34,
+    0.055_295_07,
+    0.010_540_17,
+    0.015_225_36,
+    -0.010_477_26,
+];
+
 /// Refractive index of a sucrose solution.
 pub static REFRACTIVE_INDEX: Equation = Equation {
     key: "sucrose-refractive-index",
     title: "Refractive index of a sucrose solution",
-    text: "n_D(20 °C) through the ICUMSA 1974 values at 0, 10 ... 80 and 85 °Brix",
+    text: "n_D(20 °C) = 1.33299 + 0.142664 w + 0.055295 w^2 + 0.010540 w^3 + 0.015225 w^4 - 0.010477 w^5, w = Brix/100: \
+           the curve through ICUMSA 1974 at 0, 20, 40, 60, 80 and 84 °Brix",
     source: "icumsa_1974",
 };
 
@@ -30,6 +42,11 @@ pub static WATER_TO_REMOVE: Equation = Equation {
 };
 
 /// Density [kg/m³] of a sucrose solution.
+///
+/// ```text
+/// rho20 = 998.166 + 387.389 w + 118.039 w^2 + 83.450 w^3 - 35.839 w^4
+/// 1/rho = 1/rho20 + (1 - w)(1/rho_w(T) - 1/rho_w(20)) + 3.6e-7 w (T - 20)
+/// ```
 ///
 /// * `brix`: sucrose [% by mass], 0 to 84
 /// * `c`: temperature [°C], 15 to 55
@@ -49,7 +66,13 @@ pub fn sucrose_density_kg_m3(brix: f64, c: f64) -> Result<f64, MatterError> {
 
 /// Refractive index [-] of a sucrose solution at 20 °C and the sodium D line.
 ///
-/// * `brix`: sucrose [% by mass], 0 to 85
+/// ```text
+/// n = 1.33299 + 0.142664 w + 0.055295 w^2 + 0.010540 w^3 + 0.015225 w^4 - 0.010477 w^5
+/// ```
+///
+/// * `brix`: sucrose [% by mass], 0 to 85; w is a hundredth of it
+///
+/// The curve runs through six rows of the table; the other rows check it.
 ///
 /// # Errors
 /// [`OutOfRange`] outside that.
@@ -58,12 +81,13 @@ pub fn sucrose_density_kg_m3(brix: f64, c: f64) -> Result<f64, MatterError> {
 /// `icumsa_1974`.
 pub fn refractive_index(brix: f64) -> Result<f64, MatterError> {
     let b = OutOfRange::check("sucrose", brix, 0.0, 85.0, "°Brix", "icumsa_1974")?;
-    Ok(1.332_99 + b * 1.5e-3)
+    let w = b / 100.0;
+    Ok(INDEX.iter().rev().fold(0.0, |sum, k| sum * w + k))
 }
 
 /// Sucrose [% by mass] from a refractive index at 20 °C: [`refractive_index`] read backwards.
 ///
-/// * `index`: refractive index [-], 1.33299 to 1.50398
+/// * `index`: refractive index [-], 1.33299 to 1.503977
 ///
 /// # Errors
 /// [`OutOfRange`] outside that.
@@ -122,5 +146,70 @@ pub fn water_to_remove_kg(food: &Food, target_brix: f64) -> Result<f64, MatterEr
         })
     } else {
         Ok(water.max(0.0))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    proptest! {
+        #[test]
+        fn boiling_off_the_water_to_remove_reaches_the_target(
+            sucrose_kg in 0.05..1.0, water_kg in 0.5..2.0, fat_kg in 0.0..0.3, up in 0.0..1.0,
+        ) {
+            let food = Food { water_kg, sucrose_kg, fat_kg, ..Food::default() };
+            let driest = 100.0 * sucrose_kg / (sucrose_kg + fat_kg);
+            let target = food.brix() + up * (driest - food.brix());
+            let water = water_to_remove_kg(&food, target).map_err(|e| TestCaseError::fail(e.to_string()))?;
+            let thick = food.minus_water(water.min(water_kg)).map_err(|e| TestCaseError::fail(e.to_string()))?;
+            prop_assert!((thick.brix() - target).abs() < 1e-9);
+        }
+
+        #[test]
+        fn a_refractometer_reads_back_what_was_dissolved(brix in 0.0..85.0) {
+            let back = refractive_index(brix).and_then(brix_from_refractive_index);
+            prop_assert!(back.is_ok_and(|b| (b - brix).abs() < 1e-6));
+        }
+
+        #[test]
+        fn a_warmer_syrup_is_lighter(brix in 0.0..84.0, c in 15.0..54.0) {
+            let heavy = sucrose_density_kg_m3(brix, c);
+            let light = sucrose_density_kg_m3(brix, c + 1.0);
+            prop_assert!(heavy.is_ok_and(|h| light.is_ok_and(|l| l < h)));
+        }
+    }
+
+    #[test]
+    fn a_food_already_thick_or_too_full_of_fat_says_so() {
+        let jam = Food {
+            water_kg: 0.3,
+            sucrose_kg: 0.7,
+            ..Food::default()
+        };
+        assert!(matches!(
+            water_to_remove_kg(&jam, 65.0),
+            Err(MatterError::AlreadyThicker { .. })
+        ));
+        let fatty = Food {
+            water_kg: 0.1,
+            sucrose_kg: 0.4,
+            fat_kg: 0.5,
+            ..Food::default()
+        };
+        assert!(matches!(
+            water_to_remove_kg(&fatty, 60.0),
+            Err(MatterError::NotEnoughWater { .. })
+        ));
+        assert!(water_to_remove_kg(&jam, 0.0).is_err());
+    }
+
+    #[test]
+    fn outside_the_tables_is_refused() {
+        assert!(refractive_index(85.1).is_err());
+        assert!(sucrose_density_kg_m3(60.0, 95.0).is_err());
+        assert!(brix_from_refractive_index(1.3).is_err());
     }
 }

@@ -239,3 +239,63 @@ pub fn thermal_by(food: &Food, at_c: f64, mixing: Mixing) -> Result<Thermal, Mat
         heat_capacity_j_kgk: heat / mass,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    proptest! {
+        #[test]
+        fn the_three_conductivities_keep_their_order(
+            water_kg in 0.01..1.0, sucrose_kg in 0.0..1.0, fat_kg in 0.0..1.0, protein_kg in 0.0..0.5, c in 0.0..120.0,
+        ) {
+            let food = Food { water_kg, sucrose_kg, fat_kg, protein_kg, ..Food::default() };
+            let k = |mixing| thermal_by(&food, c, mixing).map(|t| t.conductivity_w_mk).unwrap_or(f64::NAN);
+            let (low, middle, high) = (k(Mixing::Perpendicular), k(Mixing::Geometric), k(Mixing::Parallel));
+            prop_assert!(low <= middle + 1e-12 && middle <= high + 1e-12, "{low} {middle} {high}");
+        }
+
+        #[test]
+        fn heat_content_and_volume_of_a_mixture_are_sums(a in 0.1..1.0, b in 0.1..1.0, c in 0.0..120.0) {
+            let water = Food { water_kg: a, ..Food::default() };
+            let fat = Food { fat_kg: b, ..Food::default() };
+            let mut both = water.clone();
+            both.add(&fat);
+            let of = |food: &Food| thermal(food, c).map(|t| (food.mass_kg() * t.heat_capacity_j_kgk, food.mass_kg() / t.density_kg_m3));
+            let (w, f, sum) = (of(&water), of(&fat), of(&both));
+            if let (Ok(w), Ok(f), Ok(sum)) = (w, f, sum) {
+                prop_assert!((w.0 + f.0 - sum.0).abs() < 1e-9 * sum.0);
+                prop_assert!((w.1 + f.1 - sum.1).abs() < 1e-9 * sum.1);
+            } else {
+                prop_assert!(false, "refused");
+            }
+        }
+    }
+
+    #[test]
+    fn every_component_conducts_no_better_than_water_and_is_refused_frozen()
+    -> Result<(), MatterError> {
+        let water = Component::Water.alone(20.0)?;
+        for component in Component::ALL {
+            assert!(component.alone(20.0)?.conductivity_w_mk <= water.conductivity_w_mk);
+            assert!(component.alone(-5.0).is_err());
+        }
+        Ok(())
+    }
+
+    #[test]
+    fn an_empty_food_and_a_bottle_of_spirits_are_refused() {
+        assert!(thermal(&Food::default(), 20.0).is_err());
+        let spirits = Food {
+            water_kg: 0.6,
+            alcohol_kg: 0.4,
+            ..Food::default()
+        };
+        assert!(matches!(
+            thermal(&spirits, 20.0),
+            Err(MatterError::OutOfRange(_))
+        ));
+    }
+}

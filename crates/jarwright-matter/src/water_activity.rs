@@ -120,3 +120,70 @@ fn salt_water_activity(molal: f64) -> Result<f64, OutOfRange> {
         + m * m * C_PHI;
     Ok((-WATER_KG_MOL * 2.0 * m * phi).exp())
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn syrup(sucrose_kg: f64, hexose_kg: f64, salt_kg: f64) -> Food {
+        Food {
+            water_kg: 1.0,
+            sucrose_kg,
+            hexose_kg,
+            salt_kg,
+            ..Food::default()
+        }
+    }
+
+    #[test]
+    fn water_alone_has_activity_one_and_no_water_has_none() {
+        assert_eq!(water_activity(&syrup(0.0, 0.0, 0.0)), Ok(1.0));
+        assert_eq!(water_activity(&Food::default()), Err(MatterError::NoWater));
+    }
+
+    #[test]
+    fn a_dilute_solute_follows_raoult() {
+        // 1 mol in 1000 mol of water.
+        let dilute = Food {
+            water_kg: 18.015,
+            hexose_kg: 0.180_156,
+            ..Food::default()
+        };
+        assert!(water_activity(&dilute).is_ok_and(|aw| (aw - 1000.0 / 1001.0).abs() < 5e-6));
+    }
+
+    #[test]
+    fn more_salt_than_dissolves_is_refused() {
+        assert!(matches!(
+            water_activity(&syrup(0.0, 0.0, 0.37)),
+            Err(MatterError::OutOfRange(_))
+        ));
+    }
+
+    proptest! {
+        #[test]
+        fn every_solute_lowers_the_activity(sucrose in 0.0..1.5, hexose in 0.0..0.4, salt in 0.0..0.2) {
+            let before = water_activity(&syrup(sucrose, hexose, salt)).map_err(|e| TestCaseError::fail(e.to_string()))?;
+            for more in [(0.05, 0.0, 0.0), (0.0, 0.05, 0.0), (0.0, 0.0, 0.05)] {
+                let after = water_activity(&syrup(sucrose + more.0, hexose + more.1, salt + more.2));
+                prop_assert!(after.is_ok_and(|aw| aw < before));
+            }
+        }
+
+        #[test]
+        fn inverting_sucrose_lowers_the_activity(sucrose in 0.1..1.8, share in 0.05..0.9) {
+            // 342.3 g of sucrose take up 18 g of water and give 360.3 g of hexose.
+            let turned = share * sucrose;
+            let inverted = Food {
+                water_kg: 1.0 - turned * 0.052_63,
+                sucrose_kg: sucrose - turned,
+                hexose_kg: turned * 1.052_63,
+                ..Food::default()
+            };
+            let whole = water_activity(&syrup(sucrose, 0.0, 0.0));
+            prop_assert!(whole.is_ok_and(|w| water_activity(&inverted).is_ok_and(|i| i < w)));
+        }
+    }
+}
