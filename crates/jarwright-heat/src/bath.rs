@@ -5,6 +5,7 @@
 //! a jar (`lag.rs` gives it). What the water is held at afterwards is the jar solver's business.
 
 use jarwright_figure::{Equation, OutOfRange};
+use jarwright_matter::latent_heat_j_kg;
 
 use crate::HeatError;
 use crate::films::{Surroundings, open_surface};
@@ -522,7 +523,7 @@ impl Ode {
         )?;
         let vapour_w = match self.bath.lid {
             Lid::On => 0.0,
-            Lid::Off => open.evaporation_kg_s * latent_heat_j_kg(water_c),
+            Lid::Off => open.evaporation_kg_s * latent_heat_j_kg(water_c)?,
         };
         Ok(side_w + open.convection_w + open.radiation_w + vapour_w)
     }
@@ -604,10 +605,6 @@ impl Ode {
         end.water_c = self.bath.boils_c;
         Ok((end, taken_s))
     }
-}
-
-fn latent_heat_j_kg(c: f64) -> f64 {
-    2.501e6 - 2.36e3 * c
 }
 
 /// Where a rising function meets a value: regula falsi with halved ends (Illinois), bounded.

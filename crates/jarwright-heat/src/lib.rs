@@ -13,7 +13,10 @@ pub mod exact;
 pub mod films;
 pub mod jar;
 pub mod lag;
+mod march;
 mod mesh;
+pub mod pot;
+mod potful;
 mod probe;
 
 pub use error::HeatError;
@@ -26,6 +29,9 @@ pub static EQUATIONS: &[&Equation] = &[
     &films::OPEN_SURFACE,
     &films::EVAPORATION,
     &jar::JAR_CONDUCTION,
+    &pot::POT_HEATS,
+    &pot::POT_BOILS,
+    &pot::BOWL,
     &bath::COME_UP,
     &bath::WATER_TO_SWAP,
     &bath::WATER_TO_ADD,
