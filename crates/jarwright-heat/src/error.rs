@@ -1,12 +1,15 @@
 //! What can go wrong when heat is computed.
 
 use jarwright_figure::OutOfRange;
+use jarwright_matter::MatterError;
 
 /// Why a heat calculation was refused or failed.
 #[derive(Debug, Clone, PartialEq)]
 pub enum HeatError {
     /// An input outside the range its equation was made for.
     OutOfRange(OutOfRange),
+    /// A property of the food, of water or of steam could not be given.
+    Matter(MatterError),
     /// The target lies beyond where the process settles, such as a pot whose losses eat the burner.
     NeverReaches {
         /// What was wanted, in words.
@@ -42,6 +45,7 @@ impl std::fmt::Display for HeatError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::OutOfRange(_) => write!(f, "heat calculation refused"),
+            Self::Matter(_) => write!(f, "heat calculation lacks a property"),
             Self::NeverReaches {
                 quantity,
                 target,
@@ -71,6 +75,7 @@ impl std::error::Error for HeatError {
     fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
         match self {
             Self::OutOfRange(cause) => Some(cause),
+            Self::Matter(cause) => Some(cause),
             Self::NeverReaches { .. } | Self::BadShape { .. } | Self::TooManySteps { .. } => None,
         }
     }
@@ -79,5 +84,14 @@ impl std::error::Error for HeatError {
 impl From<OutOfRange> for HeatError {
     fn from(cause: OutOfRange) -> Self {
         Self::OutOfRange(cause)
+    }
+}
+
+impl From<MatterError> for HeatError {
+    fn from(cause: MatterError) -> Self {
+        match cause {
+            MatterError::OutOfRange(cause) => Self::OutOfRange(cause),
+            other => Self::Matter(other),
+        }
     }
 }
