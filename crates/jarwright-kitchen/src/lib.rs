@@ -6,6 +6,7 @@
 //!
 //! Floor 3.
 
+pub mod files;
 pub mod order;
 pub mod plan;
 

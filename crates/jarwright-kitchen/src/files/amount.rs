@@ -58,8 +58,20 @@ pub const EXPECTED_UNIT: &str =
 
 /// Words for pieces that no reference table needs to know: an own ingredient may weigh them.
 const PIECE_WORDS: [&str; 14] = [
-    "small", "medium", "large", "extra large", "jumbo", "piece", "fruit", "head", "clove", "bulb", "sprig", "leaf",
-    "stick", "pod",
+    "small",
+    "medium",
+    "large",
+    "extra large",
+    "jumbo",
+    "piece",
+    "fruit",
+    "head",
+    "clove",
+    "bulb",
+    "sprig",
+    "leaf",
+    "stick",
+    "pod",
 ];
 
 impl AmountUnit {
@@ -156,7 +168,10 @@ impl AmountUnit {
             return Err(Fault::new("an amount without a unit", EXPECTED_UNIT));
         }
         if matches!(word, "T" | "t" | "c" | "C") {
-            return Err(Fault::new(format!("unclear unit \"{word}\""), "cup, tbsp or tsp, written out"));
+            return Err(Fault::new(
+                format!("unclear unit \"{word}\""),
+                "cup, tbsp or tsp, written out",
+            ));
         }
         let lower = word.to_lowercase();
         for unit in Self::MEASURES {
@@ -165,12 +180,18 @@ impl AmountUnit {
             }
         }
         let pieces = piece_words();
-        let singular = [lower.as_str(), lower.strip_suffix('s').unwrap_or(&lower), lower.strip_suffix("es").unwrap_or(&lower)];
+        let singular = [
+            lower.as_str(),
+            lower.strip_suffix('s').unwrap_or(&lower),
+            lower.strip_suffix("es").unwrap_or(&lower),
+        ];
         if let Some(piece) = pieces.iter().find(|piece| singular.contains(piece)) {
             return Ok(Self::Piece((*piece).to_owned()));
         }
         let measures = Self::MEASURES;
-        let words = measures.iter().flat_map(|unit| std::iter::once(unit.word()).chain(unit.spellings().iter().copied()));
+        let words = measures
+            .iter()
+            .flat_map(|unit| std::iter::once(unit.word()).chain(unit.spellings().iter().copied()));
         let nearest = spell::nearest(word, words.chain(pieces.iter().copied()));
         Err(Fault::new(format!("unknown unit \"{word}\""), EXPECTED_UNIT).near(nearest))
     }
@@ -203,12 +224,23 @@ impl Amount {
     /// A [`Fault`] that points at the part that is wrong: no number, a range, a decimal comma,
     /// an unknown unit, an amount that is zero, negative or beyond what a kitchen handles.
     pub fn parse(text: &str) -> Result<Self, Fault> {
-        let number::Leading { value, rest, rest_at } = number::leading(text)?;
+        let number::Leading {
+            value,
+            rest,
+            rest_at,
+        } = number::leading(text)?;
         let unit = AmountUnit::parse(rest).map_err(|fault| {
-            let at = if rest.is_empty() { 0..text.len() } else { rest_at..rest_at + rest.len() };
+            let at = if rest.is_empty() {
+                0..text.len()
+            } else {
+                rest_at..rest_at + rest.len()
+            };
             fault.within(at)
         })?;
-        let amount = Self { quantity: value, unit };
+        let amount = Self {
+            quantity: value,
+            unit,
+        };
         amount.check()?;
         Ok(amount)
     }
@@ -216,13 +248,19 @@ impl Amount {
     fn check(&self) -> Result<(), Fault> {
         let written = self.to_string();
         if self.quantity < 0.0 {
-            return Err(Fault::new(format!("negative amount \"{written}\""), "an amount above zero"));
+            return Err(Fault::new(
+                format!("negative amount \"{written}\""),
+                "an amount above zero",
+            ));
         }
         // A rough size is enough here: a millilitre is taken as a gram.
         let rough = match &self.unit {
             AmountUnit::Piece(_) => {
                 if self.quantity > MOST_PIECES {
-                    return Err(Fault::new(format!("absurd amount \"{written}\""), "at most 20000 pieces"));
+                    return Err(Fault::new(
+                        format!("absurd amount \"{written}\""),
+                        "at most 20000 pieces",
+                    ));
                 }
                 self.quantity
             }
@@ -232,7 +270,10 @@ impl Amount {
             Err(Fault::new("an amount of zero", "an amount above zero")
                 .hint("leave the line out if nothing of it goes in"))
         } else if !(LEAST_G..=MOST_G).contains(&rough) {
-            Err(Fault::new(format!("absurd amount \"{written}\""), "between 0.001 g and 1000 kg"))
+            Err(Fault::new(
+                format!("absurd amount \"{written}\""),
+                "between 0.001 g and 1000 kg",
+            ))
         } else {
             Ok(())
         }
@@ -241,7 +282,10 @@ impl Amount {
     /// The same ingredient, `factor` times as much.
     #[must_use]
     pub fn times(&self, factor: f64) -> Self {
-        Self { quantity: self.quantity * factor, unit: self.unit.clone() }
+        Self {
+            quantity: self.quantity * factor,
+            unit: self.unit.clone(),
+        }
     }
 
     /// Mass [g] of the amount of a reference ingredient.
@@ -276,14 +320,23 @@ impl Amount {
                 .ok_or_else(|| WeighError::NoPiece {
                     ingredient: of.name.to_owned(),
                     word: word.clone(),
-                    known: of.pieces_g.iter().map(|(piece, _)| (*piece).to_owned()).collect(),
+                    known: of
+                        .pieces_g
+                        .iter()
+                        .map(|(piece, _)| (*piece).to_owned())
+                        .collect(),
                 }),
             unit => {
-                let size = mass_or_volume(unit, cup).ok_or_else(|| WeighError::NoSuchMeasure { unit: unit.clone(), cup })?;
+                let size = mass_or_volume(unit, cup).ok_or_else(|| WeighError::NoSuchMeasure {
+                    unit: unit.clone(),
+                    cup,
+                })?;
                 if mass_g(unit.word()).is_some() {
                     return Ok(size * self.quantity);
                 }
-                let density = of.density_g_ml.ok_or_else(|| WeighError::NoDensity { ingredient: of.name.to_owned() })?;
+                let density = of.density_g_ml.ok_or_else(|| WeighError::NoDensity {
+                    ingredient: of.name.to_owned(),
+                })?;
                 Ok(size * self.quantity * density)
             }
         }
@@ -318,7 +371,11 @@ impl<'w> Weights<'w> {
     pub fn of(name: &'w str) -> Self {
         match jarwright_reference::ingredient(name) {
             Some(ingredient) => Self::from(ingredient),
-            None => Self { name, density_g_ml: None, pieces_g: Vec::new() },
+            None => Self {
+                name,
+                density_g_ml: None,
+                pieces_g: Vec::new(),
+            },
         }
     }
 }
@@ -327,8 +384,15 @@ impl<'w> From<&'w Ingredient> for Weights<'w> {
     fn from(ingredient: &'w Ingredient) -> Self {
         Self {
             name: &ingredient.name,
-            density_g_ml: ingredient.density_g_ml.as_ref().map(|density| density.value),
-            pieces_g: ingredient.pieces.iter().map(|piece| (piece.word.as_str(), piece.g.value)).collect(),
+            density_g_ml: ingredient
+                .density_g_ml
+                .as_ref()
+                .map(|density| density.value),
+            pieces_g: ingredient
+                .pieces
+                .iter()
+                .map(|piece| (piece.word.as_str(), piece.g.value))
+                .collect(),
         }
     }
 }
@@ -362,15 +426,31 @@ pub enum WeighError {
 impl fmt::Display for WeighError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NoDensity { ingredient } => write!(f, "no published weight of a measured volume of {ingredient}"),
-            Self::NoPiece { ingredient, word, known } if known.is_empty() => {
+            Self::NoDensity { ingredient } => write!(
+                f,
+                "no published weight of a measured volume of {ingredient}"
+            ),
+            Self::NoPiece {
+                ingredient,
+                word,
+                known,
+            } if known.is_empty() => {
                 write!(f, "no published weight of one \"{word}\" of {ingredient}")
             }
-            Self::NoPiece { ingredient, word, known } => {
+            Self::NoPiece {
+                ingredient,
+                word,
+                known,
+            } => {
                 let known = spell::list(known.iter().map(String::as_str));
-                write!(f, "no published weight of one \"{word}\" of {ingredient}, only of {known}")
+                write!(
+                    f,
+                    "no published weight of one \"{word}\" of {ingredient}, only of {known}"
+                )
             }
-            Self::NoSuchMeasure { unit, cup } => write!(f, "no {} among the {cup:?} measures", unit.word()),
+            Self::NoSuchMeasure { unit, cup } => {
+                write!(f, "no {} among the {cup:?} measures", unit.word())
+            }
         }
     }
 }

@@ -137,7 +137,10 @@ impl Bath {
     /// Jars of a size that one load holds.
     #[must_use]
     pub fn holds(&self, size: &str) -> Option<u32> {
-        self.jars.iter().find(|(known, _)| known == size).map(|&(_, count)| count)
+        self.jars
+            .iter()
+            .find(|(known, _)| known == size)
+            .map(|&(_, count)| count)
     }
 }
 
@@ -254,7 +257,12 @@ impl PotKind {
 
 impl InstrumentKind {
     /// Every kind.
-    pub const ALL: [Self; 4] = [Self::Thermometer, Self::PhMeter, Self::Refractometer, Self::Scale];
+    pub const ALL: [Self; 4] = [
+        Self::Thermometer,
+        Self::PhMeter,
+        Self::Refractometer,
+        Self::Scale,
+    ];
 
     /// The word written in a file.
     #[must_use]

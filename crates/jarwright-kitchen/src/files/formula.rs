@@ -3,43 +3,10 @@
 use std::fmt;
 use std::ops::Range;
 
-use jarwright_reference::CupSystem;
+use jarwright_reference::{CupSystem, FoodClass};
 use jiff::civil::Date;
 
 use super::Amount;
-
-/// Class of food, as the published schedules and rules sort it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum FoodClass {
-    /// Egg, butter and acid juice.
-    Curd,
-    /// Whole or cut fruit with sugar.
-    Jam,
-    /// Juice with sugar.
-    Jelly,
-    /// Citrus with peel and sugar.
-    Marmalade,
-    /// Fruit pulp boiled thick.
-    FruitButter,
-    /// Fruit or vegetables boiled thick with vinegar.
-    Chutney,
-    /// Pieces in acid brine.
-    Pickle,
-    /// Chopped vegetables with vinegar.
-    Relish,
-    /// A pouring sauce.
-    Sauce,
-    /// Tomato or fruit with chillies and acid.
-    Salsa,
-    /// Sugar in juice or water.
-    Syrup,
-    /// Fruit in pieces.
-    Fruit,
-    /// Tomatoes.
-    Tomato,
-    /// None of these.
-    Other,
-}
 
 /// A formula file.
 #[derive(Debug, Clone, PartialEq)]
@@ -202,53 +169,6 @@ pub struct Letter {
 pub struct Pack {
     /// Pieces in one jar [g].
     pub pieces_per_jar_g: f64,
-}
-
-impl FoodClass {
-    /// Every class.
-    pub const ALL: [Self; 14] = [
-        Self::Curd,
-        Self::Jam,
-        Self::Jelly,
-        Self::Marmalade,
-        Self::FruitButter,
-        Self::Chutney,
-        Self::Pickle,
-        Self::Relish,
-        Self::Sauce,
-        Self::Salsa,
-        Self::Syrup,
-        Self::Fruit,
-        Self::Tomato,
-        Self::Other,
-    ];
-
-    /// The word written in a file.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Curd => "curd",
-            Self::Jam => "jam",
-            Self::Jelly => "jelly",
-            Self::Marmalade => "marmalade",
-            Self::FruitButter => "fruit-butter",
-            Self::Chutney => "chutney",
-            Self::Pickle => "pickle",
-            Self::Relish => "relish",
-            Self::Sauce => "sauce",
-            Self::Salsa => "salsa",
-            Self::Syrup => "syrup",
-            Self::Fruit => "fruit",
-            Self::Tomato => "tomato",
-            Self::Other => "other",
-        }
-    }
-}
-
-impl fmt::Display for FoodClass {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.word())
-    }
 }
 
 impl fmt::Display for StopAt {

@@ -48,12 +48,19 @@ impl Problem {
 /// The character boundary at or before a byte.
 fn floor(text: &str, byte: usize) -> usize {
     let byte = byte.min(text.len());
-    (0..=byte).rev().find(|&at| text.is_char_boundary(at)).unwrap_or(0)
+    (0..=byte)
+        .rev()
+        .find(|&at| text.is_char_boundary(at))
+        .unwrap_or(0)
 }
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}:{}:{}: {}", self.file, self.line, self.column, self.what)?;
+        write!(
+            f,
+            "{}:{}:{}: {}",
+            self.file, self.line, self.column, self.what
+        )?;
         write_rest(f, &self.expected, self.nearest.as_deref())
     }
 }
@@ -79,7 +86,13 @@ impl Fault {
     /// A fault of the whole value.
     #[must_use]
     pub fn new(what: impl Into<String>, expected: impl Into<String>) -> Self {
-        Self { what: what.into(), expected: expected.into(), nearest: None, hint: None, within: None }
+        Self {
+            what: what.into(),
+            expected: expected.into(),
+            nearest: None,
+            hint: None,
+            within: None,
+        }
     }
 
     /// With the nearest allowed word.

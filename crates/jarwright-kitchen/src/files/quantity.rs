@@ -47,8 +47,11 @@ const TIME: &[UnitWords] = &[
     UnitWords(&["d", "day", "days"], 86_400.0),
 ];
 
-const POWER: &[UnitWords] =
-    &[UnitWords(&["W"], 1.0), UnitWords(&["kW"], 1000.0), UnitWords(&["Btu/h", "BTU/h"], 0.293_071_070_172_222)];
+const POWER: &[UnitWords] = &[
+    UnitWords(&["W"], 1.0),
+    UnitWords(&["kW"], 1000.0),
+    UnitWords(&["Btu/h", "BTU/h"], 0.293_071_070_172_222),
+];
 
 const PRESSURE: &[UnitWords] = &[
     UnitWords(&["hPa", "mbar"], 100.0),
@@ -57,27 +60,43 @@ const PRESSURE: &[UnitWords] = &[
     UnitWords(&["mmHg"], 133.322),
 ];
 
-const AREA: &[UnitWords] =
-    &[UnitWords(&["m2", "m²"], 1.0), UnitWords(&["cm2", "cm²"], 1e-4), UnitWords(&["sq ft", "ft2"], 0.092_903_04)];
+const AREA: &[UnitWords] = &[
+    UnitWords(&["m2", "m²"], 1.0),
+    UnitWords(&["cm2", "cm²"], 1e-4),
+    UnitWords(&["sq ft", "ft2"], 0.092_903_04),
+];
 
 const SHARE: &[UnitWords] = &[UnitWords(&["%"], 0.01)];
 
 const BRIX: &[UnitWords] = &[UnitWords(&["Bx", "°Bx", "Brix", "°Brix"], 1.0)];
 
-const KELVIN: &[UnitWords] = &[UnitWords(&["C", "°C", "K"], 1.0), UnitWords(&["F", "°F"], 5.0 / 9.0)];
+const KELVIN: &[UnitWords] = &[
+    UnitWords(&["C", "°C", "K"], 1.0),
+    UnitWords(&["F", "°F"], 5.0 / 9.0),
+];
 
 const DENSITY: &[UnitWords] = &[UnitWords(&["g/ml", "kg/l"], 1.0)];
 
 impl Measure {
     fn read(&self, text: &str) -> Result<f64, Fault> {
-        let number::Leading { value, rest, rest_at } = number::leading(text)?;
-        let unit = self.unit(rest).map_err(|fault| in_rest(fault, text, rest, rest_at))?;
+        let number::Leading {
+            value,
+            rest,
+            rest_at,
+        } = number::leading(text)?;
+        let unit = self
+            .unit(rest)
+            .map_err(|fault| in_rest(fault, text, rest, rest_at))?;
         self.in_range(value * unit, text)
     }
 
     /// Exact spelling first, so that `mW` is never read as `MW`; then without regard to case.
     fn unit(&self, word: &str) -> Result<f64, Fault> {
-        let words = || self.units.iter().flat_map(|UnitWords(words, factor)| words.iter().map(move |w| (*w, *factor)));
+        let words = || {
+            self.units
+                .iter()
+                .flat_map(|UnitWords(words, factor)| words.iter().map(move |w| (*w, *factor)))
+        };
         let found = words()
             .find(|(known, _)| *known == word)
             .or_else(|| words().find(|(known, _)| known.eq_ignore_ascii_case(word)));
@@ -87,8 +106,11 @@ impl Measure {
             } else {
                 format!("unknown unit \"{word}\" of {}", self.name)
             };
-            Fault::new(what, spell::list(self.units.iter().filter_map(|unit| unit.0.first().copied())))
-                .near(spell::nearest(word, words().map(|(known, _)| known)))
+            Fault::new(
+                what,
+                spell::list(self.units.iter().filter_map(|unit| unit.0.first().copied())),
+            )
+            .near(spell::nearest(word, words().map(|(known, _)| known)))
         })
     }
 
@@ -99,13 +121,20 @@ impl Measure {
         if value >= least - slack && value <= most + slack {
             Ok(value)
         } else {
-            Err(Fault::new(format!("{} \"{}\" is out of range", self.name, text.trim()), self.range_words))
+            Err(Fault::new(
+                format!("{} \"{}\" is out of range", self.name, text.trim()),
+                self.range_words,
+            ))
         }
     }
 }
 
 fn in_rest(fault: Fault, text: &str, rest: &str, rest_at: usize) -> Fault {
-    fault.within(if rest.is_empty() { 0..text.len() } else { rest_at..rest_at + rest.len() })
+    fault.within(if rest.is_empty() {
+        0..text.len()
+    } else {
+        rest_at..rest_at + rest.len()
+    })
 }
 
 macro_rules! measures {
@@ -164,20 +193,42 @@ measures! {
 /// `ucum_2_2`, special unit `[degF]`.
 pub fn temperature_c(text: &str) -> Result<f64, Fault> {
     const SCALES: [&str; 4] = ["C", "F", "°C", "°F"];
-    let number::Leading { value, rest, rest_at } = number::leading(text)?;
+    let number::Leading {
+        value,
+        rest,
+        rest_at,
+    } = number::leading(text)?;
     let c = match rest.trim_start_matches('°').trim_start() {
         "C" | "c" => value,
         "F" | "f" => (value - 32.0) * 5.0 / 9.0,
-        "" => return Err(in_rest(Fault::new("a temperature without a unit", "C or F"), text, rest, rest_at)),
+        "" => {
+            return Err(in_rest(
+                Fault::new("a temperature without a unit", "C or F"),
+                text,
+                rest,
+                rest_at,
+            ));
+        }
         _ => {
-            let fault = Fault::new(format!("unknown unit \"{rest}\" of a temperature"), "C or F");
-            return Err(in_rest(fault.near(spell::nearest(rest, SCALES)), text, rest, rest_at));
+            let fault = Fault::new(
+                format!("unknown unit \"{rest}\" of a temperature"),
+                "C or F",
+            );
+            return Err(in_rest(
+                fault.near(spell::nearest(rest, SCALES)),
+                text,
+                rest,
+                rest_at,
+            ));
         }
     };
     if (-60.0..=300.0).contains(&c) {
         Ok(c)
     } else {
-        Err(Fault::new(format!("temperature \"{}\" is out of range", text.trim()), "from -60 C to 300 C"))
+        Err(Fault::new(
+            format!("temperature \"{}\" is out of range", text.trim()),
+            "from -60 C to 300 C",
+        ))
     }
 }
 
@@ -201,7 +252,10 @@ mod tests {
         assert!(near(temperature_c("212 F"), 100.0));
         assert!(near(temperature_c("185 F"), 85.0));
         assert!(near(temperature_c("41 °F"), 5.0));
-        assert!(near(power_w("10000 Btu/h"), 1_055.055_852_62 * 10_000.0 / 3600.0));
+        assert!(near(
+            power_w("10000 Btu/h"),
+            1_055.055_852_62 * 10_000.0 / 3600.0
+        ));
         assert!(near(volume_l("5 US gal"), 18.927_058_92));
         assert!(near(time_s("1 1/2 h"), 5400.0));
         assert!(near(kelvin("9 F"), 5.0));
@@ -212,11 +266,23 @@ mod tests {
     #[test]
     fn a_number_without_a_unit_is_refused() {
         for (got, words) in [
-            (temperature_c("170"), "a temperature without a unit; expected C or F"),
-            (altitude_m("120"), "an altitude without a unit; expected mm, cm, m, in or ft"),
-            (time_s("15"), "a time without a unit; expected s, min, h or d"),
+            (
+                temperature_c("170"),
+                "a temperature without a unit; expected C or F",
+            ),
+            (
+                altitude_m("120"),
+                "an altitude without a unit; expected mm, cm, m, in or ft",
+            ),
+            (
+                time_s("15"),
+                "a time without a unit; expected s, min, h or d",
+            ),
         ] {
-            assert_eq!(got.map_err(|fault| fault.to_string()), Err(words.to_owned()));
+            assert_eq!(
+                got.map_err(|fault| fault.to_string()),
+                Err(words.to_owned())
+            );
         }
     }
 
@@ -228,7 +294,13 @@ mod tests {
 
     #[test]
     fn what_no_kitchen_has_is_out_of_range() {
-        for got in [temperature_c("900 C"), altitude_m("9000 m"), share("120 %"), volume_l("-2 L"), pressure_pa("30 hPa")] {
+        for got in [
+            temperature_c("900 C"),
+            altitude_m("9000 m"),
+            share("120 %"),
+            volume_l("-2 L"),
+            pressure_pa("30 hPa"),
+        ] {
             assert!(got.is_err_and(|fault| fault.what.contains("out of range")));
         }
     }

@@ -14,7 +14,12 @@ pub fn nearest<'w>(met: &str, words: impl IntoIterator<Item = &'w str>) -> Optio
     words
         .into_iter()
         .filter(|word| word.chars().count().abs_diff(length) <= allowed)
-        .map(|word| (strsim::damerau_levenshtein(&met, &word.to_lowercase()), word))
+        .map(|word| {
+            (
+                strsim::damerau_levenshtein(&met, &word.to_lowercase()),
+                word,
+            )
+        })
         .filter(|&(changes, _)| changes <= allowed)
         .min_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.cmp(b.1)))
         .map(|(_, word)| word.to_owned())
