@@ -7,7 +7,7 @@
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
-use jarwright_figure::Cited;
+use jarwright_figure::{Cited, Mark};
 
 use crate::assemble;
 
@@ -93,10 +93,14 @@ pub struct Ingredient {
     pub acids_known: bool,
     /// pH range published for the ingredient alone.
     pub ph: Option<Cited>,
+    /// Ranges that other documents publish; shown beside `ph`, never blended with it.
+    pub ph_also: Vec<Cited>,
     /// Protein groups that take up acid.
     pub protein_groups: Option<ProteinGroups>,
-    /// Bulk density as measured by the cup or spoon [g/mL].
+    /// Bulk density as measured by the cup or spoon [g/mL], of the usual form.
     pub density_g_ml: Option<Cited>,
+    /// Bulk densities of every form it is measured in.
+    pub densities: Vec<FormDensity>,
     /// What one piece weighs.
     pub pieces: Vec<PieceRow>,
     /// Major allergens by US law, in its words.
@@ -109,8 +113,43 @@ pub struct Ingredient {
     pub acids_counted_in: AcidsIn,
     /// What the trade takes it for.
     pub kind: Kind,
-    /// Key of the composition's source.
+    /// The food's name in the composition's source.
+    pub described_as: String,
+    /// Key of the composition's source; empty where the composition is unknown.
     pub source: String,
+    /// How the composition is known; `None` where it is not.
+    pub mark: Option<Mark>,
+}
+
+impl Ingredient {
+    /// Bulk density [g/mL] of a form: `sliced`, `chopped`, `packed`, ...; the usual one for an
+    /// empty or unknown form.
+    #[must_use]
+    pub fn density_of(&self, form: &str) -> Option<&Cited> {
+        self.densities
+            .iter()
+            .find(|row| row.form == form.trim())
+            .map(|row| &row.g_ml)
+            .or(self.density_g_ml.as_ref())
+    }
+
+    /// Weight [g] of one piece of a word such as `large`, `fruit`, `head`.
+    #[must_use]
+    pub fn piece(&self, word: &str) -> Option<&Cited> {
+        self.pieces
+            .iter()
+            .find(|row| row.word == word.trim())
+            .map(|row| &row.g)
+    }
+}
+
+/// Bulk density of one form of an ingredient.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FormDensity {
+    /// How it lies in the cup: empty for as it is, `sliced`, `chopped`, `packed`, ...
+    pub form: String,
+    /// Density [g/mL].
+    pub g_ml: Cited,
 }
 
 /// Energy of one gram [kcal/g] by a food's own factors.

@@ -27,7 +27,8 @@ pub use harbour::{
 };
 pub use identity::{Counted, Identity, identities, identity};
 pub use ingredient::{
-    Acid, AcidRow, AcidsIn, EnergyFactors, Ingredient, Kind, PieceRow, ProteinGroups, ingredient, ingredients,
+    Acid, AcidRow, AcidsIn, EnergyFactors, FormDensity, Ingredient, Kind, PieceRow, ProteinGroups,
+    ingredient, ingredients,
 };
 pub use jar::{JarRow, jar, jars};
 pub use keeping::{Keeping, KeepingKind, keeping, keeping_of};

@@ -24,8 +24,13 @@ pub(crate) struct Row<'a> {
 
 /// Reads a table; `parse` returns the fault in words when a row is bad.
 pub(crate) fn read<T>(text: &str, mut parse: impl FnMut(&Row) -> Result<T, String>) -> Table<T> {
-    let mut reader = csv::ReaderBuilder::new().trim(csv::Trim::All).from_reader(text.as_bytes());
-    let mut table = Table { rows: Vec::new(), faults: Vec::new() };
+    let mut reader = csv::ReaderBuilder::new()
+        .trim(csv::Trim::All)
+        .from_reader(text.as_bytes());
+    let mut table = Table {
+        rows: Vec::new(),
+        faults: Vec::new(),
+    };
     let columns = match reader.headers() {
         Ok(headers) => Columns(headers.clone()),
         Err(error) => {
@@ -34,9 +39,12 @@ pub(crate) fn read<T>(text: &str, mut parse: impl FnMut(&Row) -> Result<T, Strin
         }
     };
     for record in reader.records() {
-        let parsed = record
-            .map_err(|error| error.to_string())
-            .and_then(|cells| parse(&Row { columns: &columns, cells: &cells }));
+        let parsed = record.map_err(|error| error.to_string()).and_then(|cells| {
+            parse(&Row {
+                columns: &columns,
+                cells: &cells,
+            })
+        });
         match parsed {
             Ok(row) => table.rows.push(row),
             Err(fault) => table.faults.push(fault),
@@ -79,19 +87,28 @@ impl Row<'_> {
         }
         match f64::from_str(text) {
             Ok(value) if value.is_finite() => Ok(Some(value)),
-            _ => Err(format!("{column}: {text:?} is not a number, in {:?}", self.cells.get(0))),
+            _ => Err(format!(
+                "{column}: {text:?} is not a number, in {:?}",
+                self.cells.get(0)
+            )),
         }
     }
 
     /// A number that must be there.
     pub(crate) fn number(&self, column: &str) -> Result<f64, String> {
-        self.maybe(column)?.ok_or_else(|| format!("{column} is blank in {:?}", self.cells.get(0)))
+        self.maybe(column)?
+            .ok_or_else(|| format!("{column} is blank in {:?}", self.cells.get(0)))
     }
 
     /// A cell read by `parse`.
-    pub(crate) fn word<T>(&self, column: &str, parse: impl Fn(&str) -> Option<T>) -> Result<T, String> {
+    pub(crate) fn word<T>(
+        &self,
+        column: &str,
+        parse: impl Fn(&str) -> Option<T>,
+    ) -> Result<T, String> {
         let text = self.cell(column)?;
-        parse(text).ok_or_else(|| format!("{column}: unknown word {text:?} in {:?}", self.cells.get(0)))
+        parse(text)
+            .ok_or_else(|| format!("{column}: unknown word {text:?} in {:?}", self.cells.get(0)))
     }
 
     /// The columns `value`, `low`, `high`, `source`, `place`, `mark`; blank ends equal the value.
@@ -100,7 +117,10 @@ impl Row<'_> {
         let low = self.maybe("low")?.unwrap_or(value);
         let high = self.maybe("high")?.unwrap_or(value);
         if low > value || value > high {
-            return Err(format!("{value} is not within {low} to {high} in {:?}", self.cells.get(0)));
+            return Err(format!(
+                "{value} is not within {low} to {high} in {:?}",
+                self.cells.get(0)
+            ));
         }
         Ok(Cited {
             value,
