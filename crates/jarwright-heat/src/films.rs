@@ -351,3 +351,37 @@ fn upward(rayleigh: f64) -> f64 {
         0.15 * rayleigh.cbrt()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_wall_as_warm_as_the_air_still_radiates_and_conducts() -> Result<(), HeatError> {
+        let h = still_air_w_m2k(20.0, 20.0, 0.09, 0.9)?;
+        let radiation = 4.0 * 0.9 * RADIATION_W_M2K4 * 293.15f64.powi(3);
+        assert!(h > radiation && h < radiation + 0.5, "{h}");
+        Ok(())
+    }
+
+    #[test]
+    fn turbulent_air_is_refused_rather_than_guessed() {
+        assert!(still_air_w_m2k(95.0, 20.0, 0.9, 0.9).is_err());
+        assert!(still_air_w_m2k(f64::NAN, 20.0, 0.09, 0.9).is_err());
+    }
+
+    #[test]
+    fn water_above_its_boiling_point_is_not_a_quiet_surface() {
+        assert!(evaporation_kg_s(0.1, 0.05, 99.9, 1.0, 20.0, 0.5, 101_325.0).is_ok());
+        assert!(evaporation_kg_s(0.1, 0.05, 101.0, 1.0, 20.0, 0.5, 101_325.0).is_err());
+        assert!(evaporation_kg_s(0.1, 0.05, 101.0, 0.9, 20.0, 0.5, 101_325.0).is_ok());
+        assert!(evaporation_kg_s(0.1, 0.05, 96.0, 1.0, 20.0, 0.5, 84_556.0).is_err());
+    }
+
+    #[test]
+    fn cold_water_gathers_dew_from_damp_air() -> Result<(), HeatError> {
+        assert!(evaporation_kg_s(0.1, 0.05, 5.0, 1.0, 25.0, 0.9, 101_325.0)? < 0.0);
+        assert!(evaporation_kg_s(0.1, 0.05, 25.0, 1.0, 25.0, 1.0, 101_325.0)?.abs() < 1e-15);
+        Ok(())
+    }
+}

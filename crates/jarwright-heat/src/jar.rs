@@ -99,11 +99,11 @@ impl Grid {
     #[must_use]
     pub const fn plan() -> Self {
         Self {
-            radial: 8,
-            axial: 11,
+            radial: 10,
+            axial: 13,
             wall: 1,
             base: 1,
-            step_s: 20.0,
+            step_s: 25.0,
         }
     }
 

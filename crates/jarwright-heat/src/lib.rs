@@ -11,6 +11,7 @@ pub mod cooling;
 mod error;
 pub mod exact;
 pub mod films;
+pub mod freezing;
 pub mod jar;
 pub mod lag;
 mod march;
@@ -40,5 +41,5 @@ pub static EQUATIONS: &[&Equation] = &[
     &cooling::PAN_COOLING,
     &cooling::TWO_POINT_COOLING,
     &cooling::ICE_TO_COOL,
-    &cooling::PLANK_FREEZING,
+    &freezing::PLANK_FREEZING,
 ];
