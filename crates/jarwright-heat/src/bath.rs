@@ -5,10 +5,11 @@
 //! a jar (`lag.rs` gives it). What the water is held at afterwards is the jar solver's business.
 
 use jarwright_figure::{Equation, OutOfRange};
-use jarwright_matter::latent_heat_j_kg;
 
 use crate::HeatError;
-use crate::films::{Surroundings, open_surface};
+use crate::bath_ode::{Ode, State};
+pub use crate::bath_water::{WATER_TO_ADD, WATER_TO_SWAP, litres_to_add, litres_to_swap};
+use crate::root::rising_root;
 
 /// Registry entry of [`come_up`].
 pub static COME_UP: Equation = Equation {
@@ -17,22 +18,6 @@ pub static COME_UP: Equation = Equation {
     text: "(m_w c_w + C_vessel + n m_g c_g) dTw/dt = P - n UA (Tw - Tj) - losses(Tw);  \
            m_f c_f dTj/dt = UA (Tw - Tj); come-up ends when Tw boils",
     source: "incropera_6",
-};
-
-/// Registry entry of [`litres_to_swap`].
-pub static WATER_TO_SWAP: Equation = Equation {
-    key: "bath-water-to-swap",
-    title: "Hot water to bail out for cold",
-    text: "x = V (T_hot - T_target) / (T_hot - T_cold)",
-    source: "heat_balance",
-};
-
-/// Registry entry of [`litres_to_add`].
-pub static WATER_TO_ADD: Equation = Equation {
-    key: "bath-water-to-add",
-    title: "Cold water to add without bailing",
-    text: "x = V (T_hot - T_target) / (T_target - T_cold)",
-    source: "heat_balance",
 };
 
 /// Heat capacity of water between 15 and 100 °C [J/(kg K)].
@@ -272,7 +257,7 @@ pub fn burner_for_come_up(
         });
     }
     // One over the come-up is nearly straight in the burner's power.
-    root(hold_w, high_w, 1.0 / minutes, 1e-6 / minutes, rate)
+    rising_root(hold_w, high_w, 1.0 / minutes, 1e-6 / minutes, rate)
 }
 
 /// Water's temperature at loading [°C] from which a loaded bath boils in `minutes`.
@@ -289,7 +274,7 @@ pub fn start_c_for_come_up(bath: &Bath, jars: &Jars, minutes: f64) -> Result<f64
     let longest = come_up(bath, jars, bath.room_c)?.minutes;
     OutOfRange::check("come-up", minutes, 0.01, longest, "min", COME_UP.source)?;
     let sooner = |start_c: f64| come_up(bath, jars, start_c).map(|done| -done.minutes);
-    root(bath.room_c, bath.boils_c, -minutes, 1e-4, sooner)
+    rising_root(bath.room_c, bath.boils_c, -minutes, 1e-4, sooner)
 }
 
 /// Power that holds the bath at its boil [W]: what it loses there.
@@ -321,76 +306,6 @@ pub fn heat_to_boil_j(bath: &Bath, jars: &Jars, start_c: f64) -> Result<f64, Hea
     Ok(ode.heat_to_boil_j(ode.after_loading_c(bath, jars, start_c), jars.start_c))
 }
 
-/// Hot water to bail out, then to fill up with cold [L], so that the bath meets `target_c`.
-///
-/// ```text
-/// x = V (T_hot - T_target) / (T_hot - T_cold)
-/// ```
-///
-/// * `litres`: water in the bath [L], above 0, the same before and after
-/// * `hot_c`, `cold_c`, `target_c`: bath, supply and wanted [°C], cold < target <= hot
-///
-/// # Errors
-/// [`HeatError::OutOfRange`] when the target is not between supply and bath.
-///
-/// # Source
-/// `heat_balance`.
-pub fn litres_to_swap(
-    litres: f64,
-    hot_c: f64,
-    cold_c: f64,
-    target_c: f64,
-) -> Result<f64, HeatError> {
-    check_mix(litres, hot_c, cold_c, target_c)?;
-    Ok(litres * (hot_c - target_c) / (hot_c - cold_c))
-}
-
-/// Cold water to add to a bath without bailing [L], so that it meets `target_c`.
-///
-/// ```text
-/// x = V (T_hot - T_target) / (T_target - T_cold)
-/// ```
-///
-/// Arguments and errors as [`litres_to_swap`]; the vessel must hold the sum.
-///
-/// # Errors
-/// As [`litres_to_swap`].
-///
-/// # Source
-/// `heat_balance`.
-pub fn litres_to_add(
-    litres: f64,
-    hot_c: f64,
-    cold_c: f64,
-    target_c: f64,
-) -> Result<f64, HeatError> {
-    check_mix(litres, hot_c, cold_c, target_c)?;
-    Ok(litres * (hot_c - target_c) / (target_c - cold_c))
-}
-
-fn check_mix(litres: f64, hot_c: f64, cold_c: f64, target_c: f64) -> Result<(), HeatError> {
-    let source = WATER_TO_SWAP.source;
-    OutOfRange::check(
-        "water in the bath",
-        litres,
-        f64::MIN_POSITIVE,
-        1e5,
-        "L",
-        source,
-    )?;
-    OutOfRange::check("bath", hot_c, 0.0, 120.0, "°C", source)?;
-    OutOfRange::check("supply water", cold_c, 0.0, hot_c.next_down(), "°C", source)?;
-    OutOfRange::check(
-        "wanted bath",
-        target_c,
-        cold_c.next_up(),
-        hot_c,
-        "°C",
-        source,
-    )?;
-    Ok(())
-}
-
 fn check_start(bath: &Bath, start_c: f64) -> Result<(), HeatError> {
     OutOfRange::check(
         "bath at loading",
@@ -401,252 +316,4 @@ fn check_start(bath: &Bath, start_c: f64) -> Result<(), HeatError> {
         COME_UP.source,
     )?;
     Ok(())
-}
-
-/// What moves: water with vessel and glass, food, and heat gone to the room.
-#[derive(Debug, Clone, Copy)]
-struct State {
-    water_c: f64,
-    food_c: f64,
-    lost_j: f64,
-}
-
-impl State {
-    fn moved(self, slope: Self, by_s: f64) -> Self {
-        Self {
-            water_c: self.water_c + by_s * slope.water_c,
-            food_c: self.food_c + by_s * slope.food_c,
-            lost_j: self.lost_j + by_s * slope.lost_j,
-        }
-    }
-}
-
-/// The bath's numbers, checked and lumped.
-struct Ode {
-    bath: Bath,
-    around: Surroundings,
-    /// Surface's length in its film [m]: area over rim.
-    length_m: f64,
-    /// Water, vessel and glass [J/K].
-    water_j_k: f64,
-    /// Food of all jars [J/K].
-    food_j_k: f64,
-    /// Conductance of all jars [W/K].
-    u_a_w_k: f64,
-}
-
-impl Ode {
-    fn new(bath: &Bath, jars: &Jars) -> Result<Self, HeatError> {
-        let source = COME_UP.source;
-        let at_least_0 =
-            |quantity, got, max, unit| OutOfRange::check(quantity, got, 0.0, max, unit, source);
-        OutOfRange::check(
-            "water in the bath",
-            bath.water_kg,
-            0.05,
-            2000.0,
-            "kg",
-            source,
-        )?;
-        OutOfRange::check(
-            "bath's boiling point",
-            bath.boils_c,
-            60.0,
-            120.0,
-            "°C",
-            source,
-        )?;
-        OutOfRange::check("room", bath.room_c, -10.0, 50.0, "°C", source)?;
-        at_least_0("heat capacity of the vessel", bath.vessel_j_k, 1e6, "J/K")?;
-        at_least_0("burner", bath.burner_w, 1e6, "W")?;
-        at_least_0("surface of the bath", bath.surface_m2, 100.0, "m²")?;
-        at_least_0("side loss", bath.side_loss_w_k, 1e3, "W/K")?;
-        at_least_0("food in a jar", jars.food_kg_each, 20.0, "kg")?;
-        at_least_0(
-            "heat capacity of the food",
-            jars.food_j_kgk,
-            6000.0,
-            "J/(kg K)",
-        )?;
-        at_least_0("glass of a jar", jars.glass_kg_each, 20.0, "kg")?;
-        at_least_0(
-            "heat capacity of the glass",
-            jars.glass_j_kgk,
-            6000.0,
-            "J/(kg K)",
-        )?;
-        at_least_0("conductance of a jar", jars.u_a_w_k, 1e3, "W/K")?;
-        OutOfRange::check("jars at loading", jars.start_c, -10.0, 110.0, "°C", source)?;
-        let count = f64::from(jars.count);
-        Ok(Self {
-            bath: *bath,
-            around: Surroundings {
-                air_c: bath.room_c,
-                rel_humidity: bath.rel_humidity,
-                pressure_pa: bath.pressure_pa,
-            },
-            // A round surface: area over rim is a quarter of the diameter.
-            length_m: 0.25 * (4.0 * bath.surface_m2 / std::f64::consts::PI).sqrt(),
-            water_j_k: bath.water_kg * WATER_J_KGK
-                + bath.vessel_j_k
-                + count * jars.glass_kg_each * jars.glass_j_kgk,
-            food_j_k: count * jars.food_kg_each * jars.food_j_kgk,
-            u_a_w_k: count * jars.u_a_w_k,
-        })
-    }
-
-    /// Water once the glass has taken its share.
-    fn after_loading_c(&self, bath: &Bath, jars: &Jars, start_c: f64) -> f64 {
-        let bare_j_k = bath.water_kg * WATER_J_KGK + bath.vessel_j_k;
-        let glass_j_k = self.water_j_k - bare_j_k;
-        (bare_j_k * start_c + glass_j_k * jars.start_c) / self.water_j_k
-    }
-
-    fn heat_to_boil_j(&self, water_c: f64, food_c: f64) -> f64 {
-        self.water_j_k * (self.bath.boils_c - water_c)
-            + self.food_j_k * (self.bath.boils_c - food_c)
-    }
-
-    /// Heat to the room [W] with the water at a temperature.
-    fn loss_w(&self, water_c: f64) -> Result<f64, HeatError> {
-        let side_w = self.bath.side_loss_w_k * (water_c - self.bath.room_c);
-        if self.bath.surface_m2 <= 0.0 || water_c <= self.bath.room_c {
-            return Ok(side_w.max(0.0));
-        }
-        let open = open_surface(
-            self.bath.surface_m2,
-            self.length_m,
-            water_c,
-            1.0,
-            WATER_EMISSIVITY,
-            &self.around,
-        )?;
-        let vapour_w = match self.bath.lid {
-            Lid::On => 0.0,
-            Lid::Off => open.evaporation_kg_s * latent_heat_j_kg(water_c)?,
-        };
-        Ok(side_w + open.convection_w + open.radiation_w + vapour_w)
-    }
-
-    /// Temperature where losses eat the burner [°C].
-    fn settles_c(&self) -> Result<f64, HeatError> {
-        root(
-            self.bath.room_c,
-            self.bath.boils_c,
-            self.bath.burner_w,
-            1e-3,
-            |c| self.loss_w(c),
-        )
-    }
-
-    /// A step that resolves both the come-up and the food's lag.
-    fn step_s(&self, at: State, spare_w: f64) -> f64 {
-        let come_up_s = self.heat_to_boil_j(at.water_c, at.food_c).max(0.0) / spare_w;
-        let lag_per_s = if self.food_j_k > 0.0 {
-            self.u_a_w_k * (1.0 / self.food_j_k + 1.0 / self.water_j_k)
-        } else {
-            0.0
-        };
-        (come_up_s / 24.0)
-            .min(0.4 / lag_per_s.max(1e-9))
-            .clamp(0.5, 120.0)
-    }
-
-    fn slope(&self, at: State) -> Result<State, HeatError> {
-        let lost_w = self.loss_w(at.water_c)?;
-        let into_food_w = self.u_a_w_k * (at.water_c - at.food_c);
-        let food_c = if self.food_j_k > 0.0 {
-            into_food_w / self.food_j_k
-        } else {
-            0.0
-        };
-        let into_food_w = if self.food_j_k > 0.0 {
-            into_food_w
-        } else {
-            0.0
-        };
-        Ok(State {
-            water_c: (self.bath.burner_w - lost_w - into_food_w) / self.water_j_k,
-            food_c,
-            lost_j: lost_w,
-        })
-    }
-
-    /// One Runge-Kutta step of fourth order.
-    fn step(&self, at: State, step_s: f64) -> Result<State, HeatError> {
-        let a = self.slope(at)?;
-        let b = self.slope(at.moved(a, 0.5 * step_s))?;
-        let c = self.slope(at.moved(b, 0.5 * step_s))?;
-        let d = self.slope(at.moved(c, step_s))?;
-        Ok(at
-            .moved(a, step_s / 6.0)
-            .moved(b, step_s / 3.0)
-            .moved(c, step_s / 3.0)
-            .moved(d, step_s / 6.0))
-    }
-
-    /// The shorter step that ends at the boil.
-    fn step_to_boil(
-        &self,
-        at: State,
-        beyond: State,
-        step_s: f64,
-    ) -> Result<(State, f64), HeatError> {
-        let (mut end, mut taken_s) = (beyond, step_s);
-        // The curve is nearly straight within a step: three secants reach rounding.
-        for _ in 0..4 {
-            let share = (self.bath.boils_c - at.water_c) / (end.water_c - at.water_c);
-            taken_s *= share;
-            end = self.step(at, taken_s)?;
-            if (end.water_c - self.bath.boils_c).abs() < 1e-9 {
-                break;
-            }
-        }
-        end.water_c = self.bath.boils_c;
-        Ok((end, taken_s))
-    }
-}
-
-/// Where a rising function meets a value: regula falsi with halved ends (Illinois), bounded.
-fn root(
-    mut low: f64,
-    mut high: f64,
-    value: f64,
-    within: f64,
-    f: impl Fn(f64) -> Result<f64, HeatError>,
-) -> Result<f64, HeatError> {
-    let mut at_low = f(low)? - value;
-    let mut at_high = f(high)? - value;
-    if at_low >= 0.0 {
-        return Ok(low);
-    }
-    let mut kept_high = false;
-    let mut kept_low = false;
-    let mut middle = high;
-    for _ in 0..80 {
-        if at_high.abs() <= within {
-            return Ok(high);
-        }
-        middle = (low * at_high - high * at_low) / (at_high - at_low);
-        let here = f(middle)? - value;
-        if here.abs() <= within {
-            return Ok(middle);
-        }
-        if here < 0.0 {
-            low = middle;
-            at_low = here;
-            if kept_high {
-                at_high *= 0.5;
-            }
-            (kept_high, kept_low) = (true, false);
-        } else {
-            high = middle;
-            at_high = here;
-            if kept_low {
-                at_low *= 0.5;
-            }
-            (kept_high, kept_low) = (false, true);
-        }
-    }
-    Ok(middle)
 }

@@ -7,6 +7,8 @@
 //! Read next: `films.rs`, then `jar.rs`; `exact.rs` is the yardstick that the solver is held to.
 
 pub mod bath;
+mod bath_ode;
+mod bath_water;
 pub mod cooling;
 mod error;
 pub mod exact;
@@ -17,8 +19,10 @@ pub mod lag;
 mod march;
 mod mesh;
 pub mod pot;
+mod pot_flow;
 mod potful;
 mod probe;
+mod root;
 
 pub use error::HeatError;
 
