@@ -6,6 +6,8 @@
 //!
 //! Floor 4.
 
+mod digits;
+pub mod drawing;
 pub mod words;
 
 use jarwright_kitchen::Plan;

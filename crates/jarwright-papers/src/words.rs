@@ -4,65 +4,65 @@
 
 use jarwright_figure::{BandKind, Figure, Unit};
 
-/// What a value that is not a number reads as.
-const UNKNOWN: &str = "unknown";
+use crate::digits::{UNKNOWN, fixed, places, spreads, trimmed, usual_places};
 
 /// A figure with its unit, and its band where it spreads: `27 min (25 to 30)`.
 ///
-/// Temperatures get both scales as in [`temperature`], lengths both systems. Money comes
+/// Temperatures read as in [`temperature`], lengths likewise in both systems. Money comes
 /// without its currency, which a figure does not know: see [`money`].
 #[must_use]
 pub fn figure(f: &Figure) -> String {
-    match f.unit {
-        Unit::Celsius => temperature(f),
-        Unit::Kelvin => paired(f, "K", "°F", |k| k * 1.8),
-        Unit::Metre => paired(f, "m", "ft", |m| m / 0.3048),
-        Unit::Millimetre => paired(f, "mm", "in", |mm| mm / 25.4),
-        _ => {
-            let places = places(f);
-            let plain = join(&fixed(f.value, places), unit(f.unit));
-            with_band(plain, band(f))
-        }
+    match (pair(f), spread(f)) {
+        (Some(_), Some(spread)) => format!("{}, {spread}", value(f)),
+        _ => with_band(value(f), band(f)),
     }
 }
 
 /// A figure with its unit and without its band: `27 min`, `77 °C (171 °F)`.
+///
+/// Digits are those the band allows.
 #[must_use]
 pub fn value(f: &Figure) -> String {
-    let alone = Figure {
-        low: f.value,
-        high: f.value,
-        ..f.clone()
-    };
-    // Digits stay those the band allows.
-    match f.unit {
-        Unit::Celsius => both_scales(f.value, places(f)),
-        Unit::Kelvin | Unit::Metre | Unit::Millimetre => figure(&alone),
-        _ => join(&fixed(f.value, places(f)), unit(f.unit)),
+    match pair(f) {
+        Some(pair) => pair.value(f),
+        None => join(&fixed(f.value, places(f)), f.unit),
+    }
+}
+
+/// The band with its unit, in both scales where [`value`] has both: `25 to 30 min`,
+/// `80 to 83 °C (176 to 182 °F)`; nothing when it does not show.
+#[must_use]
+pub fn spread(f: &Figure) -> Option<String> {
+    match pair(f) {
+        Some(pair) => pair.spread(f),
+        None => band(f).map(|ends| join(&ends, f.unit)),
     }
 }
 
 /// A temperature in both scales: `77 °C (171 °F)`, with a band
 /// `81 °C (178 °F), 79 to 83 °C (174 to 181 °F)`.
 ///
-/// Tenths are shown unless the band is wider than 1 °C on a side.
+/// Tenths are shown where the value has them and the band is narrower than 1 °C on a side.
 #[must_use]
 pub fn temperature(f: &Figure) -> String {
-    paired_at(f, "°C", "°F", fahrenheit, places(f), places(f))
+    figure(f)
 }
 
 /// The two ends of a figure's band in its own unit, `25 to 30`; nothing when it does not
 /// spread, or spreads less than its last digit.
 #[must_use]
 pub fn band(f: &Figure) -> Option<String> {
-    ends(f, places(f), |v| v)
+    match pair(f) {
+        Some(_) => ends(f, |v| trimmed(v, places(f))),
+        None => ends(f, |v| fixed(v, places(f))),
+    }
 }
 
 /// What the ends of a band mean, for a note under figures.
 #[must_use]
 pub const fn band_meaning(kind: BandKind) -> &'static str {
     match kind {
-        BandKind::P5P95 => "9 of 10 cases expected between the two numbers",
+        BandKind::P5P95 => "9 of 10 cases are expected between the two numbers",
         BandKind::PrintedRange => "range printed in the source",
         BandKind::Instrument => "width of the instrument",
         BandKind::Exact => "no spread",
@@ -77,15 +77,19 @@ pub fn money(f: &Figure, currency: &str) -> String {
         Unit::MoneyPerKilowattHour => "/kWh",
         _ => "",
     };
+    let amount = fixed(f.value, 2);
+    if amount == UNKNOWN {
+        return amount;
+    }
     with_band(
-        join(&fixed(f.value, 2), &format!("{currency}{per}")),
-        ends(f, 2, |v| v),
+        format!("{amount} {currency}{per}"),
+        ends(f, |v| fixed(v, 2)),
     )
 }
 
-/// A time span in hours and minutes when it is long: `5 h 18 min (5 h 2 min to 5 h 40 min)`.
+/// A time span in hours and minutes once it is long: `5 h 18 min (5 h 2 min to 5 h 40 min)`.
 ///
-/// For figures in seconds, minutes, hours or days; any other reads as in [`figure`].
+/// For figures in seconds, minutes and hours; any other reads as in [`figure`].
 #[must_use]
 pub fn duration(f: &Figure) -> String {
     let to_min = match f.unit {
@@ -97,13 +101,23 @@ pub fn duration(f: &Figure) -> String {
     if !f.value.is_finite() || f.value * to_min < 90.0 {
         return figure(f);
     }
-    let (value, low, high) = (
-        span(f.value * to_min),
-        span(f.low * to_min),
-        span(f.high * to_min),
-    );
-    let spread = (spreads(f) && low != high).then(|| format!("{low} to {high}"));
-    with_band(value, spread)
+    with_band(hours(f.value * to_min), ends(f, |v| hours(v * to_min)))
+}
+
+/// A share as a percentage, whether it is kept as a ratio or in percent: `82 % (79 to 86)`.
+#[must_use]
+pub fn share(f: &Figure) -> String {
+    if f.unit != Unit::One {
+        return figure(f);
+    }
+    let percent = |v: f64| v * 100.0;
+    figure(&Figure {
+        value: percent(f.value),
+        low: percent(f.low),
+        high: percent(f.high),
+        unit: Unit::Percent,
+        ..f.clone()
+    })
 }
 
 /// A mass on the scale, in grams with the digits of the scale's step: `1234.5 g`.
@@ -117,23 +131,27 @@ pub fn on_scale(mass: &Figure, scale_step: &Figure) -> String {
         }
     };
     let step = grams(scale_step);
-    let places = (0..=3_usize)
-        .find(|&p| {
-            let scaled = step * 10_f64.powi(i32::try_from(p).unwrap_or(0));
-            (scaled - scaled.round()).abs() < 1e-6 * scaled.abs().max(1e-9)
-        })
+    let whole_at = |power: f64| {
+        let scaled = step * power;
+        (scaled - scaled.round()).abs() < 1e-6 && scaled.round() > 0.0
+    };
+    let places = [1.0, 10.0, 100.0]
+        .into_iter()
+        .position(whole_at)
         .unwrap_or(3);
-    join(&fixed(grams(mass), places), "g")
+    join(&fixed(grams(mass), places), Unit::Gram)
 }
 
-/// A plain temperature in both scales, to the tenth: `94.9 °C (202.8 °F)`.
+/// A plain temperature in both scales: `94.9 °C (202.8 °F)`; whole degrees stay whole in both.
 #[must_use]
 pub fn both_scales(celsius: f64, places: usize) -> String {
-    format!(
-        "{} °C ({} °F)",
-        trimmed(celsius, places),
-        trimmed(fahrenheit(celsius), places)
-    )
+    if celsius.is_finite() {
+        let first = trimmed(celsius, places);
+        let second = trimmed(fahrenheit(celsius), decimals(&first));
+        format!("{first} °C ({second} °F)")
+    } else {
+        UNKNOWN.into()
+    }
 }
 
 /// Degrees Fahrenheit of degrees Celsius.
@@ -148,125 +166,87 @@ pub fn number(value: f64, unit: Unit) -> String {
     fixed(value, usual_places(value, unit))
 }
 
-/// The unit as it stands behind a number; nothing for counts, ratios and money.
+/// The unit as it stands behind a number; empty for counts, ratios, pH and money.
 #[must_use]
 pub const fn unit(unit: Unit) -> &'static str {
     match unit {
         Unit::One | Unit::Count | Unit::Ph | Unit::WaterActivity | Unit::Money => "",
         Unit::MoneyPerHour => "per h",
         Unit::MoneyPerKilowattHour => "per kWh",
+        Unit::Day => "days",
         other => other.symbol(),
     }
 }
 
-/// Decimal places for a value: those usual for its unit, fewer when the band is wide.
-fn places(f: &Figure) -> usize {
-    let usual = usual_places(f.value, f.unit);
-    let half = (f.high - f.low) / 2.0;
-    if !spreads(f) || !half.is_finite() {
-        return usual;
-    }
-    // Two digits of the band's half width at most; 1 °C or more leaves no tenths.
-    let allowed = (1.0 - half.log10().floor()).max(0.0) as usize;
-    if f.unit == Unit::Celsius && half >= 1.0 {
-        0
-    } else {
-        usual.min(allowed)
-    }
+/// A second unit that people read beside the first.
+struct Pair {
+    first: &'static str,
+    second: &'static str,
+    convert: fn(f64) -> f64,
 }
 
-fn usual_places(value: f64, unit: Unit) -> usize {
-    let size = value.abs();
-    let by_size = |three: usize| match size {
-        s if s >= 100.0 => three.saturating_sub(2),
-        s if s >= 10.0 => three.saturating_sub(1),
-        _ => three,
+/// The pair of a figure whose unit has one.
+fn pair(f: &Figure) -> Option<Pair> {
+    let (first, second, convert): (_, _, fn(f64) -> f64) = match f.unit {
+        Unit::Celsius => ("°C", "°F", fahrenheit),
+        Unit::Kelvin => ("K", "°F", |k| k * 1.8),
+        Unit::Metre => ("m", "ft", |m| m / 0.3048),
+        Unit::Millimetre => ("mm", "in", |mm| mm / 25.4),
+        _ => return None,
     };
-    match unit {
-        Unit::Count => usize::from((size - size.round()).abs() > 0.05),
-        Unit::Celsius | Unit::Kelvin | Unit::Brix | Unit::GramPer100Gram | Unit::JarsPerMinute => 1,
-        Unit::Ph | Unit::Money | Unit::MoneyPerHour | Unit::MoneyPerKilowattHour => 2,
-        Unit::WaterActivity | Unit::WattPerMetreKelvin => 3,
-        Unit::Percent | Unit::Minute | Unit::Hour | Unit::Day | Unit::MillimolePerKilogram => {
-            usize::from(size < 10.0 && (size - size.round()).abs() > 0.05)
+    Some(Pair {
+        first,
+        second,
+        convert,
+    })
+}
+
+impl Pair {
+    fn value(&self, f: &Figure) -> String {
+        if !f.value.is_finite() {
+            return UNKNOWN.into();
         }
-        Unit::Gram | Unit::Millilitre => {
-            if size >= 100.0 {
-                0
-            } else if size >= 10.0 {
-                1
-            } else {
-                2
-            }
-        }
-        Unit::Kilogram | Unit::Litre | Unit::KilowattHour => {
-            by_size(2).max(usize::from(size < 1000.0))
-        }
-        Unit::Metre => by_size(2),
-        Unit::Millimetre => usize::from(size < 10.0),
-        Unit::Second
-        | Unit::Watt
-        | Unit::Pascal
-        | Unit::KilogramPerCubicMetre
-        | Unit::JoulePerKilogramKelvin
-        | Unit::WattPerSquareMetreKelvin => 0,
-        Unit::One => by_size(3),
-        Unit::SquareMetrePerSecond => 9,
+        let first = trimmed(f.value, places(f));
+        let second = (self.convert)(f.value);
+        // Whole degrees stay whole: 77 °C is 171 °F, 94.9 °C is 202.8 °F.
+        let second = match f.unit {
+            Unit::Celsius | Unit::Kelvin => trimmed(second, decimals(&first)),
+            _ => trimmed(second, second_places(f, second)),
+        };
+        format!("{first} {} ({second} {})", self.first, self.second)
+    }
+
+    fn spread(&self, f: &Figure) -> Option<String> {
+        let first = ends(f, |v| trimmed(v, places(f)))?;
+        let second = (self.convert)(f.value);
+        Some(
+            match ends(f, |v| trimmed((self.convert)(v), second_places(f, second))) {
+                Some(second) => format!("{first} {} ({second} {})", self.first, self.second),
+                None => format!("{first} {}", self.first),
+            },
+        )
     }
 }
 
-fn spreads(f: &Figure) -> bool {
-    f.band != BandKind::Exact && f.low < f.high
+fn second_places(f: &Figure, second: f64) -> usize {
+    match f.unit {
+        Unit::Celsius | Unit::Kelvin => places(f),
+        Unit::Millimetre => 2,
+        _ => usize::from(second.abs() < 10.0),
+    }
 }
 
-fn ends(f: &Figure, places: usize, convert: impl Fn(f64) -> f64) -> Option<String> {
+/// Digits behind the point of a written number.
+fn decimals(text: &str) -> usize {
+    text.split_once('.').map_or(0, |(_, behind)| behind.len())
+}
+
+fn ends(f: &Figure, write: impl Fn(f64) -> String) -> Option<String> {
     if !spreads(f) {
         return None;
     }
-    let (low, high) = (
-        trimmed_like(convert(f.low), places, f.unit),
-        trimmed_like(convert(f.high), places, f.unit),
-    );
+    let (low, high) = (write(f.low), write(f.high));
     (low != high).then(|| format!("{low} to {high}"))
-}
-
-/// Temperatures and lengths lose a trailing `.0`, all else keeps its places.
-fn trimmed_like(value: f64, places: usize, unit: Unit) -> String {
-    match unit {
-        Unit::Celsius | Unit::Kelvin | Unit::Metre | Unit::Millimetre => trimmed(value, places),
-        _ => fixed(value, places),
-    }
-}
-
-fn paired(f: &Figure, first: &str, second: &str, convert: impl Fn(f64) -> f64) -> String {
-    let second_places = match f.unit {
-        Unit::Millimetre => 2,
-        _ => usize::from(convert(f.value).abs() < 10.0),
-    };
-    paired_at(f, first, second, convert, places(f), second_places)
-}
-
-fn paired_at(
-    f: &Figure,
-    first: &str,
-    second: &str,
-    convert: impl Fn(f64) -> f64,
-    places: usize,
-    second_places: usize,
-) -> String {
-    if !f.value.is_finite() {
-        return UNKNOWN.into();
-    }
-    let plain = format!(
-        "{} {first} ({} {second})",
-        trimmed(f.value, places),
-        trimmed(convert(f.value), second_places)
-    );
-    match (ends(f, places, |v| v), ends(f, second_places, convert)) {
-        (Some(a), Some(b)) => format!("{plain}, {a} {first} ({b} {second})"),
-        (Some(a), None) => format!("{plain}, {a} {first}"),
-        _ => plain,
-    }
 }
 
 fn with_band(plain: String, band: Option<String>) -> String {
@@ -276,76 +256,150 @@ fn with_band(plain: String, band: Option<String>) -> String {
     }
 }
 
-fn join(number: &str, unit: &str) -> String {
-    if unit.is_empty() || number == UNKNOWN {
-        number.into()
-    } else {
-        format!("{number} {unit}")
+fn join(number: &str, of: Unit) -> String {
+    match unit(of) {
+        "" => number.into(),
+        _ if number == UNKNOWN => number.into(),
+        "days" if number == "1" => "1 day".into(),
+        symbol => format!("{number} {symbol}"),
     }
 }
 
-fn span(minutes: f64) -> String {
-    if !minutes.is_finite() {
-        return UNKNOWN.into();
-    }
+/// Minutes as `5 h 18 min`.
+fn hours(minutes: f64) -> String {
     let whole = minutes.round();
-    if whole < 60.0 {
-        return format!("{} min", fixed(whole, 0));
-    }
-    let (hours, rest) = ((whole / 60.0).floor(), whole % 60.0);
-    if rest < 0.5 {
-        format!("{hours:.0} h")
-    } else {
-        format!("{hours:.0} h {rest:.0} min")
-    }
-}
-
-fn fixed(value: f64, places: usize) -> String {
-    if !value.is_finite() {
+    if !whole.is_finite() {
         return UNKNOWN.into();
     }
-    if value != 0.0 && value.abs() < 1e-3 {
-        return scientific(value);
-    }
-    let text = format!("{:.places$}", value.abs());
-    let zero = text.chars().all(|c| c == '0' || c == '.');
-    if value < 0.0 && !zero {
-        format!("−{text}")
-    } else {
-        text
+    let (hours, rest) = ((whole / 60.0).floor(), whole.rem_euclid(60.0));
+    match (hours < 1.0, rest < 0.5) {
+        (true, _) => format!("{} min", fixed(whole, 0)),
+        (false, true) => format!("{hours:.0} h"),
+        (false, false) => format!("{hours:.0} h {rest:.0} min"),
     }
 }
 
-fn trimmed(value: f64, places: usize) -> String {
-    let text = if value.is_finite() && value.abs() < 1e-3 {
-        fixed(0.0, places)
-    } else {
-        fixed(value, places)
-    };
-    text.strip_suffix(".0")
-        .or_else(|| text.strip_suffix(".00"))
-        .map_or(text.clone(), str::to_string)
-}
+#[cfg(test)]
+mod tests {
+    use jarwright_figure::BasisView;
 
-/// `1.45 × 10⁻⁷`.
-fn scientific(value: f64) -> String {
-    let power = value.abs().log10().floor();
-    let digits: String = format!("{power:.0}")
-        .chars()
-        .map(|c| match c {
-            '-' => '⁻',
-            '0' => '⁰',
-            '1' => '¹',
-            '2' => '²',
-            '3' => '³',
-            '4' => '⁴',
-            '5' => '⁵',
-            '6' => '⁶',
-            '7' => '⁷',
-            '8' => '⁸',
-            _ => '⁹',
-        })
-        .collect();
-    let sign = if value < 0.0 { "−" } else { "" };
-    format!("{sign}{:.2} × 10{digits}", value.abs() / 10_f64.powf(power))
+    use super::*;
+
+    fn make(value: f64, low: f64, high: f64, unit: Unit) -> Figure {
+        Figure {
+            id: "q1".into(),
+            name: "a figure".into(),
+            value,
+            unit,
+            low,
+            high,
+            band: if low < high {
+                BandKind::P5P95
+            } else {
+                BandKind::Exact
+            },
+            basis: BasisView::Entered { by: "test".into() },
+        }
+    }
+
+    fn exact(value: f64, unit: Unit) -> Figure {
+        make(value, value, value, unit)
+    }
+
+    #[test]
+    fn temperatures_read_in_both_scales() {
+        assert_eq!(temperature(&exact(77.0, Unit::Celsius)), "77 °C (171 °F)");
+        assert_eq!(
+            temperature(&exact(740.0 / 9.0, Unit::Celsius)),
+            "82.2 °C (180 °F)"
+        );
+        assert_eq!(
+            temperature(&exact(94.93, Unit::Celsius)),
+            "94.9 °C (202.9 °F)"
+        );
+        assert_eq!(temperature(&exact(-18.0, Unit::Celsius)), "−18 °C (0 °F)");
+        assert_eq!(
+            temperature(&make(81.37, 79.6, 83.2, Unit::Celsius)),
+            "81 °C (178 °F), 80 to 83 °C (175 to 182 °F)"
+        );
+    }
+
+    #[test]
+    fn a_band_stands_in_brackets_and_sets_the_digits() {
+        assert_eq!(
+            figure(&make(27.3, 25.2, 30.1, Unit::Minute)),
+            "27 min (25 to 30)"
+        );
+        assert_eq!(
+            figure(&make(3.684, 3.512, 3.871, Unit::Ph)),
+            "3.68 (3.51 to 3.87)"
+        );
+        assert_eq!(
+            figure(&make(5234.0, 5120.0, 5350.0, Unit::Gram)),
+            "5234 g (5120 to 5350)"
+        );
+        assert_eq!(
+            figure(&make(1609.0, 1609.0, 1609.0, Unit::Metre)),
+            "1609 m (5279 ft)"
+        );
+        assert_eq!(figure(&make(15.0, 14.99, 15.01, Unit::Minute)), "15 min");
+    }
+
+    #[test]
+    fn exact_figures_show_no_band_whatever_their_ends() {
+        let f = Figure {
+            low: 1.0,
+            high: 9.0,
+            band: BandKind::Exact,
+            ..exact(5.0, Unit::Count)
+        };
+        assert_eq!(figure(&f), "5");
+        assert_eq!(band(&f), None);
+    }
+
+    #[test]
+    fn a_scale_reads_the_digits_of_its_step() {
+        let kilos = exact(1.2345, Unit::Kilogram);
+        assert_eq!(on_scale(&kilos, &exact(0.5, Unit::Gram)), "1234.5 g");
+        assert_eq!(
+            on_scale(&exact(1235.0, Unit::Gram), &exact(5.0, Unit::Gram)),
+            "1235 g"
+        );
+        assert_eq!(
+            on_scale(&exact(0.42, Unit::Gram), &exact(0.01, Unit::Gram)),
+            "0.42 g"
+        );
+        assert_eq!(
+            on_scale(&exact(12.0, Unit::Gram), &exact(0.0, Unit::Gram)),
+            "12.000 g"
+        );
+    }
+
+    #[test]
+    fn long_spans_read_in_hours() {
+        assert_eq!(
+            duration(&make(318.0, 302.0, 340.0, Unit::Minute)),
+            "5 h 18 min (5 h 2 min to 5 h 40 min)"
+        );
+        assert_eq!(duration(&exact(24.0, Unit::Hour)), "24 h");
+        assert_eq!(duration(&exact(15.0, Unit::Minute)), "15 min");
+    }
+
+    #[test]
+    fn money_shares_and_days_read_as_people_say_them() {
+        assert_eq!(
+            money(&make(3.416, 3.1, 3.8, Unit::Money), "EUR"),
+            "3.42 EUR (3.10 to 3.80)"
+        );
+        assert_eq!(share(&exact(0.82, Unit::One)), "82 %");
+        assert_eq!(figure(&exact(1.0, Unit::Day)), "1 day");
+        assert_eq!(figure(&exact(28.0, Unit::Day)), "28 days");
+    }
+
+    #[test]
+    fn unknown_is_said() {
+        assert_eq!(figure(&exact(f64::NAN, Unit::Celsius)), "unknown");
+        assert_eq!(figure(&exact(f64::INFINITY, Unit::Gram)), "unknown");
+        assert_eq!(both_scales(f64::NAN, 1), "unknown");
+    }
 }

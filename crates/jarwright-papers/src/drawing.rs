@@ -1,0 +1,197 @@
+//! Pictures: SVG by hand, black and grey on white, labelled where the thing is.
+//!
+//! Shared by papers and pages. A picture takes plain numbers and words, never a plan; it has a
+//! title and a description for those who do not see it, no script and no outside resource.
+//! Shades differ by hatching as well as by grey, so that a copying machine keeps them apart.
+
+mod curve;
+mod ornament;
+mod timeline;
+
+pub use curve::{Curve, Mark, Phase, curve};
+pub use ornament::{graduations, jar, ladle};
+pub use timeline::{Bar, Lane, Shade, Timeline, timeline};
+
+use maud::{Markup, html};
+
+/// Most lines a scale or a hatching draws, whatever it is asked for.
+const MOST_LINES: usize = 400;
+
+/// A length in the picture's own units, to a tenth: `12.3`.
+#[must_use]
+pub fn px(length: f64) -> String {
+    let tenth = (length * 10.0).round() / 10.0;
+    if !tenth.is_finite() {
+        return "0".into();
+    }
+    // Adding zero turns -0 into 0.
+    format!("{}", tenth + 0.0)
+}
+
+/// A straight scale: values `from..to` lie on lengths `start..end`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Scale {
+    from: f64,
+    to: f64,
+    start: f64,
+    end: f64,
+}
+
+impl Scale {
+    /// A scale; a span of nothing is widened to one, so that every value has a place.
+    #[must_use]
+    pub fn new(from: f64, to: f64, start: f64, end: f64) -> Self {
+        let to = if to > from { to } else { from + 1.0 };
+        Self {
+            from,
+            to,
+            start,
+            end,
+        }
+    }
+
+    /// Where a value lies.
+    #[must_use]
+    pub fn at(&self, value: f64) -> f64 {
+        self.start + (value - self.from) / (self.to - self.from) * (self.end - self.start)
+    }
+
+    /// Round values on the scale, about `many` of them.
+    #[must_use]
+    pub fn ticks(&self, many: usize) -> Vec<f64> {
+        let rough = (self.to - self.from) / many.max(1) as f64;
+        let power = 10_f64.powf(rough.log10().floor());
+        let step = [1.0, 2.0, 5.0, 10.0]
+            .into_iter()
+            .map(|digit| digit * power)
+            .find(|&step| step >= rough * 0.999)
+            .unwrap_or(10.0 * power);
+        self.every(step)
+    }
+
+    /// Multiples of `step` on the scale.
+    #[must_use]
+    pub fn every(&self, step: f64) -> Vec<f64> {
+        let first = (self.from / step - 1e-9).ceil();
+        (0..MOST_LINES)
+            .map(|i| (first + i as f64) * step)
+            .take_while(|&value| value <= self.to + step * 1e-9)
+            .collect()
+    }
+}
+
+/// The frame of every picture: role, title and description. `id` is unique on its page.
+fn picture(id: &str, title: &str, desc: &str, width: f64, height: f64, inside: &Markup) -> Markup {
+    let (title_id, desc_id) = (format!("{id}-title"), format!("{id}-desc"));
+    html! {
+        svg class="picture" xmlns="http://www.w3.org/2000/svg" role="img"
+            viewBox=(format!("0 0 {} {}", px(width), px(height)))
+            aria-labelledby=(format!("{title_id} {desc_id}"))
+            font-family="'Liberation Sans', Arial, 'Segoe UI', sans-serif" font-size="12" fill="#000" {
+            title id=(title_id) { (title) }
+            desc id=(desc_id) { (desc) }
+            (inside)
+        }
+    }
+}
+
+/// Which side of its point a text stands on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Anchor {
+    Start,
+    Middle,
+    End,
+}
+
+impl Anchor {
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Start => "start",
+            Self::Middle => "middle",
+            Self::End => "end",
+        }
+    }
+}
+
+fn text(x: f64, y: f64, anchor: Anchor, words: &str) -> Markup {
+    html! { text x=(px(x)) y=(px(y)) text-anchor=(anchor.word()) { (words) } }
+}
+
+fn bold(x: f64, y: f64, anchor: Anchor, words: &str) -> Markup {
+    html! { text x=(px(x)) y=(px(y)) text-anchor=(anchor.word()) font-weight="700" { (words) } }
+}
+
+/// How a line is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Stroke {
+    Hair,
+    Fine,
+    Dashed,
+    Dotted,
+    Strong,
+}
+
+fn stroke(line: Stroke) -> (&'static str, &'static str, &'static str) {
+    match line {
+        Stroke::Hair => ("#999", "0.5", "none"),
+        Stroke::Fine => ("#000", "0.8", "none"),
+        Stroke::Dashed => ("#000", "0.9", "5 3"),
+        Stroke::Dotted => ("#000", "1", "1 3"),
+        Stroke::Strong => ("#000", "2.4", "none"),
+    }
+}
+
+fn line(x1: f64, y1: f64, x2: f64, y2: f64, kind: Stroke) -> Markup {
+    path(
+        &format!("M{} {}L{} {}", px(x1), px(y1), px(x2), px(y2)),
+        kind,
+    )
+}
+
+fn path(d: &str, kind: Stroke) -> Markup {
+    let (colour, width, dashes) = stroke(kind);
+    html! {
+        path d=(d) fill="none" stroke=(colour) stroke-width=(width) stroke-dasharray=(dashes)
+            stroke-linejoin="round" stroke-linecap="round" {}
+    }
+}
+
+/// A polyline through points, as path data.
+fn through(points: impl Iterator<Item = (f64, f64)>) -> String {
+    points
+        .enumerate()
+        .map(|(i, (x, y))| format!("{}{} {}", if i == 0 { 'M' } else { 'L' }, px(x), px(y)))
+        .collect()
+}
+
+/// About how wide words are at the usual size, generously.
+fn width_of(words: &str) -> f64 {
+    words.chars().count() as f64 * 6.4
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_have_at_most_one_decimal() {
+        assert_eq!(px(12.345), "12.3");
+        assert_eq!(px(-0.01), "0");
+        assert_eq!(px(7.0), "7");
+        assert_eq!(px(f64::NAN), "0");
+    }
+
+    #[test]
+    fn ends_of_a_scale_lie_on_its_ends_and_nothing_is_endless() {
+        let scale = Scale::new(20.0, 110.0, 300.0, 10.0);
+        assert!((scale.at(20.0) - 300.0).abs() < 1e-9 && (scale.at(110.0) - 10.0).abs() < 1e-9);
+        assert!(Scale::new(0.0, 1e12, 0.0, 1.0).every(1.0).len() <= MOST_LINES);
+        assert!(Scale::new(5.0, 5.0, 0.0, 10.0).at(5.0).is_finite());
+    }
+
+    #[test]
+    fn ticks_are_round_and_inside() {
+        let ticks = Scale::new(20.0, 112.0, 0.0, 100.0).ticks(6);
+        assert_eq!(ticks, [20.0, 40.0, 60.0, 80.0, 100.0]);
+    }
+}

@@ -1,0 +1,194 @@
+//! Temperature against time, with its phases and its marked points.
+
+use maud::{Markup, html};
+
+use super::{Anchor, Scale, Stroke, bold, line, path, picture, px, text, through, width_of};
+use crate::words::{both_scales, fahrenheit};
+
+/// A stretch of the curve between two moments.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Phase {
+    /// Where it begins [min].
+    pub from_min: f64,
+    /// What it is.
+    pub words: String,
+}
+
+/// A point worth reading.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// When [min].
+    pub at_min: f64,
+    /// How hot [°C].
+    pub c: f64,
+    /// What it is, with its figure.
+    pub words: String,
+}
+
+/// A temperature curve.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Curve {
+    /// Unique on its page: letters, digits, hyphens.
+    pub id: String,
+    /// Title.
+    pub title: String,
+    /// The picture in a sentence or two.
+    pub desc: String,
+    /// Minutes and °C, in order of time.
+    pub points: Vec<(f64, f64)>,
+    /// What water boils at here [°C].
+    pub boils_c: f64,
+    /// Phases, in order.
+    pub phases: Vec<Phase>,
+    /// Marked points, in order of time.
+    pub marks: Vec<Mark>,
+}
+
+const WIDTH: f64 = 720.0;
+const LEFT: f64 = 52.0;
+const RIGHT: f64 = 662.0;
+const ROW: f64 = 17.0;
+
+/// Draws the curve; nothing when it has fewer than two finite points.
+///
+/// Labels never cross the curve: phases stand above the plot, marked points hang below it.
+#[must_use]
+pub fn curve(c: &Curve) -> Option<Markup> {
+    let points: Vec<(f64, f64)> = c
+        .points
+        .iter()
+        .copied()
+        .filter(|(t, y)| t.is_finite() && y.is_finite())
+        .collect();
+    let (first, last) = (points.first()?, points.last()?);
+    if points.len() < 2 || last.0 <= first.0 {
+        return None;
+    }
+    let coldest = points.iter().map(|p| p.1).fold(f64::INFINITY, f64::min);
+    let hottest = points.iter().map(|p| p.1).fold(c.boils_c, f64::max);
+
+    let top = 12.0 + ROW * c.phases.len() as f64;
+    let hang = ROW * (c.marks.len() as f64 + 0.6);
+    let lowest = (coldest / 10.0).floor() * 10.0;
+    let highest = hottest + 3.0;
+    let plot = (highest - lowest).clamp(20.0, 120.0) * 3.2;
+    let floor = top + plot;
+    let base = floor + hang;
+    let x = Scale::new(first.0, last.0, LEFT, RIGHT);
+    let y = Scale::new(lowest, highest, floor, top);
+    let f = Scale::new(fahrenheit(lowest), fahrenheit(highest), floor, top);
+
+    let inside = html! {
+        @for tick in y.ticks(6) {
+            (line(LEFT, y.at(tick), RIGHT, y.at(tick), Stroke::Hair))
+            (text(LEFT - 6.0, y.at(tick) + 4.0, Anchor::End, &px(tick)))
+        }
+        @for tick in f.ticks(6) {
+            (line(RIGHT, f.at(tick), RIGHT + 4.0, f.at(tick), Stroke::Fine))
+            (text(RIGHT + 7.0, f.at(tick) + 4.0, Anchor::Start, &px(tick)))
+        }
+        (bold(LEFT - 6.0, top - 6.0, Anchor::End, "°C"))
+        (bold(RIGHT + 7.0, top - 6.0, Anchor::Start, "°F"))
+        (line(LEFT, top, LEFT, base, Stroke::Fine))
+        (line(RIGHT, top, RIGHT, base, Stroke::Fine))
+        (line(LEFT, base, RIGHT, base, Stroke::Fine))
+        @for tick in x.ticks(9) {
+            (line(x.at(tick), base, x.at(tick), base + 4.0, Stroke::Fine))
+            (text(x.at(tick), base + 17.0, Anchor::Middle, &px(tick)))
+        }
+        (bold(RIGHT, base + 33.0, Anchor::End, "minutes"))
+
+        @for (i, phase) in c.phases.iter().enumerate() {
+            @let (at, height) = (x.at(phase.from_min), 12.0 + ROW * i as f64);
+            (line(at, height - 8.0, at, floor, Stroke::Dashed))
+            @if at + 5.0 + width_of(&phase.words) < WIDTH {
+                (text(at + 5.0, height + 2.0, Anchor::Start, &phase.words))
+            } @else {
+                (text(at - 5.0, height + 2.0, Anchor::End, &phase.words))
+            }
+        }
+
+        @if c.boils_c.is_finite() {
+            (line(LEFT, y.at(c.boils_c), RIGHT, y.at(c.boils_c), Stroke::Dotted))
+            (plate(RIGHT - 4.0, y.at(c.boils_c) + 14.0, &format!("water boils here at {}", both_scales(c.boils_c, 1))))
+        }
+        (path(&through(points.iter().map(|&(t, v)| (x.at(t), y.at(v)))), Stroke::Strong))
+
+        @for (i, mark) in c.marks.iter().enumerate() {
+            @let (at, level) = (x.at(mark.at_min), base - 7.0 - ROW * i as f64);
+            (line(at, y.at(mark.c), at, level - 4.0, Stroke::Fine))
+            circle cx=(px(at)) cy=(px(y.at(mark.c))) r="3.4" fill="#fff" stroke="#000" stroke-width="1.4" {}
+            (line(at, level - 4.0, at + 5.0, level - 4.0, Stroke::Fine))
+            (text(at + 8.0, level, Anchor::Start, &mark.words))
+        }
+    };
+    Some(picture(
+        &c.id,
+        &c.title,
+        &c.desc,
+        WIDTH,
+        base + 38.0,
+        &inside,
+    ))
+}
+
+/// Words that end at `x` on a white ground, so that a grid line does not strike them through.
+fn plate(x: f64, y: f64, words: &str) -> Markup {
+    let width = width_of(words);
+    html! {
+        rect x=(px(x - width)) y=(px(y - 11.0)) width=(px(width + 2.0)) height="15" fill="#fff" {}
+        (text(x, y, Anchor::End, words))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn simple() -> Curve {
+        Curve {
+            id: "c".into(),
+            title: "t".into(),
+            desc: "d".into(),
+            points: vec![(0.0, 80.0), (30.0, 90.0), (90.0, 50.0)],
+            boils_c: 95.0,
+            phases: vec![Phase {
+                from_min: 0.0,
+                words: "come-up".into(),
+            }],
+            marks: vec![Mark {
+                at_min: 30.0,
+                c: 90.0,
+                words: "highest <&>".into(),
+            }],
+        }
+    }
+
+    #[test]
+    fn both_scales_stand_on_the_axes_and_words_are_escaped() {
+        let svg = curve(&simple())
+            .map(maud::PreEscaped::into_string)
+            .unwrap_or_default();
+        assert!(svg.contains("°C") && svg.contains("°F") && svg.contains("minutes"));
+        assert!(svg.contains("highest &lt;&amp;&gt;"));
+        assert!(svg.contains("<title id=\"c-title\">t</title>") && svg.contains("role=\"img\""));
+    }
+
+    #[test]
+    fn no_curve_no_picture() {
+        assert!(
+            curve(&Curve {
+                points: vec![],
+                ..simple()
+            })
+            .is_none()
+        );
+        assert!(
+            curve(&Curve {
+                points: vec![(f64::NAN, 1.0), (1.0, 2.0)],
+                ..simple()
+            })
+            .is_none()
+        );
+    }
+}
