@@ -142,7 +142,8 @@ impl Acid {
     /// Dissociation steps, strongest first.
     ///
     /// # Source
-    /// `goldberg_2002` (from memory, seen in `nist_46` for all but the heat capacities), malic
+    /// `goldberg_2002` (from memory, seen in `nist_46` for all but the heat capacities; the third
+    /// step of phosphoric acid is `nist_46`'s), malic
     /// `eden_bates_1959`; lactic, ascorbic and sorbic from tables without temperature terms, so
     /// their pK is taken as constant (lactic: enthalpy only).
     #[must_use]
@@ -167,7 +168,7 @@ impl Acid {
                     &[
                         step(2.148, -8.0, -141.0),
                         step(7.198, 3.6, -230.0),
-                        step(12.35, 16.0, -242.0),
+                        step(12.375, 15.0, -242.0),
                     ]
                 }
             }

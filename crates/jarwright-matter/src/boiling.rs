@@ -138,9 +138,8 @@ mod tests {
     #[test]
     fn the_steam_tables_meet_their_published_check_values() -> Result<(), MatterError> {
         // IAPWS-IF97 tables 35 and 36, which also settle megapascal, °C and kJ.
-        for (kelvin, mpa) in [(300.0, 0.353_658_941e-2)] {
-            assert!((saturation_pressure_pa(kelvin - 273.15)? / 1e6 / mpa - 1.0).abs() < 1e-8);
-        }
+        let mpa = saturation_pressure_pa(300.0 - 273.15)? / 1e6;
+        assert!((mpa / 0.353_658_941e-2 - 1.0).abs() < 1e-8);
         for (mpa, kelvin) in [(0.1, 372.755_919), (1.0, 453.035_632)] {
             assert!((water_boils_c(mpa * 1e6)? + 273.15 - kelvin).abs() < 1e-6);
         }

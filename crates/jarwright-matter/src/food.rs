@@ -17,7 +17,7 @@ pub static BRIX: Equation = Equation {
     key: "soluble-solids",
     title: "Soluble solids",
     text: "Brix = 100 (sugars + acids + salt) / mass",
-    source: "cfr21_150_160",
+    source: "cfr21_150",
 };
 
 /// Charged groups of the food's protein [mol], with the amides already taken off the carboxyls.
@@ -201,7 +201,7 @@ impl Food {
     /// [`Food::brix_of_water_phase`].
     ///
     /// # Source
-    /// `cfr21_150_160` states the standard in these percent.
+    /// `cfr21_150` states the standard in these percent.
     #[must_use]
     pub fn brix(&self) -> f64 {
         percent(self.soluble_kg(), self.mass_kg())

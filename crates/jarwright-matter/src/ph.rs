@@ -15,7 +15,7 @@ pub static PH: Equation = Equation {
     key: "ph-charge-balance",
     title: "Equilibrium pH",
     text: "strong ions + H - OH - acid anions + charge of protein groups = 0, molal in the water present; \
-           log10 gamma = -A z^2 (I^½/(1 + I^½) - 0.3 I)",
+           log10 gamma = -A z^2 (I^½/(1 + I^½) - 0.3 I), 0.1 I for acid without charge",
     source: "davies_1962",
 };
 
@@ -38,6 +38,8 @@ pub static TITRATABLE_ACIDITY: Equation = Equation {
 /// Greatest ionic strength taken [mol/kg]. The Davies equation serves to about 0.5; at 1.5, a
 /// brine of 8 % salt, it shifts a pH by about 0.13.
 const IONIC_STRENGTH_MAX: f64 = 1.5;
+/// Salting-out of an acid without charge [kg/mol], by decimal logarithm (`phreeqc`).
+const SALTING_OUT_KG_MOL: f64 = 0.1;
 /// End point of titrating juice and vinegar.
 const TITRATION_END_PH: f64 = 8.1;
 /// Molar mass of sodium chloride [kg/mol].
@@ -69,6 +71,15 @@ struct Charges {
     sum: f64,
     slope: f64,
     twice_ionic: f64,
+}
+
+/// Activity coefficients at one ionic strength.
+#[derive(Clone, Copy)]
+struct Activity {
+    /// Of an ion of one charge.
+    ion: f64,
+    /// Of an acid without charge.
+    neutral: f64,
 }
 
 /// A food's charges per kg of its water, ready to be balanced.
@@ -136,14 +147,18 @@ impl Solution {
         })
     }
 
-    /// Activity coefficient of an ion of one charge.
-    fn gamma(&self, ionic: f64) -> f64 {
+    fn activity(&self, ionic: f64) -> Activity {
         let root = ionic.sqrt();
-        (-std::f64::consts::LN_10 * self.slope_a * (root / (1.0 + root) - 0.3 * ionic)).exp()
+        let log_ion = -self.slope_a * (root / (1.0 + root) - 0.3 * ionic);
+        Activity {
+            ion: (std::f64::consts::LN_10 * log_ion).exp(),
+            neutral: (std::f64::consts::LN_10 * SALTING_OUT_KG_MOL * ionic).exp(),
+        }
     }
 
     /// Charges at hydrogen-ion activity `h`, strong ions left out.
-    fn charges(&self, h: f64, gamma: f64) -> Charges {
+    fn charges(&self, h: f64, activity: Activity) -> Charges {
+        let gamma = activity.ion;
         let hydrogen = h / gamma;
         let hydroxyl = self.kw / (h * gamma);
         let mut out = Charges {
@@ -152,7 +167,7 @@ impl Solution {
             twice_ionic: hydrogen + hydroxyl,
         };
         // A step from charge -(i-1) to -i takes gamma^((i-1)² - i²), gamma being that of z = 1.
-        let odd = [1.0 / gamma, gamma.powi(-3), gamma.powi(-5)];
+        let odd = [activity.neutral / gamma, gamma.powi(-3), gamma.powi(-5)];
         for ladder in &self.ladders[..self.used] {
             let (mut term, mut zeroth, mut first, mut second, mut charge) =
                 (1.0, 1.0, 0.0, 0.0, 0.0);
@@ -177,13 +192,13 @@ impl Solution {
     }
 
     /// The activity of hydrogen ions at which all charges cancel, for a given ionic strength.
-    fn neutral(&self, start: f64, gamma: f64) -> Result<f64, MatterError> {
+    fn neutral(&self, start: f64, activity: Activity) -> Result<f64, MatterError> {
         // The sum of charges rises with ln h everywhere, so a bracketed Newton step is sure.
         let (mut low, mut high) = (LN_H_MIN, LN_H_MAX);
         let mut ln_h = start;
         let mut left = f64::INFINITY;
         for _ in 0..MAX_STEPS {
-            let charges = self.charges(ln_h.exp(), gamma);
+            let charges = self.charges(ln_h.exp(), activity);
             left = charges.sum + self.strong;
             if left > 0.0 {
                 high = ln_h;
@@ -222,7 +237,7 @@ const LN_H_MAX: f64 = 2.0 * std::f64::consts::LN_10;
 ///
 /// ```text
 /// strong ions + H - OH - acid anions + charge of protein groups = 0
-/// log10 gamma = -A z^2 (I^½/(1 + I^½) - 0.3 I)
+/// log10 gamma = -A z^2 (I^½/(1 + I^½) - 0.3 I)      log10 gamma = 0.1 I without charge
 /// ```
 ///
 /// * `at_c`: temperature [°C], 0 to 100
@@ -232,16 +247,17 @@ const LN_H_MAX: f64 = 2.0 * std::f64::consts::LN_10;
 /// a pH outside -1 to 15 or an ionic strength above 1.5 mol/kg.
 ///
 /// # Source
-/// `davies_1962` for the coefficients, with the later 0.3.
+/// `davies_1962` for the coefficients of ions, with the later 0.3; `phreeqc` for acids without
+/// charge.
 pub fn balance(food: &Food, at_c: f64) -> Result<Balance, MatterError> {
     let solution = Solution::of(food, at_c)?;
     let mut ionic = solution.salt + 0.5 * solution.strong.abs();
     let mut ln_h = -4.0 * std::f64::consts::LN_10;
     let mut left = f64::INFINITY;
     for _ in 0..MAX_STEPS {
-        let gamma = solution.gamma(limited(ionic)?);
-        ln_h = solution.neutral(ln_h, gamma)?;
-        let next = solution.ionic(solution.charges(ln_h.exp(), gamma), solution.strong);
+        let activity = solution.activity(limited(ionic)?);
+        ln_h = solution.neutral(ln_h, activity)?;
+        let next = solution.ionic(solution.charges(ln_h.exp(), activity), solution.strong);
         left = (next - ionic).abs();
         ionic = next;
         if left < SETTLED {
@@ -328,7 +344,7 @@ pub fn strong_ion_for_ph(food: &Food, ph: f64, at_c: f64) -> Result<f64, MatterE
     let mut ionic = solution.salt;
     let mut left = f64::INFINITY;
     for _ in 0..MAX_STEPS {
-        let charges = solution.charges(h, solution.gamma(limited(ionic)?));
+        let charges = solution.charges(h, solution.activity(limited(ionic)?));
         let strong = -charges.sum;
         let next = solution.ionic(charges, strong);
         left = (next - ionic).abs();

@@ -1,0 +1,74 @@
+//! What a food is at equilibrium, held against standards, handbooks and measured foods.
+
+use jarwright_figure::Mark;
+use jarwright_matter::Food;
+
+use crate::{Check, Worst};
+
+mod acids;
+mod boiling;
+mod ph;
+mod sugar;
+mod thermal;
+mod water_activity;
+
+/// Every check of matter.
+#[must_use]
+pub fn all() -> Vec<Check> {
+    [
+        acids::all(),
+        ph::all(),
+        water_activity::all(),
+        boiling::all(),
+        sugar::all(),
+        thermal::all(),
+    ]
+    .concat()
+}
+
+/// What a check says of its source.
+struct Claim {
+    name: &'static str,
+    claim: &'static str,
+    source: &'static str,
+    place: &'static str,
+    mark: Mark,
+    measured_or_printed: bool,
+    tolerance: f64,
+    unit: &'static str,
+    why: &'static str,
+}
+
+impl Claim {
+    fn held(self, worst: &Worst, note: &str) -> Check {
+        Check {
+            name: self.name,
+            claim: self.claim,
+            source: self.source,
+            place: self.place,
+            mark: self.mark,
+            measured_or_printed: self.measured_or_printed,
+            points: worst.points,
+            worst_miss: worst.miss,
+            tolerance: self.tolerance,
+            unit: self.unit,
+            why: self.why,
+            passed: worst.points > 0 && worst.miss <= self.tolerance,
+            note: note.into(),
+        }
+    }
+}
+
+/// The value, or NaN where it was refused, which a [`Worst`] counts as an infinite miss.
+fn or_nan<T, E>(result: Result<T, E>, take: impl FnOnce(T) -> f64) -> f64 {
+    result.map_or(f64::NAN, take)
+}
+
+/// Sucrose in water, 1 kg in all.
+fn syrup(brix: f64) -> Food {
+    Food {
+        water_kg: 1.0 - brix / 100.0,
+        sucrose_kg: brix / 100.0,
+        ..Food::default()
+    }
+}
