@@ -49,7 +49,7 @@ SAME = {
     "cloves": "clove", "leaves": "leaf", "sprigs": "sprig", "berries": "berry",
     "raspberries": "berry", "grapes": "grape", "raisins": "raisin", "anchovies": "anchovy",
     "nuts": "nut", "pods": "pod", "beans": "bean", "lemon": "fruit", "lime": "fruit",
-    "apricot": "fruit", "cherry": "fruit", "fig": "fruit", "prune": "fruit", "date": "fruit",
+    "apricot": "fruit", "fig": "fruit", "prune": "fruit", "date": "fruit",
     "pomegranate": "fruit", "avocado": "fruit", "onion": "medium", "cucumber": "whole",
 }
 SIZES = ("extra large", "jumbo", "large", "medium", "small")

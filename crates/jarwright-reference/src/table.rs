@@ -1,5 +1,6 @@
 //! Reading the embedded tables.
 
+use std::cell::Cell;
 use std::str::FromStr;
 
 use csv::StringRecord;
@@ -13,54 +14,64 @@ pub(crate) struct Table<T> {
     pub(crate) faults: Vec<String>,
 }
 
-/// Column positions of one table, by name.
-pub(crate) struct Columns(StringRecord);
-
 /// One row with its column names.
 pub(crate) struct Row<'a> {
-    columns: &'a Columns,
+    columns: &'a StringRecord,
     cells: &'a StringRecord,
+    /// Where the next column asked for most likely stands: tables are read from left to right.
+    next: Cell<usize>,
 }
 
 /// Reads a table; `parse` returns the fault in words when a row is bad.
 pub(crate) fn read<T>(text: &str, mut parse: impl FnMut(&Row) -> Result<T, String>) -> Table<T> {
-    let mut reader = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .from_reader(text.as_bytes());
+    let mut reader = csv::ReaderBuilder::new().from_reader(text.as_bytes());
     let mut table = Table {
         rows: Vec::new(),
         faults: Vec::new(),
     };
     let columns = match reader.headers() {
-        Ok(headers) => Columns(headers.clone()),
+        Ok(headers) => headers.clone(),
         Err(error) => {
             table.faults.push(error.to_string());
             return table;
         }
     };
-    for record in reader.records() {
-        let parsed = record.map_err(|error| error.to_string()).and_then(|cells| {
-            parse(&Row {
+    let mut cells = StringRecord::new();
+    loop {
+        let parsed = match reader.read_record(&mut cells) {
+            Ok(false) => return table,
+            Ok(true) => parse(&Row {
                 columns: &columns,
                 cells: &cells,
-            })
-        });
+                next: Cell::new(0),
+            }),
+            Err(error) => Err(error.to_string()),
+        };
         match parsed {
             Ok(row) => table.rows.push(row),
             Err(fault) => table.faults.push(fault),
         }
     }
-    table
 }
 
 impl Row<'_> {
     fn cell(&self, column: &str) -> Result<&str, String> {
-        self.columns
-            .0
-            .iter()
-            .position(|name| name == column)
-            .and_then(|at| self.cells.get(at))
-            .ok_or_else(|| format!("no column {column}"))
+        let expected = self.next.get();
+        let at = if self
+            .columns
+            .get(expected)
+            .is_some_and(|name| name.trim() == column)
+        {
+            Some(expected)
+        } else {
+            self.columns.iter().position(|name| name.trim() == column)
+        };
+        let at = at.ok_or_else(|| format!("no column {column}"))?;
+        self.next.set(at + 1);
+        self.cells
+            .get(at)
+            .map(str::trim)
+            .ok_or_else(|| format!("no cell under {column}"))
     }
 
     /// Text of a cell; may be empty.
