@@ -11,7 +11,7 @@ pub static LETHAL_RATE: Equation = Equation {
     key: "lethal-rate",
     title: "Lethal rate",
     text: "L = 10^((T - T_ref) / z)   [minutes at T_ref for each minute at T]",
-    source: "geankoplis_3",
+    source: "geankoplis",
 };
 
 /// Lethality of a history that runs straight between its readings.
@@ -20,7 +20,7 @@ pub static LETHALITY: Equation = Equation {
     title: "Lethality, exact between readings",
     text: "F = integral of 10^((T - T_ref)/z) dt; a straight line from T_a to T_b in dt gives \
            dt z (L_b - L_a) / (ln10 (T_b - T_a))",
-    source: "geankoplis_3",
+    source: "geankoplis",
 };
 
 /// Lethality by the trapezoid rule on the lethal rate.
@@ -28,7 +28,7 @@ pub static LETHALITY_TRAPEZOID: Equation = Equation {
     key: "lethality-trapezoid",
     title: "Lethality, trapezoid rule",
     text: "F = sum of dt (L_a + L_b) / 2",
-    source: "fao_canned_fish",
+    source: "warne_1988",
 };
 
 /// Lowest and highest temperature [°C] that a lethality is computed for.
@@ -75,7 +75,7 @@ impl LethalTarget {
 /// of range; this bare rate follows the floating point rules.
 ///
 /// # Source
-/// `geankoplis_3`, section 9.12.
+/// `geankoplis`, section 9.12.
 ///
 /// ```
 /// assert_eq!(jarwright_dose::lethal_rate(121.1, 121.1, 10.0), 1.0);
@@ -104,7 +104,7 @@ pub fn lethal_rate(c: f64, ref_c: f64, z_k: f64) -> f64 {
 /// number outside the ranges above.
 ///
 /// # Source
-/// The integral of `geankoplis_3`, section 9.12, taken in closed form.
+/// The integral of `geankoplis`, section 9.12, taken in closed form.
 ///
 /// ```
 /// let f = jarwright_dose::lethality_min(&[0.0, 600.0], &[90.0, 90.0], 90.0, 10.0);
@@ -131,7 +131,7 @@ pub fn lethality_min(
 /// As [`lethality_min`].
 ///
 /// # Source
-/// `fao_canned_fish`.
+/// `warne_1988`.
 pub fn lethality_trapezoid_min(
     times_s: &[f64],
     temperatures_c: &[f64],

@@ -19,7 +19,7 @@ pub static DECIMAL_REDUCTIONS: Equation = Equation {
     key: "decimal-reductions",
     title: "Decimal reductions",
     text: "log10(N_0/N) = F / D_ref",
-    source: "geankoplis_3",
+    source: "geankoplis",
 };
 
 /// Minutes at `c` [°C] that are worth `ref_min` at the reference temperature.
@@ -67,7 +67,7 @@ pub fn minutes_at(ref_min: f64, ref_c: f64, z_k: f64, c: f64) -> Result<f64, Dos
 /// [`DoseError::OutOfRange`] for a lethality below 0 or a D not above 0.
 ///
 /// # Source
-/// `geankoplis_3`, section 9.12.
+/// `geankoplis`, section 9.12.
 pub fn decimal_reductions(lethality_min: f64, d_min: f64) -> Result<f64, DoseError> {
     not_negative("lethality", lethality_min, "min")?;
     positive("decimal reduction time", d_min, "min")?;
@@ -80,7 +80,7 @@ pub fn decimal_reductions(lethality_min: f64, d_min: f64) -> Result<f64, DoseErr
 /// [`DoseError::OutOfRange`] for reductions below 0 or a D not above 0.
 ///
 /// # Source
-/// `geankoplis_3`, section 9.12.
+/// `geankoplis`, section 9.12.
 pub fn minutes_for_reductions(reductions: f64, d_min: f64) -> Result<f64, DoseError> {
     not_negative("decimal reductions", reductions, "")?;
     positive("decimal reduction time", d_min, "min")?;
@@ -100,7 +100,7 @@ pub fn minutes_for_reductions(reductions: f64, d_min: f64) -> Result<f64, DoseEr
 /// [`DoseError::OutOfRange`].
 ///
 /// # Source
-/// `geankoplis_3`, section 9.12.
+/// `geankoplis`, section 9.12.
 pub fn d_from_survivors_min(
     minutes_between: f64,
     before: f64,

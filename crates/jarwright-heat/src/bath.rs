@@ -17,7 +17,7 @@ pub static COME_UP: Equation = Equation {
     title: "Come-up of a loaded bath",
     text: "(m_w c_w + C_vessel + n m_g c_g) dTw/dt = P - n UA (Tw - Tj) - losses(Tw);  \
            m_f c_f dTj/dt = UA (Tw - Tj); come-up ends when Tw boils",
-    source: "incropera_6",
+    source: "incropera_heat_mass",
 };
 
 /// Heat capacity of water between 15 and 100 °C [J/(kg K)].
@@ -136,7 +136,7 @@ pub struct ComeUp {
 /// [`HeatError::OutOfRange`] for an input outside its range.
 ///
 /// # Source
-/// Lumped energy balance, `incropera_6` chapter 5.
+/// Lumped energy balance, `incropera_heat_mass` chapter 5.
 pub fn come_up(bath: &Bath, jars: &Jars, start_c: f64) -> Result<ComeUp, HeatError> {
     let ode = Ode::new(bath, jars)?;
     check_start(bath, start_c)?;
@@ -299,7 +299,7 @@ pub fn hold_power_w(bath: &Bath) -> Result<f64, HeatError> {
 /// [`HeatError::OutOfRange`].
 ///
 /// # Source
-/// `heat_balance`.
+/// `arithmetic`.
 pub fn heat_to_boil_j(bath: &Bath, jars: &Jars, start_c: f64) -> Result<f64, HeatError> {
     let ode = Ode::new(bath, jars)?;
     check_start(bath, start_c)?;

@@ -9,7 +9,7 @@ pub static WATER_TO_SWAP: Equation = Equation {
     key: "bath-water-to-swap",
     title: "Hot water to bail out for cold",
     text: "x = V (T_hot - T_target) / (T_hot - T_cold)",
-    source: "heat_balance",
+    source: "arithmetic",
 };
 
 /// Registry entry of [`litres_to_add`].
@@ -17,7 +17,7 @@ pub static WATER_TO_ADD: Equation = Equation {
     key: "bath-water-to-add",
     title: "Cold water to add without bailing",
     text: "x = V (T_hot - T_target) / (T_target - T_cold)",
-    source: "heat_balance",
+    source: "arithmetic",
 };
 
 /// Hot water to bail out, then to fill up with cold [L], so that the bath meets `target_c`.
@@ -33,7 +33,7 @@ pub static WATER_TO_ADD: Equation = Equation {
 /// [`HeatError::OutOfRange`] when the target is not between supply and bath.
 ///
 /// # Source
-/// `heat_balance`.
+/// `arithmetic`.
 pub fn litres_to_swap(
     litres: f64,
     hot_c: f64,
@@ -56,7 +56,7 @@ pub fn litres_to_swap(
 /// As [`litres_to_swap`].
 ///
 /// # Source
-/// `heat_balance`.
+/// `arithmetic`.
 pub fn litres_to_add(
     litres: f64,
     hot_c: f64,

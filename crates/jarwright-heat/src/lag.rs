@@ -15,7 +15,7 @@ pub static JAR_LAG: Equation = Equation {
     title: "Conductance of a jar by its slowest mode",
     text: "UA = k pi R^2 H (x_r^2/R^2 + x_z^2/H^2), x_r J1(x_r) = (U R/k) J0(x_r), \
            x_z tan x_z = U H/k, 1/U = 1/h + wall/k_glass",
-    source: "incropera_6",
+    source: "incropera_heat_mass",
 };
 
 /// Registry entry of [`convecting_w_k`].
@@ -23,7 +23,7 @@ pub static JAR_THROUGH: Equation = Equation {
     key: "jar-through-conductance",
     title: "Conductance of a jar of liquid that stirs itself",
     text: "UA = A / (1/h + wall/k_glass + 1/h_inside)",
-    source: "incropera_6",
+    source: "incropera_heat_mass",
 };
 
 /// Overall coefficient through glass [W/(m² K)] with water outside.
@@ -40,7 +40,7 @@ pub static JAR_THROUGH: Equation = Equation {
 /// [`HeatError::OutOfRange`].
 ///
 /// # Source
-/// Resistances in series, `incropera_6` chapter 3.
+/// Resistances in series, `incropera_heat_mass` chapter 3.
 pub fn through_glass_w_m2k(
     bath_side_w_m2k: f64,
     wall_m: f64,
@@ -87,7 +87,7 @@ pub fn through_glass_w_m2k(
 /// [`HeatError::OutOfRange`].
 ///
 /// # Source
-/// `incropera_6` chapter 5, series of the plane wall and the infinite cylinder, one term.
+/// `incropera_heat_mass` chapter 5, series of the plane wall and the infinite cylinder, one term.
 pub fn conducting_w_k(
     body: &JarBody,
     contents: &Contents,
@@ -126,7 +126,7 @@ pub fn conducting_w_k(
 /// [`HeatError::OutOfRange`].
 ///
 /// # Source
-/// Resistances in series, `incropera_6` chapter 3; range of films `cengel_heat_mass`.
+/// Resistances in series, `incropera_heat_mass` chapter 3; range of films `cengel_heat_mass`.
 pub fn convecting_w_k(
     body: &JarBody,
     bath_side_w_m2k: f64,
@@ -217,7 +217,7 @@ mod tests {
 
     #[test]
     fn first_eigenvalues_meet_the_printed_ones() {
-        // incropera_6 table 5.1: Bi, plane wall, infinite cylinder; four digits printed.
+        // incropera_heat_mass table 5.1: Bi, plane wall, infinite cylinder; four digits printed.
         for (biot, wall, cylinder) in [
             (0.1, 0.3111, 0.4417),
             (1.0, 0.8603, 1.2558),

@@ -19,7 +19,7 @@ pub static POT_HEATS: Equation = Equation {
     title: "A pot heating up",
     text: "(m c + C_pot) dT/dt = Q_in(T) - Q_convection - Q_radiation - h_fg m_evap(T); \
            Q_in = burner, or min(burner, U A (T_steam - T))",
-    source: "incropera_6",
+    source: "incropera_heat_mass",
 };
 
 /// Registry entry of [`boil_to_brix`] and [`boil_for`].
@@ -28,7 +28,7 @@ pub static POT_BOILS: Equation = Equation {
     title: "A pot boiling down",
     text: "h_fg dw/dt + (m c + C_pot) dT_boil/dt = Q_in - Q_convection - Q_radiation, \
            T_boil of what is left",
-    source: "incropera_6",
+    source: "incropera_heat_mass",
 };
 
 /// Registry entry of [`bowl`].
@@ -36,7 +36,7 @@ pub static BOWL: Equation = Equation {
     key: "bowl-cap",
     title: "A half-round bowl filled to a depth",
     text: "V = pi d^2 (3 R - d)/3; wetted 2 pi R d; open pi d (2 R - d)",
-    source: "geometry",
+    source: "arithmetic",
 };
 
 /// Share of the coefficient that is left when nobody stirs.
@@ -154,7 +154,7 @@ pub struct Cook {
 /// [`HeatError::OutOfRange`] and [`HeatError::Matter`] for inputs.
 ///
 /// # Source
-/// Lumped energy balance, `incropera_6` chapter 5; surface as in [`crate::films::open_surface`].
+/// Lumped energy balance, `incropera_heat_mass` chapter 5; surface as in [`crate::films::open_surface`].
 pub fn cook_to_c(
     pot: &Pot,
     charge: &Charge,
@@ -248,7 +248,7 @@ fn in_order(additions: &[Addition], target_c: f64) -> Result<Vec<&Addition>, Hea
                 0.0,
                 target_c,
                 "°C",
-                "pot",
+                POT_HEATS.source,
             )?;
         }
     }
