@@ -51,6 +51,18 @@ pub struct PrintedCell {
     pub minutes: Cited,
 }
 
+/// Temperature to fill at, for an equilibrium pH, as one university's table has it. It gives no
+/// hold time, so it is shown and never taken as a process.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FillTemperature {
+    /// Equilibrium pH [-].
+    pub ph: f64,
+    /// Temperature at fill [°C].
+    pub fill_c: f64,
+    /// How it is known.
+    pub mark: Mark,
+}
+
 /// Two lawful ways to pasteurise one egg product (9 CFR 590.570).
 #[derive(Debug, Clone, PartialEq)]
 pub struct EggPair {
@@ -114,6 +126,12 @@ pub fn egg_pairs() -> &'static [EggPair] {
     ROWS.get_or_init(|| load_eggs().rows)
 }
 
+/// The table of fill temperatures (`arkansas_fill`), highest pH first.
+pub fn fill_temperatures() -> &'static [FillTemperature] {
+    static ROWS: OnceLock<Vec<FillTemperature>> = OnceLock::new();
+    ROWS.get_or_init(|| load_fills().rows)
+}
+
 /// Heat resistance on record.
 pub fn resistances() -> &'static [Resistance] {
     static ROWS: OnceLock<Vec<Resistance>> = OnceLock::new();
@@ -122,11 +140,16 @@ pub fn resistances() -> &'static [Resistance] {
 
 fn load() -> Table<Harbour> {
     table::read(include_str!("../data/harbours/targets.csv"), |row| {
-        let foods = |text: &String| FoodClass::parse(text).ok_or_else(|| format!("unknown food {text:?}"));
+        let foods =
+            |text: &String| FoodClass::parse(text).ok_or_else(|| format!("unknown food {text:?}"));
         Ok(Harbour {
             key: row.text("key")?,
             title: row.text("title")?,
-            food: row.list("food")?.iter().map(foods).collect::<Result<_, _>>()?,
+            food: row
+                .list("food")?
+                .iter()
+                .map(foods)
+                .collect::<Result<_, _>>()?,
             ph_low: row.number("ph_low")?,
             ph_high: row.number("ph_high")?,
             ref_c: celsius(row.number("ref_f")?),
@@ -149,10 +172,18 @@ fn load_cells() -> Table<PrintedCell> {
         })?;
         Ok(PrintedCell {
             table: row.text("table")?,
-            at_c: if fahrenheit { celsius(printed_temperature) } else { printed_temperature },
+            at_c: if fahrenheit {
+                celsius(printed_temperature)
+            } else {
+                printed_temperature
+            },
             printed_temperature,
             fahrenheit,
-            minutes: cell::cited(&row.text("minutes")?, &row.text("source")?, &row.text("place")?)?,
+            minutes: cell::cited(
+                &row.text("minutes")?,
+                &row.text("source")?,
+                &row.text("place")?,
+            )?,
         })
     })
 }
@@ -168,17 +199,33 @@ fn load_eggs() -> Table<EggPair> {
     })
 }
 
+fn load_fills() -> Table<FillTemperature> {
+    table::read(
+        include_str!("../data/harbours/fill_temperature_arkansas.csv"),
+        |row| {
+            Ok(FillTemperature {
+                ph: row.number("ph")?,
+                fill_c: celsius(row.number("fill_f")?),
+                mark: row.word("mark", Mark::parse)?,
+            })
+        },
+    )
+}
+
 fn load_resistances() -> Table<Resistance> {
-    table::read(include_str!("../data/harbours/heat_resistance.csv"), |row| {
-        Ok(Resistance {
-            organism: row.text("organism")?,
-            medium: row.text("medium")?,
-            at_c: row.number("at_c")?,
-            d_min: row.cited()?,
-            z_k: row.maybe("z_k")?,
-            note: row.text("note")?,
-        })
-    })
+    table::read(
+        include_str!("../data/harbours/heat_resistance.csv"),
+        |row| {
+            Ok(Resistance {
+                organism: row.text("organism")?,
+                medium: row.text("medium")?,
+                at_c: row.number("at_c")?,
+                d_min: row.cited()?,
+                z_k: row.maybe("z_k")?,
+                note: row.text("note")?,
+            })
+        },
+    )
 }
 
 #[cfg(test)]
@@ -190,6 +237,10 @@ mod tests {
         assert_eq!(load().faults, Vec::<String>::new());
         assert_eq!(load_cells().faults, Vec::<String>::new());
         assert_eq!(load_eggs().faults, Vec::<String>::new());
+        assert_eq!(load_fills().faults, Vec::<String>::new());
+        assert!(
+            crate::source("arkansas_fill").is_some() && crate::source("cfr9_590_570").is_some()
+        );
         assert_eq!(load_resistances().faults, Vec::<String>::new());
         let cited = harbours().iter().map(|row| &row.minutes);
         let cited = cited.chain(printed_cells().iter().map(|row| &row.minutes));
@@ -201,7 +252,12 @@ mod tests {
 
     #[test]
     fn printed_tables_are_complete() {
-        let count = |key| printed_cells().iter().filter(|cell| cell.table == key).count();
+        let count = |key| {
+            printed_cells()
+                .iter()
+                .filter(|cell| cell.table == key)
+                .count()
+        };
         assert_eq!(count("five-log-ph-to-4.1"), 20);
         assert_eq!(count("five-log-ph-4.1-to-4.6"), 40);
         assert_eq!(count("non-proteolytic-six-log"), 11);
@@ -209,15 +265,32 @@ mod tests {
     }
 
     #[test]
+    fn less_acid_food_is_filled_no_cooler() {
+        assert!(
+            fill_temperatures()
+                .windows(2)
+                .all(|pair| pair[0].ph > pair[1].ph && pair[0].fill_c > pair[1].fill_c)
+        );
+    }
+
+    #[test]
     fn a_target_from_memory_is_for_display_only() {
         for row in harbours() {
-            assert!(row.display_only || row.minutes.mark != Mark::Memory, "{}", row.key);
+            assert!(
+                row.display_only || row.minutes.mark != Mark::Memory,
+                "{}",
+                row.key
+            );
         }
     }
 
     #[test]
     fn a_target_is_taken_by_food_and_acidity() {
-        let keys = |food, ph| harbours_for(food, ph).map(|row| row.key.as_str()).collect::<Vec<_>>();
+        let keys = |food, ph| {
+            harbours_for(food, ph)
+                .map(|row| row.key.as_str())
+                .collect::<Vec<_>>()
+        };
         assert_eq!(keys(FoodClass::Pickle, 3.8), ["five-log-ph-to-4.1"]);
         assert_eq!(keys(FoodClass::Relish, 4.4), ["five-log-ph-4.1-to-4.6"]);
         assert!(keys(FoodClass::Pickle, 4.7).is_empty());

@@ -57,7 +57,9 @@ pub fn keeping() -> &'static [Keeping] {
 
 /// Those that speak of this food on this route.
 pub fn keeping_of(food: FoodClass, route: Route) -> impl Iterator<Item = &'static Keeping> {
-    keeping().iter().filter(move |row| row.route == route && row.food.is_none_or(|of| of == food))
+    keeping()
+        .iter()
+        .filter(move |row| row.route == route && row.food.is_none_or(|of| of == food))
 }
 
 fn load() -> Table<Keeping> {
@@ -88,7 +90,11 @@ mod tests {
     fn every_row_of_the_keeping_table_can_be_read_and_names_its_source() {
         assert_eq!(load().faults, Vec::<String>::new());
         for row in keeping() {
-            assert!(crate::source(&row.days.source).is_some(), "{}", row.days.source);
+            assert!(
+                crate::source(&row.days.source).is_some(),
+                "{}",
+                row.days.source
+            );
             assert!(row.days.value > 0.0 && !row.condition.is_empty());
         }
     }

@@ -16,6 +16,7 @@ pub mod jar;
 pub mod keeping;
 pub mod measure;
 pub mod practice;
+pub mod pressure;
 pub mod rule;
 pub mod schedule;
 pub mod source;
@@ -23,7 +24,8 @@ pub mod split;
 mod table;
 
 pub use harbour::{
-    EggPair, Harbour, PrintedCell, Resistance, egg_pairs, harbours, harbours_for, printed_cells, resistances,
+    EggPair, FillTemperature, Harbour, PrintedCell, Resistance, egg_pairs, fill_temperatures, harbours, harbours_for,
+    printed_cells, resistances,
 };
 pub use identity::{Counted, Identity, identities, identity};
 pub use ingredient::{
@@ -34,6 +36,7 @@ pub use jar::{JarRow, jar, jars};
 pub use keeping::{Keeping, KeepingKind, keeping, keeping_of};
 pub use measure::{CupSystem, mass_g, volume_ml};
 pub use practice::{Clash, Practice, clashes, practice, practices};
+pub use pressure::{PressureBand, pressure_bands};
 pub use rule::{Condition, Fact, ForUse, Market, Op, Route, Rule, State, rules};
 pub use schedule::{
     AltitudeBand, ClassRule, FoodClass, JamGroup, Pack, PublishedLine, Schedule, Scope, jar_boil_min, schedule,

@@ -28,7 +28,12 @@ pub enum Route {
 
 impl Route {
     /// Every route.
-    pub const ALL: [Self; 4] = [Self::Shelf, Self::Refrigerator, Self::Freezer, Self::VacuumPack];
+    pub const ALL: [Self; 4] = [
+        Self::Shelf,
+        Self::Refrigerator,
+        Self::Freezer,
+        Self::VacuumPack,
+    ];
 
     /// The trade's word.
     #[must_use]
@@ -44,7 +49,9 @@ impl Route {
     /// Reads the trade's word.
     #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|route| route.word() == text.trim())
+        Self::ALL
+            .into_iter()
+            .find(|route| route.word() == text.trim())
     }
 }
 
@@ -76,7 +83,9 @@ impl Market {
     /// Reads the word, whatever its case.
     #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
-        [Self::Any, Self::Us, Self::Eu, Self::Uk].into_iter().find(|m| m.word().eq_ignore_ascii_case(text.trim()))
+        [Self::Any, Self::Us, Self::Eu, Self::Uk]
+            .into_iter()
+            .find(|m| m.word().eq_ignore_ascii_case(text.trim()))
     }
 }
 
@@ -105,7 +114,9 @@ impl ForUse {
     /// Reads the word.
     #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
-        [Self::Any, Self::Sale, Self::OwnUse].into_iter().find(|u| u.word().eq_ignore_ascii_case(text.trim()))
+        [Self::Any, Self::Sale, Self::OwnUse]
+            .into_iter()
+            .find(|u| u.word().eq_ignore_ascii_case(text.trim()))
     }
 }
 
@@ -134,7 +145,9 @@ impl State {
     /// Reads the trade's words.
     #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
-        [Self::Open, Self::OnlyWith, Self::Closed].into_iter().find(|s| s.word() == text.trim())
+        [Self::Open, Self::OnlyWith, Self::Closed]
+            .into_iter()
+            .find(|s| s.word() == text.trim())
     }
 }
 
@@ -178,6 +191,8 @@ facts! {
     BrixMeasured = "brix_measured",
     /// Fruit in fruit plus sweetener, by weight [-].
     FruitShare = "fruit_share",
+    /// Fruit used [g per kg of finished food].
+    FruitGPerKg = "fruit_g_per_kg",
     /// Fat and oil [g per kg].
     FatGPerKg = "fat_g_per_kg",
     /// Egg-yolk solids [g per kg].
@@ -224,7 +239,10 @@ impl Fact {
     /// Reads the word used in the tables.
     #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
-        Self::ALL.iter().copied().find(|fact| fact.word() == text.trim())
+        Self::ALL
+            .iter()
+            .copied()
+            .find(|fact| fact.word() == text.trim())
     }
 }
 
@@ -260,11 +278,21 @@ impl Condition {
     pub fn parse(text: &str) -> Option<Self> {
         let at = text.find(['>', '<', '='])?;
         let (fact, rest) = text.split_at(at);
-        let (op, value) = [(">=", Op::AtLeast), ("<=", Op::AtMost), (">", Op::Above), ("<", Op::Below), ("=", Op::Is)]
-            .into_iter()
-            .find_map(|(sign, op)| rest.strip_prefix(sign).map(|value| (op, value)))?;
+        let (op, value) = [
+            (">=", Op::AtLeast),
+            ("<=", Op::AtMost),
+            (">", Op::Above),
+            ("<", Op::Below),
+            ("=", Op::Is),
+        ]
+        .into_iter()
+        .find_map(|(sign, op)| rest.strip_prefix(sign).map(|value| (op, value)))?;
         let value: f64 = value.trim().parse().ok()?;
-        value.is_finite().then_some(Self { fact: Fact::parse(fact)?, op, value })
+        value.is_finite().then_some(Self {
+            fact: Fact::parse(fact)?,
+            op,
+            value,
+        })
     }
 
     /// Whether it holds for a value; never for NaN.
@@ -333,13 +361,17 @@ impl Rule {
             && (self.for_use == ForUse::Any || self.for_use == for_use)
             && (self.food.is_empty() || self.food.contains(&food))
             && self.in_force(day)
-            && self.when.iter().all(|condition| condition.holds(known(condition.fact)))
+            && self
+                .when
+                .iter()
+                .all(|condition| condition.holds(known(condition.fact)))
     }
 
     /// Whether the rule holds on a day, `YYYY-MM-DD`.
     #[must_use]
     pub fn in_force(&self, day: &str) -> bool {
-        self.from.as_deref().is_none_or(|from| from <= day) && self.until.as_deref().is_none_or(|until| day <= until)
+        self.from.as_deref().is_none_or(|from| from <= day)
+            && self.until.as_deref().is_none_or(|until| day <= until)
     }
 }
 
@@ -350,7 +382,10 @@ pub fn rules() -> &'static [Rule] {
 }
 
 fn load() -> Table<Rule> {
-    let mut all = Table { rows: Vec::new(), faults: Vec::new() };
+    let mut all = Table {
+        rows: Vec::new(),
+        faults: Vec::new(),
+    };
     for text in [
         include_str!("../data/rules/tested_process_guidance.csv"),
         include_str!("../data/rules/us_cfr_21.csv"),
@@ -363,15 +398,25 @@ fn load() -> Table<Rule> {
 }
 
 fn parse(row: &Row) -> Result<Rule, String> {
-    let conditions = |text: &String| Condition::parse(text).ok_or_else(|| format!("{text:?} is no condition"));
-    let foods = |text: &String| FoodClass::parse(text).ok_or_else(|| format!("unknown food {text:?}"));
+    let conditions =
+        |text: &String| Condition::parse(text).ok_or_else(|| format!("{text:?} is no condition"));
+    let foods =
+        |text: &String| FoodClass::parse(text).ok_or_else(|| format!("unknown food {text:?}"));
     Ok(Rule {
         id: row.text("id")?,
         route: row.word("route", Route::parse)?,
         market: row.word("market", Market::parse)?,
         for_use: row.word("for_use", ForUse::parse)?,
-        food: row.list("food")?.iter().map(foods).collect::<Result<_, _>>()?,
-        when: row.list("when")?.iter().map(conditions).collect::<Result<_, _>>()?,
+        food: row
+            .list("food")?
+            .iter()
+            .map(foods)
+            .collect::<Result<_, _>>()?,
+        when: row
+            .list("when")?
+            .iter()
+            .map(conditions)
+            .collect::<Result<_, _>>()?,
         state: row.word("state", State::parse)?,
         reason: row.text("reason")?,
         needs: row.list("needs")?,

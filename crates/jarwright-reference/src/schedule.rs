@@ -89,7 +89,9 @@ impl FoodClass {
     #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
         let text = text.trim();
-        Self::ALL.into_iter().find(|class| class.word().eq_ignore_ascii_case(text))
+        Self::ALL
+            .into_iter()
+            .find(|class| class.word().eq_ignore_ascii_case(text))
     }
 }
 
@@ -183,8 +185,8 @@ impl ClassRule {
             .min_fruit_share_by_fruit
             .iter()
             .filter(|(fruit, _)| plain_words(fruit).iter().all(|word| words.contains(word)))
-            .map(|(_, share)| share)
-            .max_by(|a, b| a.value.total_cmp(&b.value));
+            .max_by_key(|(fruit, _)| plain_words(fruit).len())
+            .map(|(_, share)| share);
         if by_fruit.is_some() || !self.min_fruit_share_by_fruit.is_empty() {
             return by_fruit;
         }
@@ -269,7 +271,8 @@ impl Schedule {
             return None;
         }
         self.bands.iter().find(|band| {
-            (altitude_ft > band.above_ft || band.above_ft <= 0.0) && band.to_ft.is_none_or(|to| altitude_ft <= to)
+            (altitude_ft > band.above_ft || band.above_ft <= 0.0)
+                && band.to_ft.is_none_or(|to| altitude_ft <= to)
         })
     }
 
@@ -278,7 +281,9 @@ impl Schedule {
     #[must_use]
     pub fn scope_may_open(&self) -> bool {
         match &self.scope {
-            Scope::Formula(lines) => !lines.is_empty() && lines.iter().all(|line| line.mark.may_open()),
+            Scope::Formula(lines) => {
+                !lines.is_empty() && lines.iter().all(|line| line.mark.may_open())
+            }
             Scope::Class(class) => class.min_brix.mark.may_open(),
         }
     }
@@ -286,7 +291,10 @@ impl Schedule {
     /// Whether nothing that opens this schedule at this altitude [ft] is from memory.
     #[must_use]
     pub fn may_open_at(&self, altitude_ft: f64) -> bool {
-        self.scope_may_open() && self.band(altitude_ft).is_some_and(|band| band.minutes.mark.may_open())
+        self.scope_may_open()
+            && self
+                .band(altitude_ft)
+                .is_some_and(|band| band.minutes.mark.may_open())
     }
 }
 
@@ -306,8 +314,19 @@ pub enum JamGroup {
 #[must_use]
 pub fn us_jam_group(ingredient: &str) -> Option<JamGroup> {
     let words = plain_words(ingredient);
-    let listed = |row: &&JamFruit| plain_words(&row.fruit).iter().all(|word| words.contains(word));
-    jam_fruits().iter().filter(listed).max_by_key(|row| row.fruit.split(' ').count()).map(|row| row.group)
+    if words.iter().any(|word| NO_FRUIT.contains(&word.as_str())) {
+        return None;
+    }
+    let listed = |row: &&JamFruit| {
+        plain_words(&row.fruit)
+            .iter()
+            .all(|word| words.contains(word))
+    };
+    jam_fruits()
+        .iter()
+        .filter(listed)
+        .max_by_key(|row| row.fruit.split(' ').count())
+        .map(|row| row.group)
 }
 
 /// Minutes to boil empty jars before a process under 10 minutes, by altitude [ft].
@@ -320,8 +339,15 @@ pub fn us_jam_group(ingredient: &str) -> Option<JamGroup> {
 /// `usda_guide_1994`, jars and lids; read in `msu_preserving_1997`.
 #[must_use]
 pub fn jar_boil_min(altitude_ft: f64) -> Option<f64> {
-    altitude_ft.is_finite().then(|| 10.0 + ((altitude_ft - 1000.0) / 1000.0).ceil().max(0.0))
+    altitude_ft
+        .is_finite()
+        .then(|| 10.0 + ((altitude_ft - 1000.0) / 1000.0).ceil().max(0.0))
 }
+
+/// Words that make a name something else than the fresh, frozen or canned fruit of the standard.
+const NO_FRUIT: [&str; 9] = [
+    "juice", "zest", "peel", "dried", "candied", "paste", "sauce", "butter", "syrup",
+];
 
 struct JamFruit {
     fruit: String,
@@ -353,16 +379,19 @@ fn jam_fruits() -> &'static [JamFruit] {
 }
 
 fn load_jam_fruits() -> Table<JamFruit> {
-    table::read(include_str!("../data/schedules/cfr21_150_fruits.csv"), |row| {
-        Ok(JamFruit {
-            fruit: row.text("fruit")?,
-            group: row.word("group", |word| match word {
-                "1" => Some(JamGroup::One),
-                "2" => Some(JamGroup::Two),
-                _ => None,
-            })?,
-        })
-    })
+    table::read(
+        include_str!("../data/schedules/cfr21_150_fruits.csv"),
+        |row| {
+            Ok(JamFruit {
+                fruit: row.text("fruit")?,
+                group: row.word("group", |word| match word {
+                    "1" => Some(JamGroup::One),
+                    "2" => Some(JamGroup::Two),
+                    _ => None,
+                })?,
+            })
+        },
+    )
 }
 
 /// Every published process known.
@@ -380,7 +409,10 @@ pub fn schedule(key: &str) -> Option<&'static Schedule> {
 fn load() -> Table<Schedule> {
     let mut lines: HashMap<String, Vec<PublishedLine>> = HashMap::new();
     let formulas = table::read(include_str!("../data/schedules/formulas.csv"), |row| {
-        lines.entry(row.text("schedule")?).or_default().push(line(row)?);
+        lines
+            .entry(row.text("schedule")?)
+            .or_default()
+            .push(line(row)?);
         Ok(())
     });
     let mut classes: HashMap<String, ClassRule> = HashMap::new();
@@ -390,21 +422,31 @@ fn load() -> Table<Schedule> {
     });
     let mut clashes: HashMap<String, Vec<(Cited, String)>> = HashMap::new();
     let come_ups = table::read(include_str!("../data/schedules/come_up.csv"), |row| {
-        clashes.entry(row.text("schedule")?).or_default().push((row.cited()?, row.text("what")?));
+        clashes
+            .entry(row.text("schedule")?)
+            .or_default()
+            .push((row.cited()?, row.text("what")?));
         Ok(())
     });
-    let mut all = Table { rows: Vec::new(), faults: Vec::new() };
+    let mut all = Table {
+        rows: Vec::new(),
+        faults: Vec::new(),
+    };
     for text in [
         include_str!("../data/schedules/nchfp.csv"),
         include_str!("../data/schedules/usda_guide_1994.csv"),
         include_str!("../data/schedules/msu_1997.csv"),
         include_str!("../data/schedules/uga_2006.csv"),
     ] {
-        all.append(table::read(text, |row| schedule_row(row, &mut lines, &mut classes, &mut clashes)));
+        all.append(table::read(text, |row| {
+            schedule_row(row, &mut lines, &mut classes, &mut clashes)
+        }));
     }
-    all.faults.extend([formulas.faults, rules.faults, come_ups.faults].concat());
+    all.faults
+        .extend([formulas.faults, rules.faults, come_ups.faults].concat());
     let left = lines.keys().chain(classes.keys()).chain(clashes.keys());
-    all.faults.extend(left.map(|key| format!("no schedule {key:?}")));
+    all.faults
+        .extend(left.map(|key| format!("no schedule {key:?}")));
     all
 }
 
@@ -423,7 +465,11 @@ fn schedule_row(
         .collect::<Result<Vec<_>, _>>()?;
     let scope = match row.text("scope")?.as_str() {
         "formula" => Scope::Formula(lines.remove(&key).unwrap_or_default()),
-        "class" => Scope::Class(classes.remove(&key).ok_or_else(|| format!("no class {key:?}"))?),
+        "class" => Scope::Class(
+            classes
+                .remove(&key)
+                .ok_or_else(|| format!("no class {key:?}"))?,
+        ),
         other => return Err(format!("unknown scope {other:?}")),
     };
     let (few, most) = (row.maybe("makes_from")?, row.maybe("makes_to")?);
@@ -464,7 +510,11 @@ fn band(text: &str, source: &str, place: &str) -> Result<AltitudeBand, String> {
     let to = to.trim();
     Ok(AltitudeBand {
         above_ft: above.trim().parse().map_err(|_| fault())?,
-        to_ft: if to.is_empty() { None } else { Some(to.parse().map_err(|_| fault())?) },
+        to_ft: if to.is_empty() {
+            None
+        } else {
+            Some(to.parse().map_err(|_| fault())?)
+        },
         minutes: cell::cited(minutes, source, place)?,
     })
 }
