@@ -9,6 +9,7 @@
 
 mod acid;
 mod boiling;
+mod charges;
 mod error;
 mod food;
 mod freezing;

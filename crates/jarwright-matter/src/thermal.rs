@@ -55,8 +55,8 @@ impl Thermal {
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub enum Mixing {
     /// Side by side: the greatest conductivity. The default, because Choi and Okos fitted their
-    /// components with it and because it is the model that meets measured syrups, whose sugar
-    /// is dissolved and forms no layers.
+    /// components with it. Measured foods scatter by 15 % round it and do not decide between it
+    /// and the geometric mean; where slow heating is the danger, take that as the low end.
     #[default]
     Parallel,
     /// One behind the other: the least conductivity.

@@ -1,0 +1,193 @@
+//! The charges of a food, per kg of its water.
+//!
+//! Every acid is a ladder of species, every protein group a site; strong ions are fixed.
+//! Amounts are molal in the water present, so sugar drives the pH down as it should. Ions get
+//! activity coefficients; protein groups have apparent pKs and get none.
+
+use crate::acid::{ASPARTATE_SHARE, Shift, water_step};
+use crate::{ACIDS, Acid, Food, MatterError, SideChain, debye_huckel_a};
+
+/// Salting-out of an acid without charge [kg/mol], by decimal logarithm (`phreeqc`).
+const SALTING_OUT_KG_MOL: f64 = 0.1;
+/// Molar mass of sodium chloride [kg/mol].
+const SALT_KG_MOL: f64 = 0.058_443;
+/// Bound on either iteration; the outer needs about eight, the inner about five.
+pub(crate) const MAX_STEPS: usize = 60;
+
+#[derive(Clone, Copy, Default)]
+struct Ladder {
+    molal: f64,
+    k: [f64; 3],
+    steps: usize,
+}
+
+/// Charge, its slope by ln h, and the part of the ionic strength that moves, all per kg water.
+#[derive(Clone, Copy)]
+pub(crate) struct Charges {
+    pub(crate) sum: f64,
+    slope: f64,
+    twice_ionic: f64,
+}
+
+/// Activity coefficients at one ionic strength.
+#[derive(Clone, Copy)]
+pub(crate) struct Activity {
+    /// Of an ion of one charge.
+    ion: f64,
+    /// Of an acid without charge.
+    neutral: f64,
+}
+
+/// A food's charges per kg of its water, ready to be balanced.
+pub(crate) struct Solution {
+    ladders: [Ladder; ACIDS],
+    used: usize,
+    /// Molal protein sites as (amount, K, charge of the bare site).
+    sites: [(f64, f64, f64); 5],
+    pub(crate) strong: f64,
+    pub(crate) salt: f64,
+    kw: f64,
+    slope_a: f64,
+}
+
+impl Solution {
+    /// Takes a food apart at a temperature [°C].
+    pub(crate) fn of(food: &Food, at_c: f64) -> Result<Self, MatterError> {
+        food.check()?;
+        if food.water_kg <= 0.0 {
+            return Err(MatterError::NoWater);
+        }
+        let shift = Shift::to(at_c)?;
+        let per = 1.0 / food.water_kg;
+        let mut ladders = [Ladder::default(); ACIDS];
+        let mut used = 0;
+        for (acid, &mol) in Acid::ALL.iter().zip(&food.acid_mol) {
+            if mol > 0.0 {
+                let steps = acid.steps();
+                let mut ladder = Ladder {
+                    molal: mol * per,
+                    k: [0.0; 3],
+                    steps: steps.len(),
+                };
+                for (k, step) in ladder.k.iter_mut().zip(steps) {
+                    *k = shift.ln_k(step).exp();
+                }
+                ladders[used] = ladder;
+                used += 1;
+            }
+        }
+        let groups = food.groups_mol;
+        let site =
+            |mol: f64, chain: SideChain, bare: f64| (mol * per, 10f64.powf(-chain.pk()), bare);
+        Ok(Self {
+            ladders,
+            used,
+            sites: [
+                site(
+                    groups.carboxyl * ASPARTATE_SHARE,
+                    SideChain::Aspartate,
+                    -1.0,
+                ),
+                site(
+                    groups.carboxyl * (1.0 - ASPARTATE_SHARE),
+                    SideChain::Glutamate,
+                    -1.0,
+                ),
+                site(groups.histidine, SideChain::Histidine, 0.0),
+                site(groups.lysine, SideChain::Lysine, 0.0),
+                site(groups.phosphate, SideChain::PhosphateEster, -2.0),
+            ],
+            strong: food.strong_ion_mol * per,
+            salt: food.salt_kg * per / SALT_KG_MOL,
+            kw: shift.ln_k(water_step()).exp(),
+            slope_a: debye_huckel_a(at_c)?,
+        })
+    }
+
+    /// Activity coefficients at an ionic strength [mol/kg].
+    pub(crate) fn activity(&self, ionic: f64) -> Activity {
+        let root = ionic.sqrt();
+        let log_ion = -self.slope_a * (root / (1.0 + root) - 0.3 * ionic);
+        Activity {
+            ion: (std::f64::consts::LN_10 * log_ion).exp(),
+            neutral: (std::f64::consts::LN_10 * SALTING_OUT_KG_MOL * ionic).exp(),
+        }
+    }
+
+    /// Charges at hydrogen-ion activity `h`, strong ions left out.
+    pub(crate) fn charges(&self, h: f64, activity: Activity) -> Charges {
+        let gamma = activity.ion;
+        let hydrogen = h / gamma;
+        let hydroxyl = self.kw / (h * gamma);
+        let mut out = Charges {
+            sum: hydrogen - hydroxyl,
+            slope: hydrogen + hydroxyl,
+            twice_ionic: hydrogen + hydroxyl,
+        };
+        // A step from charge -(i-1) to -i takes gamma^((i-1)² - i²), gamma being that of z = 1.
+        let odd = [activity.neutral / gamma, gamma.powi(-3), gamma.powi(-5)];
+        for ladder in &self.ladders[..self.used] {
+            let (mut term, mut zeroth, mut first, mut second, mut charge) =
+                (1.0, 1.0, 0.0, 0.0, 0.0);
+            for (k, odd) in ladder.k[..ladder.steps].iter().zip(odd) {
+                term *= k * odd / h;
+                charge += 1.0;
+                zeroth += term;
+                first += charge * term;
+                second += charge * charge * term;
+            }
+            let (mean, mean_square) = (first / zeroth, second / zeroth);
+            out.sum -= ladder.molal * mean;
+            out.slope += ladder.molal * (mean_square - mean * mean);
+            out.twice_ionic += ladder.molal * mean_square;
+        }
+        for (molal, k, bare) in self.sites {
+            let held = h / (h + k);
+            out.sum += molal * (bare + held);
+            out.slope += molal * held * (1.0 - held);
+        }
+        out
+    }
+
+    /// The activity of hydrogen ions at which all charges cancel, for a given ionic strength.
+    pub(crate) fn neutral(&self, start: f64, activity: Activity) -> Result<f64, MatterError> {
+        // The sum of charges rises with ln h everywhere, so a bracketed Newton step is sure.
+        let (mut low, mut high) = (LN_H_MIN, LN_H_MAX);
+        let mut ln_h = start;
+        let mut left = f64::INFINITY;
+        for _ in 0..MAX_STEPS {
+            let charges = self.charges(ln_h.exp(), activity);
+            left = charges.sum + self.strong;
+            if left > 0.0 {
+                high = ln_h;
+            } else {
+                low = ln_h;
+            }
+            let newton = ln_h - left / charges.slope;
+            let next = if newton > low && newton < high {
+                newton
+            } else {
+                0.5 * (low + high)
+            };
+            let moved = (next - ln_h).abs();
+            ln_h = next;
+            if moved < 1e-10 {
+                return Ok(ln_h);
+            }
+        }
+        Err(MatterError::NotSettled {
+            solver: "charge balance",
+            steps: MAX_STEPS,
+            left,
+        })
+    }
+
+    /// Ionic strength [mol/kg] of everything dissolved.
+    pub(crate) fn ionic(&self, charges: Charges, strong: f64) -> f64 {
+        0.5 * (charges.twice_ionic + strong.abs()) + self.salt
+    }
+}
+
+/// pH 16 and pH -2, as natural logarithms of the activity.
+const LN_H_MIN: f64 = -16.0 * std::f64::consts::LN_10;
+const LN_H_MAX: f64 = 2.0 * std::f64::consts::LN_10;
