@@ -1,2 +1,19 @@
-//! The program.
-fn main() {}
+//! Jarwright plans what people put in jars. This is the program: words in, text out.
+//!
+//! It knows no equation and no rule's number. Read next: `cli/mod.rs` (the commands), then
+//! `compose.rs` (where all parts meet) and `text.rs` (a plan as text).
+//!
+//! Floor 5.
+
+mod cli;
+mod compose;
+mod data_dir;
+mod exit;
+mod out;
+mod problem_report;
+mod text;
+mod when;
+
+fn main() -> std::process::ExitCode {
+    cli::run().into()
+}

@@ -1,0 +1,95 @@
+//! The commands, one file each.
+
+mod checks;
+mod demo;
+mod plan;
+mod setup;
+mod why;
+
+use clap::{Parser, Subcommand};
+
+use crate::exit::{Exit, Stop};
+use crate::{out, problem_report};
+
+const SHORT_HELP: &str = "\
+Jarwright plans what people put in jars.
+
+  jarwright demo                                see a whole plan of an invented kitchen
+  jarwright setup                               describe your own kitchen
+  jarwright plan lime-curd --jars 48 --jar half-pint --by \"Saturday 09:00\" --for sale
+                                                plan an order
+  jarwright why                                 the equations behind the numbers
+  jarwright checks                              how the program stands against the outside world
+  jarwright help COMMAND                        all about a command
+
+Local law and a licensed authority decide; this program does not.
+";
+
+const AFTER_HELP: &str = "\
+Example:
+  jarwright plan lime-curd --jars 48 --jar half-pint --by \"Saturday 09:00\" --for sale
+
+Exit codes: 0 done, 1 a check failed, 2 bad input, 3 the order cannot be met.
+Local law and a licensed authority decide; this program does not.";
+
+/// Plans what people put in jars: what to buy, weigh, cook and fill, for how long and when.
+#[derive(Debug, Parser)]
+#[command(name = "jarwright", version, after_help = AFTER_HELP)]
+struct Cli {
+    #[command(subcommand)]
+    command: Option<Command>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Plan an order
+    Plan(plan::Args),
+    /// Describe your kitchen, question by question
+    Setup(setup::Args),
+    /// Make an invented kitchen and plan its order
+    Demo(demo::Args),
+    /// Compare the program with the outside world
+    Checks(checks::Args),
+    /// Show an equation behind the numbers, with its source
+    Why(why::Args),
+}
+
+/// Reads the command line and runs the command.
+pub fn run() -> Exit {
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => {
+            // Help and version are asked for; everything else is bad input. A closed pipe is
+            // no fault of either.
+            let _ = error.print();
+            return if error.use_stderr() {
+                Exit::BadInput
+            } else {
+                Exit::Done
+            };
+        }
+    };
+    let ending = match &cli.command {
+        None => out::say(SHORT_HELP).map(|()| Exit::Done),
+        Some(Command::Plan(args)) => plan::run(args),
+        Some(Command::Setup(args)) => setup::run(args),
+        Some(Command::Demo(args)) => demo::run(args),
+        Some(Command::Checks(args)) => checks::run(args),
+        Some(Command::Why(args)) => why::run(args),
+    };
+    ending.unwrap_or_else(|stop: Stop| {
+        out::complain(&problem_report::draw(&stop, out::coloured()));
+        stop.exit()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_well_formed() {
+        Cli::command().debug_assert();
+    }
+}

@@ -1,0 +1,172 @@
+//! Where all parts meet: files and options become an order, the kitchen makes it a plan.
+//!
+//! The commands say what they want in a [`Request`]; nothing here prints.
+
+use std::path::{Path, PathBuf};
+
+use jarwright_figure::Equation;
+use jarwright_kitchen::files::{self, FormulaFile, KitchenFile, Problem, StoresFile};
+use jarwright_kitchen::{Law, Much, Order, Plan, Use, Wanted};
+use jiff::civil::DateTime;
+
+use crate::data_dir::{DataDir, make_dir, read_text, write_whole};
+use crate::exit::Stop;
+use crate::problem_report::Faulty;
+
+/// What a person asks to have planned.
+#[derive(Debug, Clone)]
+pub struct Request {
+    /// Formulas with how much of each, in which jar.
+    pub lines: Vec<Line>,
+    /// When the jars must be ready.
+    pub by: Option<DateTime>,
+    /// The time it is.
+    pub now: DateTime,
+    /// For sale or for the own table.
+    pub for_use: Use,
+    /// Whose law.
+    pub market: Law,
+    /// Altitude [m] in place of the kitchen's.
+    pub altitude_m: Option<f64>,
+    /// Bath's temperature [°C] at loading in place of the schedule's.
+    pub bath_start_c: Option<f64>,
+    /// The kitchen file.
+    pub kitchen: PathBuf,
+    /// The stores file; without one nothing is on hand and nothing is priced.
+    pub stores: Option<PathBuf>,
+}
+
+/// One formula of a request.
+#[derive(Debug, Clone)]
+pub struct Line {
+    /// The formula's file.
+    pub formula: PathBuf,
+    /// How much.
+    pub much: Much,
+    /// Jar's name.
+    pub jar: String,
+}
+
+/// Reads the files and plans.
+///
+/// # Errors
+/// [`Stop`]: every fault of every file at once, or the kitchen's refusal.
+pub fn plan(request: &Request) -> Result<Plan, Stop> {
+    let mut faulty = Vec::new();
+    let stores = match &request.stores {
+        Some(stores) => read(stores, &mut faulty, files::read_stores)?,
+        None => Some(StoresFile::default()),
+    };
+    let kitchen: Option<KitchenFile> = read(&request.kitchen, &mut faulty, files::read_kitchen)?;
+    let mut lines = Vec::with_capacity(request.lines.len());
+    for line in &request.lines {
+        let formula: Option<FormulaFile> = read(&line.formula, &mut faulty, |name, text| {
+            // Without its own ingredients a formula's names cannot be judged: a stores file
+            // that cannot be read is told alone.
+            match &stores {
+                Some(stores) => files::read_formula_with(name, text, Some(stores)),
+                None => files::read_formula(name, text),
+            }
+        })?;
+        lines.extend(formula.map(|formula| Wanted {
+            formula,
+            much: line.much.clone(),
+            jar: line.jar.clone(),
+        }));
+    }
+    let (Some(kitchen), Some(stores), true) = (kitchen, stores, faulty.is_empty()) else {
+        return Err(Stop::Faults(faulty));
+    };
+    let order = Order {
+        lines,
+        by: request.by,
+        now: request.now,
+        for_use: request.for_use,
+        market: request.market,
+        altitude_m: request.altitude_m,
+        bath_start_c: request.bath_start_c,
+    };
+    Ok(jarwright_kitchen::plan_order(&order, &kitchen, &stores)?)
+}
+
+/// Reads one file; its faults are added to those of the others.
+fn read<T>(
+    path: &Path,
+    faulty: &mut Vec<Faulty>,
+    reader: impl FnOnce(&str, &str) -> Result<T, Vec<Problem>>,
+) -> Result<Option<T>, Stop> {
+    let text = read_text(path)?;
+    match reader(&path.display().to_string(), &text) {
+        Ok(value) => Ok(Some(value)),
+        Err(problems) => {
+            faulty.push(Faulty { text, problems });
+            Ok(None)
+        }
+    }
+}
+
+/// A request for formulas of a data folder, with the folder's own kitchen and stores.
+#[must_use]
+pub fn request(data: &DataDir, lines: Vec<Line>, now: DateTime) -> Request {
+    Request {
+        lines,
+        by: None,
+        now,
+        for_use: Use::OwnUse,
+        market: Law::Us,
+        altitude_m: None,
+        bath_start_c: None,
+        kitchen: data.kitchen(),
+        stores: Some(data.stores()),
+    }
+}
+
+/// Writes a plan's sheets into a folder; their paths in the sheets' order, with their titles.
+///
+/// # Errors
+/// A folder or file that cannot be written.
+pub fn write_sheets(plan: &Plan, dir: &Path) -> Result<Vec<(PathBuf, String)>, Stop> {
+    make_dir(dir)?;
+    let mut written = Vec::new();
+    for sheet in jarwright_papers::sheets(plan) {
+        let path = dir.join(&sheet.file_name);
+        write_whole(&path, &sheet.html)?;
+        written.push((path, sheet.title));
+    }
+    Ok(written)
+}
+
+/// Every equation the program computes with, sorted by key.
+#[must_use]
+pub fn equations() -> Vec<&'static Equation> {
+    let mut all: Vec<&Equation> = [
+        jarwright_matter::EQUATIONS,
+        jarwright_heat::EQUATIONS,
+        jarwright_dose::EQUATIONS,
+        jarwright_kitchen::EQUATIONS,
+    ]
+    .concat();
+    all.sort_by_key(|equation| equation.key);
+    all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_equation_has_its_own_key_and_a_source_in_the_table() {
+        let all = equations();
+        for pair in all.windows(2) {
+            assert_ne!(pair[0].key, pair[1].key);
+        }
+        for equation in all {
+            assert!(
+                jarwright_reference::source(equation.source).is_some(),
+                "{} of {} is not in the sources table",
+                equation.source,
+                equation.key
+            );
+        }
+    }
+}

@@ -1,0 +1,244 @@
+//! What to buy, and the batches with what to weigh.
+
+use jarwright_figure::Figure;
+use jarwright_kitchen::Plan;
+use jarwright_kitchen::plan::{BatchPlan, BuyLine, Stage, WeighLine, WeighingSheet};
+use jarwright_papers::words;
+
+use super::page::Page;
+use super::{numbered, several, share};
+
+/// The buying list with its left-overs.
+pub fn buying(page: &mut Page, plan: &Plan) {
+    page.heading("What to buy");
+    let mut rows = vec![
+        [
+            "ingredient",
+            "needed",
+            "on hand",
+            "buy",
+            "price",
+            "left over",
+        ]
+        .map(str::to_owned)
+        .to_vec(),
+    ];
+    for line in &plan.buy {
+        rows.push(buy_row(line, &plan.run.currency));
+    }
+    page.table(2, &rows, &[false, true, true, false, true]);
+    for line in &plan.buy {
+        for left in &line.also_left {
+            page.item(
+                2,
+                "- ",
+                &format!("also left over from {}: {left}", line.ingredient),
+            );
+        }
+        if let Some(note) = &line.note {
+            page.item(2, "- ", &format!("{}: {note}", line.ingredient));
+        }
+    }
+}
+
+fn buy_row(line: &BuyLine, currency: &str) -> Vec<String> {
+    let packs = if line.packs.is_empty() {
+        words::value(&line.as_purchased)
+    } else {
+        line.packs.join(" + ")
+    };
+    vec![
+        line.ingredient.clone(),
+        words::value(&line.needed),
+        blank_if_none(&line.on_hand),
+        packs,
+        line.price
+            .as_ref()
+            .map_or_else(|| "?".to_owned(), |price| money(price, currency)),
+        blank_if_none(&line.left_over),
+    ]
+}
+
+fn money(figure: &Figure, currency: &str) -> String {
+    words::money(figure, currency)
+}
+
+fn blank_if_none(figure: &Figure) -> String {
+    if figure.value.abs() < 1e-9 {
+        "-".into()
+    } else {
+        words::value(figure)
+    }
+}
+
+/// Weighing sheets, then the potfuls, then the food at each stage.
+pub fn batches(page: &mut Page, plan: &Plan) {
+    page.heading("Batches and what to weigh");
+    for (index, sheet) in plan.weigh.iter().enumerate() {
+        if index > 0 {
+            page.gap();
+        }
+        weighing(page, sheet);
+        for batch in plan
+            .batches
+            .iter()
+            .filter(|batch| batch.formula == sheet.formula)
+        {
+            one_batch(page, batch);
+        }
+        let stages: Vec<&Stage> = plan
+            .stages
+            .iter()
+            .filter(|stage| stage.formula == sheet.formula)
+            .collect();
+        at_each_stage(page, &stages);
+    }
+    // A formula without a weighing sheet still shows its potfuls.
+    for batch in plan.batches.iter().filter(|batch| {
+        !plan
+            .weigh
+            .iter()
+            .any(|sheet| sheet.formula == batch.formula)
+    }) {
+        if several(plan) {
+            page.line(2, &batch.formula);
+        }
+        one_batch(page, batch);
+    }
+}
+
+fn weighing(page: &mut Page, sheet: &WeighingSheet) {
+    page.line(
+        2,
+        &format!(
+            "{}: {} batch{} alike, each {} times the formula as written; weigh to {}.",
+            sheet.formula,
+            sheet.batches,
+            if sheet.batches == 1 { "" } else { "es, all" },
+            words::value(&sheet.multiple),
+            words::value(&sheet.scale_step)
+        ),
+    );
+    let mut rows = Vec::new();
+    for line in &sheet.lines {
+        rows.push(weigh_row(line, &sheet.scale_step));
+    }
+    rows.push(vec![
+        words::value(&sheet.total),
+        String::new(),
+        "total".into(),
+        String::new(),
+    ]);
+    page.table(4, &rows, &[true]);
+}
+
+fn weigh_row(line: &WeighLine, scale_step: &Figure) -> Vec<String> {
+    let name = if line.form.is_empty() {
+        line.ingredient.clone()
+    } else {
+        format!("{}, {}", line.ingredient, line.form)
+    };
+    let part = if line.part == "pot" || line.part.is_empty() {
+        ""
+    } else {
+        line.part.as_str()
+    };
+    let when = [part, line.goes_in.as_str()]
+        .into_iter()
+        .filter(|word| !word.is_empty())
+        .collect::<Vec<_>>()
+        .join(", ");
+    let last = [when, line.step.clone()]
+        .into_iter()
+        .filter(|word| !word.is_empty())
+        .collect::<Vec<_>>()
+        .join(": ");
+    vec![
+        words::on_scale(&line.on_scale, scale_step),
+        line.measure.clone(),
+        name,
+        last,
+    ]
+}
+
+fn one_batch(page: &mut Page, batch: &BatchPlan) {
+    page.gap();
+    page.line(
+        4,
+        &format!(
+            "{}, in {} on {}: {} jars each (a potful fills {}).",
+            numbered("Batch", "Batches", batch.numbers),
+            batch.pot,
+            batch.burner,
+            words::value(&batch.jars),
+            words::figure(&batch.fills)
+        ),
+    );
+    let stop = match &batch.stop_at {
+        Some(at) => format!("{}, here {}", batch.stop, words::figure(at)),
+        None => batch.stop.clone(),
+    };
+    let rows: Vec<Vec<String>> = [
+        ("done at", stop),
+        ("cooking", words::duration(&batch.cook)),
+        ("filling", words::duration(&batch.fill)),
+        ("boiled off", words::figure(&batch.boiled_off)),
+        (
+            "in the pot",
+            format!(
+                "{}, pot {} full",
+                words::figure(&batch.volume),
+                share(&batch.pot_full)
+            ),
+        ),
+        ("size set by", batch.bound_by.clone()),
+        ("all at once", batch.all_at_once.clone()),
+    ]
+    .into_iter()
+    .filter(|(_, words)| !words.is_empty())
+    .map(|(what, words)| vec![what.to_owned(), words])
+    .collect();
+    page.table(6, &rows, &[]);
+    page.list(6, &batch.notes);
+}
+
+fn at_each_stage(page: &mut Page, stages: &[&Stage]) {
+    if stages.is_empty() {
+        return;
+    }
+    page.gap();
+    let mut rows = vec![
+        ["a batch", "mass", "lost", "°Brix", "water activity", "pH"]
+            .map(str::to_owned)
+            .to_vec(),
+    ];
+    for stage in stages {
+        let ph = stage
+            .assay
+            .ph
+            .as_ref()
+            .map_or_else(|| "unknown".to_owned(), words::figure);
+        rows.push(vec![
+            stage.stage.to_owned(),
+            words::value(&stage.mass),
+            stage
+                .lost
+                .as_ref()
+                .map_or_else(|| "-".to_owned(), blank_if_none),
+            words::number(stage.assay.brix.value, stage.assay.brix.unit),
+            words::figure(&stage.assay.water_activity),
+            ph,
+        ]);
+    }
+    page.table(4, &rows, &[false, true, true, true, true]);
+    if let Some(why) = stages
+        .last()
+        .and_then(|stage| stage.assay.ph_unknown.as_ref())
+    {
+        page.item(4, "- ", &format!("pH is unknown: {why}"));
+    }
+    page.line(
+        4,
+        "pH, °Brix and water activity here are computed: they plan, they release nothing. Measure.",
+    );
+}
