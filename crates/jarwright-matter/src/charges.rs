@@ -149,8 +149,14 @@ impl Solution {
         out
     }
 
-    /// The activity of hydrogen ions at which all charges cancel, for a given ionic strength.
-    pub(crate) fn neutral(&self, start: f64, activity: Activity) -> Result<f64, MatterError> {
+    /// The logarithm of the activity of hydrogen ions at which all charges cancel, for given
+    /// coefficients, to `within` or (Newton's last step being the error) far better.
+    pub(crate) fn neutral(
+        &self,
+        start: f64,
+        activity: Activity,
+        within: f64,
+    ) -> Result<f64, MatterError> {
         // The sum of charges rises with ln h everywhere, so a bracketed Newton step is sure.
         let (mut low, mut high) = (LN_H_MIN, LN_H_MAX);
         let mut ln_h = start;
@@ -171,7 +177,7 @@ impl Solution {
             };
             let moved = (next - ln_h).abs();
             ln_h = next;
-            if moved < 1e-10 {
+            if moved < within {
                 return Ok(ln_h);
             }
         }

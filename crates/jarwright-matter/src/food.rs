@@ -20,6 +20,9 @@ pub static BRIX: Equation = Equation {
     source: "cfr21_150",
 };
 
+/// Greatest amount taken [kg or mol]: beyond it sums would overflow.
+const GREATEST: f64 = 1e12;
+
 /// Charged groups of the food's protein [mol], with the amides already taken off the carboxyls.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Groups {
@@ -214,7 +217,7 @@ impl Food {
         percent(self.soluble_kg(), self.soluble_kg() + self.water_kg)
     }
 
-    /// `Ok` where every amount is a finite number and none is negative.
+    /// `Ok` where every amount is a number, none negative and none beyond 1e12.
     ///
     /// # Errors
     /// [`MatterError::NotAnAmount`] naming the first that is not.
@@ -244,7 +247,7 @@ impl Food {
         match named
             .into_iter()
             .chain(acids)
-            .find(|(_, got)| !(*got >= 0.0 && got.is_finite()))
+            .find(|(_, got)| !(0.0..=GREATEST).contains(got))
         {
             Some((amount, got)) => Err(MatterError::NotAnAmount { amount, got }),
             None => Ok(()),

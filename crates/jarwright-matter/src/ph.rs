@@ -72,8 +72,9 @@ pub fn balance(food: &Food, at_c: f64) -> Result<Balance, MatterError> {
     let mut ln_h = -4.0 * std::f64::consts::LN_10;
     let mut left = f64::INFINITY;
     for _ in 0..MAX_STEPS {
-        let activity = solution.activity(limited(ionic)?);
-        ln_h = solution.neutral(ln_h, activity)?;
+        let activity = solution.activity(on_the_way(ionic)?);
+        // No finer than the ionic strength is known so far.
+        ln_h = solution.neutral(ln_h, activity, (1e-3 * left).clamp(1e-9, 1e-3))?;
         let next = solution.ionic(solution.charges(ln_h.exp(), activity), solution.strong);
         left = (next - ionic).abs();
         ionic = next;
@@ -97,6 +98,15 @@ pub fn balance(food: &Food, at_c: f64) -> Result<Balance, MatterError> {
         steps: MAX_STEPS,
         left,
     })
+}
+
+/// An iteration may pass the limit before it settles below it.
+fn on_the_way(ionic: f64) -> Result<f64, OutOfRange> {
+    if ionic <= 2.0 * IONIC_STRENGTH_MAX {
+        Ok(ionic)
+    } else {
+        limited(ionic)
+    }
 }
 
 fn limited(ionic: f64) -> Result<f64, OutOfRange> {
@@ -161,12 +171,13 @@ pub fn strong_ion_for_ph(food: &Food, ph: f64, at_c: f64) -> Result<f64, MatterE
     let mut ionic = solution.salt;
     let mut left = f64::INFINITY;
     for _ in 0..MAX_STEPS {
-        let charges = solution.charges(h, solution.activity(limited(ionic)?));
+        let charges = solution.charges(h, solution.activity(on_the_way(ionic)?));
         let strong = -charges.sum;
         let next = solution.ionic(charges, strong);
         left = (next - ionic).abs();
         ionic = next;
         if left < SETTLED {
+            limited(ionic)?;
             return Ok(strong * food.water_kg);
         }
     }
