@@ -6,9 +6,20 @@
 //!
 //! Floor 4.
 
+mod buying;
+mod clock;
+mod day;
 mod digits;
 pub mod drawing;
+mod label;
+mod moment;
+mod process;
+mod sheet;
+mod stove;
+mod weighing;
 pub mod words;
+
+use std::collections::HashSet;
 
 use jarwright_kitchen::Plan;
 
@@ -23,9 +34,30 @@ pub struct Sheet {
     pub html: String,
 }
 
-/// Every sheet of a plan.
+/// Every sheet of a plan: weighing sheets, stove card, clock, process sheets, labels, buying list.
+///
+/// File names differ from each other. A formula that is ordered twice has two weighing sheets.
 #[must_use]
 pub fn sheets(plan: &Plan) -> Vec<Sheet> {
-    let _ = plan;
-    Vec::new()
+    let mut sheets = weighing::sheets(plan);
+    sheets.push(stove::sheet(plan));
+    sheets.push(clock::sheet(plan));
+    sheets.extend(process::sheets(plan));
+    sheets.push(label::sheet(plan));
+    sheets.push(buying::sheet(plan));
+    keep_names_apart(&mut sheets);
+    sheets
+}
+
+/// Numbers the file names that would fall together.
+fn keep_names_apart(sheets: &mut [Sheet]) {
+    let mut taken = HashSet::new();
+    for sheet in sheets {
+        let stem = sheet.file_name.trim_end_matches(".html").to_owned();
+        let mut next = 2_usize;
+        while !taken.insert(sheet.file_name.clone()) {
+            sheet.file_name = format!("{stem}-{next}.html");
+            next += 1;
+        }
+    }
 }

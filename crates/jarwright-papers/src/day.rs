@@ -1,0 +1,133 @@
+//! The clock's steps sorted into what works when: pot, filling, bath, wait.
+
+use jarwright_kitchen::plan::{Clock, ClockStep};
+
+use crate::moment::Moment;
+
+/// What a step of the clock keeps busy.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Busy {
+    /// Opening, thermometers, scales, weighing.
+    Prepare,
+    /// The pot.
+    Pot,
+    /// Straining, filling, capping.
+    Fill,
+    /// The bath coming up.
+    ComeUp,
+    /// The bath at the boil.
+    Hold,
+    /// Jars out, water swapped.
+    Out,
+    /// Jars may leave.
+    Ready,
+    /// Anything else.
+    Other,
+}
+
+/// A step with its day and its minutes.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Placed<'a> {
+    pub(crate) step: &'a ClockStep,
+    pub(crate) busy: Busy,
+    pub(crate) from_min: f64,
+    pub(crate) to_min: f64,
+}
+
+/// The steps of one day.
+#[derive(Debug, Clone)]
+pub(crate) struct Day<'a> {
+    /// The day as the plan writes it.
+    pub(crate) name: &'a str,
+    /// Its steps in order.
+    pub(crate) steps: Vec<Placed<'a>>,
+}
+
+/// The clock day by day; steps whose time cannot be read are left to the table.
+pub(crate) fn days(clock: &Clock) -> Vec<Day<'_>> {
+    let mut days: Vec<Day<'_>> = Vec::new();
+    for step in &clock.steps {
+        let Some(moment) = Moment::read(&step.at) else {
+            continue;
+        };
+        let takes = minutes(step);
+        let placed = Placed {
+            step,
+            busy: busy(&step.what),
+            from_min: moment.minutes,
+            to_min: moment.minutes
+                + if takes.is_finite() {
+                    takes.max(0.0)
+                } else {
+                    0.0
+                },
+        };
+        match days.last_mut().filter(|day| day.name == moment.day) {
+            Some(day) => day.steps.push(placed),
+            None => days.push(Day {
+                name: moment.day,
+                steps: vec![placed],
+            }),
+        }
+    }
+    days
+}
+
+fn minutes(step: &ClockStep) -> f64 {
+    match step.takes.unit {
+        jarwright_figure::Unit::Second => step.takes.value / 60.0,
+        jarwright_figure::Unit::Hour => step.takes.value * 60.0,
+        _ => step.takes.value,
+    }
+}
+
+/// Reads what a step keeps busy from its words; a step it does not know is `Other`, never lost.
+fn busy(what: &str) -> Busy {
+    const WORDS: [(Busy, &[&str]); 7] = [
+        (
+            Busy::Ready,
+            &["may leave", "ready", "released", "seals and ph"],
+        ),
+        (
+            Busy::Out,
+            &["jars out", "lift out", "out of the bath", "swap"],
+        ),
+        (
+            Busy::ComeUp,
+            &["jars in", "into the bath", "come-up", "come up"],
+        ),
+        (Busy::Prepare, &["thermometer", "prepare", "opening"]),
+        (Busy::Fill, &["fill", "strain"]),
+        (Busy::Hold, &["full boil", "hold", "time starts"]),
+        (Busy::Pot, &["cook", "pot", "on the heat"]),
+    ];
+    let what = what.to_lowercase();
+    WORDS
+        .iter()
+        .find(|(_, words)| words.iter().any(|word| what.contains(word)))
+        .map_or(Busy::Other, |(busy, _)| *busy)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_batch_goes_from_pot_to_bath_to_wait() {
+        for (what, expected) in [
+            (
+                "prepare: thermometers, scales, jars, weighing",
+                Busy::Prepare,
+            ),
+            ("cook", Busy::Pot),
+            ("strain, fill, cap", Busy::Fill),
+            ("jars in; come-up", Busy::ComeUp),
+            ("full boil: the time starts", Busy::Hold),
+            ("jars out", Busy::Out),
+            ("seals and pH known: jars may leave", Busy::Ready),
+            ("lunch", Busy::Other),
+        ] {
+            assert_eq!(busy(what), expected, "{what}");
+        }
+    }
+}
