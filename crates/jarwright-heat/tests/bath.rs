@@ -80,8 +80,8 @@ fn food_lags_behind_the_water_but_never_passes_it() -> Result<(), HeatError> {
 }
 
 #[test]
-fn halving_the_lag_model_s_step_moves_nothing() -> Result<(), HeatError> {
-    // A two-body bath without losses and with a constant burner has a closed form:
+fn a_bath_without_losses_meets_its_closed_form() -> Result<(), HeatError> {
+    // Two bodies, constant burner:
     // mean rise P t/(Cw + Cf), difference D = P tau/Cw (1 - e^(-t/tau)) + D0 e^(-t/tau).
     let ideal = Bath {
         surface_m2: 0.0,

@@ -133,7 +133,7 @@ fn mass_gone_is_mass_evaporated() -> Result<(), HeatError> {
 }
 
 #[test]
-fn ten_times_the_food_takes_more_than_ten_times_as_long_per_spare_watt() -> Result<(), HeatError> {
+fn ten_times_the_food_in_the_same_pot_takes_about_ten_times_as_long() -> Result<(), HeatError> {
     // Same pot, same burner: the surface loses for ten times as long, so more than tenfold.
     let one = cook_to_c(&pot(1500.0), &charge(jam(1.0)), &[], 78.0, 0.0)?;
     let ten = cook_to_c(&pot(1500.0), &charge(jam(10.0)), &[], 78.0, 0.0)?;
