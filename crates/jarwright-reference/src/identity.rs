@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 use jarwright_figure::Cited;
 
 use crate::cell;
-use crate::schedule::plain_words;
+use crate::jam_group::plain_words;
 use crate::table::{self, Table};
 use crate::{FoodClass, Market};
 

@@ -9,9 +9,11 @@
 
 mod assemble;
 mod cell;
+pub mod food_class;
 pub mod harbour;
 pub mod identity;
 pub mod ingredient;
+pub mod jam_group;
 pub mod jar;
 pub mod keeping;
 pub mod measure;
@@ -23,6 +25,7 @@ pub mod source;
 pub mod split;
 mod table;
 
+pub use food_class::FoodClass;
 pub use harbour::{
     EggPair, FillTemperature, Harbour, PrintedCell, Resistance, egg_pairs, fill_temperatures, harbours, harbours_for,
     printed_cells, resistances,
@@ -32,15 +35,13 @@ pub use ingredient::{
     Acid, AcidRow, AcidsIn, EnergyFactors, FormDensity, Ingredient, Kind, PieceRow, ProteinGroups,
     ingredient, ingredients,
 };
+pub use jam_group::{JamGroup, us_jam_group};
 pub use jar::{JarRow, jar, jars};
 pub use keeping::{Keeping, KeepingKind, keeping, keeping_of};
 pub use measure::{CupSystem, mass_g, volume_ml};
 pub use practice::{Clash, Practice, clashes, practice, practices};
 pub use pressure::{PressureBand, pressure_bands};
 pub use rule::{Condition, Fact, ForUse, Market, Op, Route, Rule, State, rules};
-pub use schedule::{
-    AltitudeBand, ClassRule, FoodClass, JamGroup, Pack, PublishedLine, Schedule, Scope, jar_boil_min, schedule,
-    schedules, us_jam_group,
-};
+pub use schedule::{AltitudeBand, ClassRule, Pack, PublishedLine, Schedule, Scope, jar_boil_min, schedule, schedules};
 pub use source::{SourceRow, source, sources};
 pub use split::{Split, splits};

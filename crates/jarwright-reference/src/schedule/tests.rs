@@ -2,8 +2,7 @@ use super::*;
 
 #[test]
 fn every_row_of_the_schedule_tables_can_be_read() {
-    assert_eq!(load().faults, Vec::<String>::new());
-    assert_eq!(load_jam_fruits().faults, Vec::<String>::new());
+    assert_eq!(load::load().faults, Vec::<String>::new());
     assert!(schedules().len() >= 30);
 }
 
@@ -177,41 +176,6 @@ fn a_process_under_ten_minutes_asks_for_boiled_jars() {
 }
 
 #[test]
-fn fruits_stand_in_the_group_of_the_standard() {
-    for name in [
-        "strawberries",
-        "raspberries, frozen",
-        "cherries, sour",
-        "black raspberries",
-        "oranges",
-        "rhubarb",
-    ] {
-        assert_eq!(us_jam_group(name), Some(JamGroup::One), "{name}");
-    }
-    for name in [
-        "apricots",
-        "peaches",
-        "redcurrants",
-        "plums",
-        "quinces",
-        "greengages",
-        "gooseberries",
-    ] {
-        assert_eq!(us_jam_group(name), Some(JamGroup::Two), "{name}");
-    }
-    for name in [
-        "apricots, dried",
-        "orange zest",
-        "tomato paste",
-        "bananas",
-        "blackcurrants",
-        "sugar",
-    ] {
-        assert_eq!(us_jam_group(name), None, "{name}");
-    }
-}
-
-#[test]
 fn a_class_knows_the_least_share_of_each_fruit() {
     let share = |key, fruit| {
         schedule(key).and_then(|row| match &row.scope {
@@ -228,8 +192,28 @@ fn a_class_knows_the_least_share_of_each_fruit() {
 }
 
 #[test]
-fn food_words_read_back() {
-    for food in FoodClass::ALL {
-        assert_eq!(FoodClass::parse(food.word()), Some(food));
+fn every_amount_is_a_number_and_a_measure_of_its_ingredient() {
+    for row in schedules() {
+        let Scope::Formula(lines) = &row.scope else {
+            continue;
+        };
+        for line in lines.iter().filter(|line| !line.amount.is_empty()) {
+            let (number, word) = line.amount.rsplit_once(' ').unwrap_or(("", ""));
+            let fraction = |t: &str| match t.split_once('/') {
+                Some((a, b)) => Some(a.parse::<f64>().ok()? / b.parse::<f64>().ok()?),
+                None => t.parse().ok(),
+            };
+            let amount: Option<f64> = number.split(' ').map(fraction).sum();
+            assert!(amount.is_some_and(|amount| amount > 0.0), "{}", line.amount);
+            let piece = crate::ingredient(&line.ingredient)
+                .is_some_and(|i| i.pieces.iter().any(|p| p.word == word));
+            let volume = crate::volume_ml(word, crate::CupSystem::Us).is_some();
+            assert!(
+                volume || crate::mass_g(word).is_some() || piece,
+                "{} of {}",
+                line.amount,
+                line.ingredient
+            );
+        }
     }
 }
