@@ -21,6 +21,8 @@ mod read_formula;
 mod read_stores;
 mod spell;
 mod stores;
+#[cfg(test)]
+mod tests;
 mod walk;
 mod write;
 

@@ -168,7 +168,7 @@ fn read<'t>(walk: &mut Walk<'t>, table: &DeTable<'t>) -> KitchenFile {
                 spell::list(names.iter().copied()),
             )
             .near(spell::nearest(burner, names.iter().copied()));
-            walk.fault(section.place("burner"), fault);
+            walk.fault(section.place(walk, "burner"), fault);
         }
     }
     kitchen
@@ -197,7 +197,7 @@ fn unique<'t>(walk: &mut Walk<'t>, sections: &[Section<'_, 't>], key: &str) {
         };
         if seen.contains(&name) {
             walk.fault(
-                section.place(key),
+                section.place(walk, key),
                 Fault::new(format!("\"{name}\" is there twice"), "another name"),
             );
         }
@@ -229,7 +229,7 @@ fn hours<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Hours {
     };
     if open >= close {
         walk.fault(
-            section.place("close"),
+            section.place(walk, "close"),
             Fault::new("the kitchen closes before it opens", "a later time of day"),
         );
     }
@@ -244,7 +244,7 @@ fn works<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Vec<Weekday> {
     let listed = root.list(walk, "works", "a list of days such as [\"mon\", \"tue\"]");
     if listed.is_empty() {
         walk.fault(
-            root.place("works"),
+            root.place(walk, "works"),
             Fault::new("no working day", spell::list(words())),
         );
     }

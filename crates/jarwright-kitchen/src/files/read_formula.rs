@@ -140,7 +140,7 @@ fn read<'t>(walk: &mut Walk<'t>, table: &DeTable<'t>, stores: Option<&StoresFile
         .any(|line| line.part == Some(Part::Pieces));
     if formula.pack.is_some() && formula.lines.len() == lines.len() && !has_pieces {
         walk.fault(
-            root.place("pack"),
+            root.place(walk, "pack"),
             Fault::new("a pack without pieces", "a line with part = \"pieces\""),
         );
     }
@@ -382,8 +382,8 @@ fn line<'t>(
             .unwrap_or_default(),
         per_jar,
         part,
-        ingredient_at: section.place("ingredient"),
-        amount_at: section.place("amount"),
+        ingredient_at: section.place(walk, "ingredient"),
+        amount_at: section.place(walk, "amount"),
         amount: amount.clone().unwrap_or(Amount {
             quantity: 0.0,
             unit: AmountUnit::Gram,
@@ -395,7 +395,7 @@ fn line<'t>(
                 "\"part\" on a line that goes into each jar",
                 "either per_jar = true or part",
             );
-            walk.fault(section.place("part"), fault);
+            walk.fault(section.place(walk, "part"), fault);
         }
         (true, false, false) => {
             let fault = Fault::new(
@@ -407,13 +407,13 @@ fn line<'t>(
         }
         (false, _, true) => {
             walk.fault(
-                section.place("part"),
+                section.place(walk, "part"),
                 Fault::new("\"part\" outside a pack", "a [pack] in the formula"),
             );
         }
         (false, true, false) => {
             walk.fault(
-                section.place("per_jar"),
+                section.place(walk, "per_jar"),
                 Fault::new("\"per_jar\" outside a pack", "a [pack] in the formula"),
             );
         }
@@ -504,7 +504,7 @@ fn letter<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Option<Letter> 
         && expires < signed
     {
         walk.fault(
-            section.place("expires"),
+            section.place(walk, "expires"),
             Fault::new("the letter ends before it was signed", "a later day"),
         );
     }

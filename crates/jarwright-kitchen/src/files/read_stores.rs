@@ -86,11 +86,14 @@ fn read<'t>(walk: &mut Walk<'t>, table: &DeTable<'t>) -> StoresFile {
                 "one [[item]] for each ingredient",
             );
             walk.fault(
-                section.place(if item.own.is_some() {
-                    "name"
-                } else {
-                    "ingredient"
-                }),
+                section.place(
+                    walk,
+                    if item.own.is_some() {
+                        "name"
+                    } else {
+                        "ingredient"
+                    },
+                ),
                 fault,
             );
         }
@@ -105,7 +108,7 @@ fn item<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Option<StoresItem
         (true, true) => {
             let fault = Fault::new("an item with \"ingredient\" and \"name\"", "one of the two")
                 .hint("`ingredient` is one of the reference table, `name` is your own with an analysis");
-            walk.fault(section.place("name"), fault);
+            walk.fault(section.place(walk, "name"), fault);
             None
         }
         (true, false) => section.read(
@@ -136,7 +139,7 @@ fn item<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Option<StoresItem
                 format!("\"{key}\" on an ingredient of the reference table"),
                 "an own ingredient, with `name`",
             );
-            walk.fault(section.place(key), fault);
+            walk.fault(section.place(walk, key), fault);
         }
     }
     let pack = section.read(

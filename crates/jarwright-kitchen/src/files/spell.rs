@@ -2,27 +2,32 @@
 
 /// The nearest of some words, or none when nothing is near enough to be meant.
 ///
-/// Near enough is at most one change in a word of up to four characters, else one change in
-/// every three characters; swapped neighbours count as one change.
+/// Near enough is at most one change in a word of up to four characters, else about one change
+/// in every three; swapped neighbours count as one change, and of equals the one with the same
+/// first letter is nearer. After those comes the shortest word that starts with the one met.
 pub fn nearest<'w>(met: &str, words: impl IntoIterator<Item = &'w str>) -> Option<String> {
     let met = met.trim().to_lowercase();
     let length = met.chars().count();
     if length == 0 || length > 100 {
         return None;
     }
-    let allowed = if length <= 4 { 1 } else { length / 3 };
+    let allowed = if length <= 4 { 1 } else { length.div_ceil(3) };
     words
         .into_iter()
-        .filter(|word| word.chars().count().abs_diff(length) <= allowed)
-        .map(|word| {
-            (
-                strsim::damerau_levenshtein(&met, &word.to_lowercase()),
-                word,
-            )
+        .filter_map(|word| {
+            let lower = word.to_lowercase();
+            let longer = lower.chars().count();
+            if longer.abs_diff(length) <= allowed {
+                let changes = strsim::damerau_levenshtein(&met, &lower);
+                if changes <= allowed {
+                    let other_start = lower.chars().next() != met.chars().next();
+                    return Some((false, changes, other_start, word));
+                }
+            }
+            (length >= 4 && lower.starts_with(&met)).then_some((true, longer, false, word))
         })
-        .filter(|&(changes, _)| changes <= allowed)
-        .min_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.cmp(b.1)))
-        .map(|(_, word)| word.to_owned())
+        .min()
+        .map(|(.., word)| word.to_owned())
 }
 
 /// Words in a row as a person reads them: `a, b or c`.
@@ -44,6 +49,11 @@ mod tests {
         let words = ["cup", "tbsp", "tsp", "quart"];
         assert_eq!(nearest("cupp", words).as_deref(), Some("cup"));
         assert_eq!(nearest("Qaurt", words).as_deref(), Some("quart"));
+        assert_eq!(nearest("kgg", ["egg", "kg"]).as_deref(), Some("kg"));
+        assert_eq!(
+            nearest("stop", ["name", "stop_at"]).as_deref(),
+            Some("stop_at")
+        );
     }
 
     #[test]

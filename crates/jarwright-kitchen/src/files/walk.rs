@@ -46,6 +46,8 @@ pub(crate) struct Section<'d, 't> {
     /// Where its missing keys are told: its header, or the start of the text.
     pub(crate) at: Range<usize>,
     name: &'static str,
+    /// Keys that its misspelt keys are taken for: those are not told as missing too.
+    meant: Vec<String>,
 }
 
 impl<'t> Walk<'t> {
@@ -127,32 +129,53 @@ impl<'t> Walk<'t> {
         name: &'static str,
         keys: &'static [&'static str],
     ) -> Section<'d, 't> {
+        let mut meant = Vec::new();
         for (key, _) in table {
             let word = key.get_ref().as_ref();
             if !keys.contains(&word) {
+                let nearest = spell::nearest(word, keys.iter().copied());
+                meant.extend(nearest.clone());
                 let shown: String = word.chars().take(60).collect();
-                let fault = Fault::new(
-                    format!("unknown key \"{shown}\" in {name}"),
-                    spell::list(keys.iter().copied()),
-                )
-                .near(spell::nearest(word, keys.iter().copied()));
-                self.fault(key.span(), fault);
+                let what = format!("unknown key \"{shown}\" in {name}");
+                let fault = Fault::new(what, spell::list(keys.iter().copied()));
+                self.fault(key.span(), fault.near(nearest));
             }
         }
-        Section { table, at, name }
+        Section {
+            table,
+            at,
+            name,
+            meant,
+        }
     }
 
-    /// A fault inside a string: its own part where the string is written plainly.
+    /// A fault inside a string: the part of it that is wrong, where it is written plainly.
     pub(crate) fn fault_in(&mut self, at: &Range<usize>, string: &str, fault: Fault) {
-        let raw = self.text.get(at.clone()).unwrap_or_default();
-        let plain = raw.len() == string.len() + 2 && raw.get(1..raw.len() - 1) == Some(string);
+        let inside = self.inside(at.clone());
+        let plain = self.text.get(inside.clone()) == Some(string);
         let place = match &fault.within {
             Some(part) if plain && part.end <= string.len() => {
-                at.start + 1 + part.start..at.start + 1 + part.end
+                inside.start + part.start..inside.start + part.end
             }
-            _ => at.clone(),
+            _ => inside,
         };
         self.fault(place, fault);
+    }
+
+    /// The bytes between the quotation marks of a one-line string; other values as they are.
+    fn inside(&self, at: Range<usize>) -> Range<usize> {
+        let raw = self.text.get(at.clone()).unwrap_or_default();
+        let quoted = |mark: &str| {
+            raw.len() > 2
+                && raw.starts_with(mark)
+                && raw.ends_with(mark)
+                && !raw.starts_with(&mark.repeat(2))
+        };
+        if quoted("\"") || quoted("'") {
+            at.start + 1..at.end - 1
+        } else {
+            at
+        }
     }
 
     fn wrong_type(&mut self, value: &Spanned<DeValue<'t>>, key: &str, expected: &str) {
@@ -218,11 +241,11 @@ impl<'d, 't> Section<'d, 't> {
             .and_then(|value| value.get_ref().as_str())
     }
 
-    /// Bytes of a key's value, or of the section when it is missing.
-    pub(crate) fn place(&self, key: &str) -> Range<usize> {
+    /// Bytes of a key's value, without its quotation marks; of the section when it is missing.
+    pub(crate) fn place(&self, walk: &Walk<'t>, key: &str) -> Range<usize> {
         self.table
             .get(key)
-            .map_or_else(|| self.at.clone(), Spanned::span)
+            .map_or_else(|| self.at.clone(), |value| walk.inside(value.span()))
     }
 
     fn find(
@@ -233,7 +256,7 @@ impl<'d, 't> Section<'d, 't> {
         expected: &str,
     ) -> Option<&'d Spanned<DeValue<'t>>> {
         let found = self.table.get(key);
-        if found.is_none() && need == Need::Must {
+        if found.is_none() && need == Need::Must && !self.meant.iter().any(|meant| meant == key) {
             walk.fault(
                 self.at.clone(),
                 Fault::new(format!("{} has no \"{key}\"", self.name), expected),
