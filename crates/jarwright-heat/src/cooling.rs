@@ -1,9 +1,9 @@
-//! Cooling of pans and jars, the two-stage rule, ice.
+//! Cooling of pans and jars, and the two-stage rule.
 //!
 //! The two-stage rule is law for cooked food that is kept chilled. Jars that are shelf-stable by
 //! acid stand outside it and cool undisturbed: part of their dose comes while they cool.
 //!
-//! Read next: `exact.rs` for the series behind a pan.
+//! Read next: `exact.rs` for the series behind a pan, `two_point.rs` for a forecast from readings.
 
 use jarwright_figure::{Equation, OutOfRange};
 
@@ -20,22 +20,6 @@ pub static PAN_COOLING: Equation = Equation {
     source: "carslaw_jaeger_1959",
 };
 
-/// Registry entry of [`TwoPoint`].
-pub static TWO_POINT_COOLING: Equation = Equation {
-    key: "two-point-cooling",
-    title: "Cooling forecast from two readings",
-    text: "T(t) = Ts + (T1 - Ts) exp(-r t), r = ln((T1 - Ts)/(T2 - Ts))/(t2 - t1)",
-    source: "igo_hedeen_schaffner",
-};
-
-/// Registry entry of [`ice_kg`].
-pub static ICE_TO_COOL: Equation = Equation {
-    key: "ice-to-cool",
-    title: "Ice that takes up a heat",
-    text: "m = Q / (L + c T_end)  [kg], ice at 0 °C, melt water leaving at T_end",
-    source: "ashrae_refrigeration_2006",
-};
-
 /// The rule's clock starts here [°C]: 135 °F (`fda_food_code`, 3-501.14).
 pub const RULE_STARTS_C: f64 = 57.0;
 /// End of its first stage [°C]: 70 °F (`fda_food_code`, 3-501.14).
@@ -47,10 +31,6 @@ pub const FIRST_STAGE_S: f64 = 7200.0;
 /// Longest time to the end of the second stage [s]: 6 h in all (`fda_food_code`, 3-501.14).
 pub const BOTH_STAGES_S: f64 = 21_600.0;
 
-/// Latent heat of ice [J/kg] (`ashrae_refrigeration_2006`).
-const ICE_J_KG: f64 = 333_600.0;
-/// Heat capacity of water between 0 and 30 °C [J/(kg K)] (`iapws_if97`).
-const WATER_CP_J_KGK: f64 = 4190.0;
 /// Depths searched for the greatest that passes [m].
 const DEPTHS_M: (f64, f64) = (0.001, 0.3);
 /// Halvings of a search: the depth to less than a micrometre.
@@ -237,113 +217,6 @@ fn falls_through(times_s: &[f64], temps_c: &[f64], i: usize, mark_c: f64) -> f64
     times_s[i] + part * (times_s[i + 1] - times_s[i])
 }
 
-/// Ice [kg] that takes up a heat while it melts and its water warms.
-///
-/// ```text
-/// m = Q / (L + c T_end)
-/// ```
-///
-/// * `heat_j`: at least 0
-/// * `melt_water_c`: temperature the melt water ends at, 0 to 30 °C
-///
-/// # Errors
-/// [`HeatError::OutOfRange`] outside the ranges above.
-///
-/// # Source
-/// `ashrae_refrigeration_2006` for the latent heat.
-pub fn ice_kg(heat_j: f64, melt_water_c: f64) -> Result<f64, HeatError> {
-    let heat = OutOfRange::check("heat to take up", heat_j, 0.0, 1e12, "J", ICE_TO_COOL.key)?;
-    let end = OutOfRange::check("melt water", melt_water_c, 0.0, 30.0, "°C", ICE_TO_COOL.key)?;
-    Ok(heat / (ICE_J_KG + WATER_CP_J_KGK * end))
-}
-
-/// Cooling towards a sink, from two readings.
-///
-/// ```text
-/// T(t) = Ts + (T1 - Ts) exp(-r t)     r = ln((T1 - Ts)/(T2 - Ts))/(t2 - t1)
-/// ```
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct TwoPoint {
-    /// First reading [°C].
-    pub first_c: f64,
-    /// Temperature it tends to [°C].
-    pub sink_c: f64,
-    /// Rate r [1/s].
-    pub rate_per_s: f64,
-}
-
-impl TwoPoint {
-    /// From two readings some time apart.
-    ///
-    /// * `first_c`, `second_c`: falling, both above `sink_c`
-    /// * `between_s`: above 0
-    ///
-    /// # Errors
-    /// [`HeatError::OutOfRange`] outside the ranges above.
-    ///
-    /// # Source
-    /// `igo_hedeen_schaffner`: validated there on 29 foods in 25 restaurants.
-    pub fn new(
-        first_c: f64,
-        second_c: f64,
-        between_s: f64,
-        sink_c: f64,
-    ) -> Result<Self, HeatError> {
-        let range = |what, got, min, max, unit| {
-            OutOfRange::check(what, got, min, max, unit, TWO_POINT_COOLING.key)
-        };
-        range("sink", sink_c, -60.0, 60.0, "°C")?;
-        range("first reading", first_c, sink_c, 200.0, "°C")?;
-        // A reading at the sink itself would have no logarithm.
-        range("second reading", second_c, sink_c + 1e-6, first_c, "°C")?;
-        range("time between the readings", between_s, 1.0, 1e6, "s")?;
-        Ok(Self {
-            first_c,
-            sink_c,
-            rate_per_s: ((first_c - sink_c) / (second_c - sink_c)).ln() / between_s,
-        })
-    }
-
-    /// Temperature [°C] some time after the first reading.
-    #[must_use]
-    pub fn at_c(&self, after_s: f64) -> f64 {
-        self.sink_c + (self.first_c - self.sink_c) * (-self.rate_per_s * after_s).exp()
-    }
-
-    /// Time [s] from the first reading to a temperature.
-    ///
-    /// # Errors
-    /// [`HeatError::NeverReaches`] at or below the sink, or if the readings did not fall;
-    /// [`HeatError::OutOfRange`] above the first reading.
-    ///
-    /// # Source
-    /// `igo_hedeen_schaffner`.
-    pub fn time_to_s(&self, c: f64) -> Result<f64, HeatError> {
-        OutOfRange::check(
-            "temperature",
-            c,
-            -60.0,
-            self.first_c,
-            "°C",
-            TWO_POINT_COOLING.key,
-        )?;
-        if c <= self.sink_c || self.rate_per_s <= 0.0 {
-            let limit = if self.rate_per_s <= 0.0 {
-                self.first_c
-            } else {
-                self.sink_c
-            };
-            return Err(HeatError::NeverReaches {
-                quantity: "cooling food",
-                target: c,
-                limit,
-                unit: "°C",
-            });
-        }
-        Ok(((self.first_c - self.sink_c) / (c - self.sink_c)).ln() / self.rate_per_s)
-    }
-}
-
 /// A layer that cools from both faces.
 struct Pan {
     series: Series,
@@ -478,19 +351,5 @@ mod tests {
         assert!(two_stage(&[0.0, 1.0], &[60.0]).is_err());
         assert!(two_stage(&[0.0, -1.0], &[60.0, 50.0]).is_err());
         assert!(two_stage(&[0.0, 1.0], &[60.0, f64::NAN]).is_err());
-    }
-
-    #[test]
-    fn a_forecast_runs_through_both_readings_and_never_below_its_sink() -> Result<(), HeatError> {
-        let forecast = TwoPoint::new(60.0, 40.0, 1800.0, 4.0)?;
-        assert!((forecast.at_c(0.0) - 60.0).abs() < 1e-12);
-        assert!((forecast.at_c(1800.0) - 40.0).abs() < 1e-12);
-        assert!((forecast.at_c(forecast.time_to_s(20.0)?) - 20.0).abs() < 1e-9);
-        assert!(matches!(
-            forecast.time_to_s(4.0),
-            Err(HeatError::NeverReaches { .. })
-        ));
-        assert!(TwoPoint::new(40.0, 60.0, 1800.0, 4.0).is_err());
-        Ok(())
     }
 }

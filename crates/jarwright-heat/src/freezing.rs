@@ -1,4 +1,4 @@
-//! Freezing time of a food.
+//! Freezing time of a food, and ice to cool with.
 
 use jarwright_figure::{Equation, OutOfRange};
 
@@ -9,9 +9,21 @@ pub static PLANK_FREEZING: Equation = Equation {
     key: "plank-freezing",
     title: "Freezing time by Plank",
     text: "t = L rho/(Tf - Ta) (P d/h + R d^2/k)  [s]; slab P 1/2 R 1/8, cylinder 1/4 1/16, sphere 1/6 1/24",
-    source: "geankoplis_transport",
+    source: "geankoplis",
 };
 
+/// Registry entry of [`ice_kg`].
+pub static ICE_TO_COOL: Equation = Equation {
+    key: "ice-to-cool",
+    title: "Ice that takes up a heat",
+    text: "m = Q / (L + c T_end)  [kg], ice at 0 °C, melt water leaving at T_end",
+    source: "ashrae_refrigeration_2006",
+};
+
+/// Latent heat of ice [J/kg] (`ashrae_refrigeration_2006`).
+const ICE_J_KG: f64 = 333_600.0;
+/// Heat capacity of water between 0 and 30 °C [J/(kg K)] (`iapws_if97`).
+const WATER_CP_J_KGK: f64 = 4190.0;
 /// Shape of what freezes, from all its faces.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FreezingShape {
@@ -61,7 +73,7 @@ pub struct Freezing {
 /// than the freezing point.
 ///
 /// # Source
-/// `geankoplis_transport`, example 5.5-2 for the slab; the factors of cylinder and sphere stand from memory.
+/// `geankoplis`, example 5.5-2 for the slab; the factors of cylinder and sphere stand from memory.
 pub fn plank_freezing_s(freezing: &Freezing) -> Result<f64, HeatError> {
     let range = |what, got, min, max, unit| {
         OutOfRange::check(what, got, min, max, unit, PLANK_FREEZING.key)
@@ -87,6 +99,26 @@ pub fn plank_freezing_s(freezing: &Freezing) -> Result<f64, HeatError> {
         FreezingShape::Sphere => (1.0 / 6.0, 1.0 / 24.0),
     };
     Ok(latent * density / (freezes - air) * (p * size / film + r * size * size / k))
+}
+
+/// Ice [kg] that takes up a heat while it melts and its water warms.
+///
+/// ```text
+/// m = Q / (L + c T_end)
+/// ```
+///
+/// * `heat_j`: at least 0
+/// * `melt_water_c`: temperature the melt water ends at, 0 to 30 °C
+///
+/// # Errors
+/// [`HeatError::OutOfRange`] outside the ranges above.
+///
+/// # Source
+/// `ashrae_refrigeration_2006` for the latent heat.
+pub fn ice_kg(heat_j: f64, melt_water_c: f64) -> Result<f64, HeatError> {
+    let heat = OutOfRange::check("heat to take up", heat_j, 0.0, 1e12, "J", ICE_TO_COOL.key)?;
+    let end = OutOfRange::check("melt water", melt_water_c, 0.0, 30.0, "°C", ICE_TO_COOL.key)?;
+    Ok(heat / (ICE_J_KG + WATER_CP_J_KGK * end))
 }
 
 #[cfg(test)]

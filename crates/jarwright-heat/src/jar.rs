@@ -218,7 +218,7 @@ pub fn run(
         let jump = before.is_none_or(|b| {
             (b.ambient_end_c - phase.ambient_start_c).abs() > 0.01
                 || b.side != phase.side
-                || b.top_w_m2k != phase.top_w_m2k
+                || (b.top_w_m2k - phase.top_w_m2k).abs() > 0.0
         });
         if jump {
             since_jump_s = 0.0;

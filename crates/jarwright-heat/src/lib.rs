@@ -23,6 +23,7 @@ mod pot_flow;
 mod potful;
 mod probe;
 mod root;
+pub mod two_point;
 
 pub use error::HeatError;
 
@@ -43,7 +44,7 @@ pub static EQUATIONS: &[&Equation] = &[
     &lag::JAR_LAG,
     &lag::JAR_THROUGH,
     &cooling::PAN_COOLING,
-    &cooling::TWO_POINT_COOLING,
-    &cooling::ICE_TO_COOL,
+    &two_point::TWO_POINT_COOLING,
+    &freezing::ICE_TO_COOL,
     &freezing::PLANK_FREEZING,
 ];

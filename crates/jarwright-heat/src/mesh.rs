@@ -315,12 +315,13 @@ impl Mesh {
                 }
             }
         }
-        for i in 0..n {
-            self.right[i] += films.base * (around_c - t[i]);
+        for (right, c) in self.right[..n].iter_mut().zip(t) {
+            *right += films.base * (around_c - c);
         }
         let top = (self.rows - 1) * n;
-        for i in top..top + self.food_columns {
-            self.right[i] += films.top * (around_c - t[i]);
+        let food = top..top + self.food_columns;
+        for (right, c) in self.right[food.clone()].iter_mut().zip(&t[food]) {
+            *right += films.top * (around_c - c);
         }
     }
 
