@@ -43,7 +43,7 @@ struct Cli {
 #[derive(Debug, Subcommand)]
 enum Command {
     /// Plan an order
-    Plan(plan::Args),
+    Plan(Box<plan::Args>),
     /// Describe your kitchen, question by question
     Setup(setup::Args),
     /// Make an invented kitchen and plan its order

@@ -215,8 +215,8 @@ impl<I: BufRead, O: Write> Dialogue<I, O> {
 
     fn yes(&mut self, question: &str, default: bool) -> Result<bool, Stop> {
         self.ask(
-            question,
-            "yes or no",
+            &format!("{question} yes or no"),
+            "",
             Some(if default { "yes" } else { "no" }),
             |text| match text.to_lowercase().as_str() {
                 "y" | "yes" => Ok(true),
