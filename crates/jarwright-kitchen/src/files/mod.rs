@@ -12,21 +12,26 @@
 mod amount;
 mod equipment;
 mod formula;
+mod formula_words;
 mod money;
 mod number;
 mod problem;
 pub mod quantity;
 mod read_equipment;
 mod read_formula;
+mod read_gear;
+mod read_letter;
 mod read_stores;
+mod section;
 mod spell;
 mod stores;
 #[cfg(test)]
 mod tests;
+mod unit;
 mod walk;
 mod write;
 
-pub use amount::{Amount, AmountUnit, EXPECTED_UNIT, WeighError, Weights};
+pub use amount::{Amount, WeighError, Weights};
 pub use equipment::{
     Bath, Burner, Cold, Fuel, Hours, Instrument, InstrumentKind, JarStock, KitchenFile, Losses,
     Oven, Pot, PotKind, Times, Weekday,
@@ -41,5 +46,6 @@ pub use read_formula::{read_formula, read_formula_with};
 pub use read_stores::read_stores;
 pub use spell::nearest;
 pub use stores::{Analysis, OwnIngredient, StoresFile, StoresItem};
+pub use unit::{AmountUnit, EXPECTED_UNIT};
 pub use walk::{MOST_BYTES, MOST_CHARS, MOST_LINES, MOST_PROBLEMS};
 pub use write::{BathAnswer, BurnerAnswer, KitchenAnswers, PotAnswer, kitchen_text};

@@ -4,13 +4,15 @@ use jarwright_reference::{Acid, Kind};
 use toml::de::DeTable;
 
 use super::Money;
-use super::amount::{Amount, AmountUnit};
+use super::amount::Amount;
 use super::problem::{Fault, Problem};
 use super::quantity::{brix, density_g_ml, mass_g, share};
+use super::section::Section;
 use super::spell;
 use super::stores::{Analysis, OwnIngredient, StoresFile, StoresItem};
+use super::unit::AmountUnit;
 use super::walk::Need::{May, Must};
-use super::walk::{Need, Section, Walk, choose};
+use super::walk::{Need, Walk, choose};
 
 const ITEM: &[&str] = &[
     "ingredient",

@@ -129,11 +129,11 @@ fn every_fault_of_a_formula_has_its_line_and_column() {
         "4:1",
         "\"line\" is a table; expected [[line]] in double brackets",
     );
-    bad("1 kg\"", "1 kg\"\ngoes_in = \"soon\"", "7:13", "no number");
+    bad("1 kg\"", "1 kg\"\ngoes_in = \"soon\"", "7:12", "no number");
     bad(
         "1 kg\"",
         "1 kg\"\nsieved_out = \"120 %\"",
-        "7:16",
+        "7:15",
         "out of range",
     );
     bad(
