@@ -89,7 +89,8 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
             ),
         );
     }
-    page.line(0, &format!("Planned: {}", command(&args.data, &request)));
+    page.line(0, "Planned:");
+    page.verbatim(2, &command(&args.data, &request));
     page.gap();
     let mut said = page.text();
     said.push_str(&text::plan(&plan));

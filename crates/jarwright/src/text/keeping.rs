@@ -12,7 +12,9 @@ pub fn verdicts(page: &mut Page, plan: &Plan) {
     let mut formula = "";
     for verdict in &plan.verdicts {
         if verdict.formula != formula {
-            page.gap();
+            if !formula.is_empty() {
+                page.gap();
+            }
             page.line(2, &verdict.formula);
             formula = &verdict.formula;
         }

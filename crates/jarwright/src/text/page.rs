@@ -1,5 +1,7 @@
 //! Plain text laid out in lines that fit a terminal or a sheet.
 
+use crate::problem_report::visible;
+
 /// Columns of a line.
 pub const WIDTH: usize = 88;
 
@@ -37,7 +39,8 @@ impl Page {
 
     /// A line kept as it is.
     pub fn verbatim(&mut self, indent: usize, line: &str) {
-        let line = format!("{:indent$}{line}", "");
+        // Names and steps are the cook's own words: nothing in them moves a terminal's cursor.
+        let line = visible(&format!("{:indent$}{line}", ""));
         self.out.push_str(line.trim_end());
         self.out.push('\n');
     }
@@ -115,24 +118,42 @@ fn width(text: &str) -> usize {
     text.chars().count()
 }
 
-/// Lines of at most so many columns; a longer word stands alone.
+/// Lines of at most so many columns; a line end in the words stays one, a longer word stands
+/// alone, a number is not parted from its unit.
 fn wrap(words: &str, columns: usize) -> Vec<String> {
     let mut lines = Vec::new();
-    let mut line = String::new();
-    for word in words
-        .split([' ', '\n', '\t'])
-        .filter(|word| !word.is_empty())
-    {
-        if !line.is_empty() && width(&line) + 1 + width(word) > columns {
-            lines.push(std::mem::take(&mut line));
+    for paragraph in words.split('\n') {
+        let mut line = String::new();
+        for word in unparted(paragraph) {
+            if !line.is_empty() && width(&line) + 1 + width(&word) > columns {
+                lines.push(std::mem::take(&mut line));
+            }
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line.push_str(&word);
         }
-        if !line.is_empty() {
-            line.push(' ');
-        }
-        line.push_str(word);
+        lines.push(line);
     }
-    lines.push(line);
     lines
+}
+
+/// Words, a number and its unit together as one.
+fn unparted(paragraph: &str) -> Vec<String> {
+    const UNITS: [&str; 10] = ["g", "kg", "L", "mL", "min", "h", "mm", "in", "m", "%"];
+    let mut words: Vec<String> = Vec::new();
+    for word in paragraph.split([' ', '\t']).filter(|word| !word.is_empty()) {
+        let bare = word.trim_end_matches([',', '.', ';', ':', ')']);
+        let unit = bare.starts_with('°') || UNITS.contains(&bare);
+        match words.last_mut() {
+            Some(last) if unit && last.ends_with(|c: char| c.is_ascii_digit()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
 }
 
 /// A number with so many significant digits, without an exponent unless it is tiny or huge.
@@ -172,6 +193,15 @@ mod tests {
                 .skip(1)
                 .all(|line| line.starts_with("    word"))
         );
+    }
+
+    #[test]
+    fn a_number_is_not_parted_from_its_unit() {
+        for columns in 8..40 {
+            for line in wrap("done at 77 °C (171 °F) after 25 min, 12 g lost", columns) {
+                assert!(!line.starts_with(['°', 'g', 'm']), "{line}");
+            }
+        }
     }
 
     #[test]

@@ -108,56 +108,53 @@ pub fn batches(page: &mut Page, plan: &Plan) {
 }
 
 fn weighing(page: &mut Page, sheet: &WeighingSheet) {
+    let batches = match sheet.batches {
+        1 => "1 batch,".to_owned(),
+        many => format!("{many} batches, all alike, each"),
+    };
     page.line(
         2,
         &format!(
-            "{}: {} batch{} alike, each {} times the formula as written; weigh to {}.",
+            "{}: {batches} {} times the formula as written; weigh to {}.",
             sheet.formula,
-            sheet.batches,
-            if sheet.batches == 1 { "" } else { "es, all" },
             words::value(&sheet.multiple),
-            words::value(&sheet.scale_step)
+            words::on_scale(&sheet.scale_step, &sheet.scale_step)
         ),
     );
-    let mut rows = Vec::new();
-    for line in &sheet.lines {
-        rows.push(weigh_row(line, &sheet.scale_step));
-    }
+    let mut rows: Vec<Vec<String>> = sheet
+        .lines
+        .iter()
+        .map(|line| weigh_row(line, &sheet.scale_step))
+        .collect();
     rows.push(vec![
-        words::value(&sheet.total),
+        words::on_scale(&sheet.total, &sheet.scale_step),
         String::new(),
-        "total".into(),
-        String::new(),
+        "in all".into(),
     ]);
     page.table(4, &rows, &[true]);
 }
 
+/// What the scale shows, the cook's own measure, and the ingredient with what to do below it.
 fn weigh_row(line: &WeighLine, scale_step: &Figure) -> Vec<String> {
-    let name = if line.form.is_empty() {
-        line.ingredient.clone()
-    } else {
-        format!("{}, {}", line.ingredient, line.form)
+    let join = |words: &[&str], between: &str| {
+        words
+            .iter()
+            .copied()
+            .filter(|word| !word.is_empty())
+            .collect::<Vec<_>>()
+            .join(between)
     };
-    let part = if line.part == "pot" || line.part.is_empty() {
+    let name = join(&[&line.ingredient, &line.form], ", ");
+    let part = if line.part == "pot" {
         ""
     } else {
         line.part.as_str()
     };
-    let when = [part, line.goes_in.as_str()]
-        .into_iter()
-        .filter(|word| !word.is_empty())
-        .collect::<Vec<_>>()
-        .join(", ");
-    let last = [when, line.step.clone()]
-        .into_iter()
-        .filter(|word| !word.is_empty())
-        .collect::<Vec<_>>()
-        .join(": ");
+    let todo = join(&[&join(&[part, &line.goes_in], ", "), &line.step], ": ");
     vec![
         words::on_scale(&line.on_scale, scale_step),
         line.measure.clone(),
-        name,
-        last,
+        join(&[&name, &todo], "\n"),
     ]
 }
 
@@ -166,11 +163,16 @@ fn one_batch(page: &mut Page, batch: &BatchPlan) {
     page.line(
         4,
         &format!(
-            "{}, in {} on {}: {} jars each (a potful fills {}).",
+            "{}, in {} on {}: {} jars{} (a potful fills {}).",
             numbered("Batch", "Batches", batch.numbers),
             batch.pot,
             batch.burner,
             words::value(&batch.jars),
+            if batch.numbers.0 == batch.numbers.1 {
+                ""
+            } else {
+                " each"
+            },
             words::figure(&batch.fills)
         ),
     );
