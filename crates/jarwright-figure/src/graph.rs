@@ -252,6 +252,18 @@ impl Graph {
         Ok(self.store(outputs, equation, inputs, nominal, rows.as_deref()))
     }
 
+    /// A number that the plan chose from others: it has a reason, but no spread of its own.
+    pub fn decide(&mut self, name: &str, unit: Unit, equation: &'static Equation, inputs: &[Id], value: f64) -> Id {
+        self.push(Node {
+            name: name.into(),
+            unit,
+            value,
+            samples: None,
+            band: (value, value, BandKind::Exact),
+            basis: Basis::Computed { equation, inputs: inputs.to_vec() },
+        })
+    }
+
     /// Nominal value.
     #[must_use]
     pub fn value(&self, id: Id) -> f64 {

@@ -42,6 +42,33 @@ pub struct Hours {
     pub closes: Time,
     /// From opening the door to the first pot on the heat [min].
     pub prepare_min: f64,
+    /// Working days, Monday first; at least one.
+    pub works: [bool; 7],
+}
+
+impl Hours {
+    /// Whether the kitchen works on a day.
+    #[must_use]
+    pub fn works_on(&self, day: Date) -> bool {
+        self.works[usize::from(day.weekday().to_monday_zero_offset().unsigned_abs())]
+    }
+
+    /// The `n`th working day from `first`, which counts if it is one.
+    fn working_day(&self, first: Date, n: usize) -> Result<Date, ClockError> {
+        let mut day = first;
+        let mut left = n;
+        // Two weeks hold every weekday at least twice, so a year holds any n this file asks for.
+        for _ in 0..366 {
+            if self.works_on(day) {
+                if left == 0 {
+                    return Ok(day);
+                }
+                left -= 1;
+            }
+            day = day.tomorrow().map_err(|_| ClockError::Calendar)?;
+        }
+        Err(ClockError::Calendar)
+    }
 }
 
 /// One step with its local time.
@@ -173,10 +200,9 @@ fn place(turns: &[Turn], hours: &Hours) -> Result<Vec<Placed>, ClockError> {
 pub fn lay_out(turns: &[Turn], hours: &Hours, first_day: Date, later_min: f64) -> Result<Layout, ClockError> {
     let placed = place(turns, hours)?;
     let at = |day: usize, minute: f64| -> Result<DateTime, ClockError> {
-        let open = first_day.to_datetime(hours.opens);
-        let days = i64::try_from(day).map_err(|_| ClockError::Calendar)?;
+        let open = hours.working_day(first_day, day)?.to_datetime(hours.opens);
         let seconds = ((minute + later_min) * 60.0).round() as i64;
-        open.checked_add(days.days()).and_then(|t| t.checked_add(seconds.seconds())).map_err(|_| ClockError::Calendar)
+        open.checked_add(seconds.seconds()).map_err(|_| ClockError::Calendar)
     };
     let mut steps = Vec::new();
     let mut ready = at(0, 0.0)?;
@@ -220,6 +246,9 @@ pub fn lay_out(turns: &[Turn], hours: &Hours, first_day: Date, later_min: f64) -
 pub fn latest_for(turns: &[Turn], hours: &Hours, by: DateTime) -> Result<Option<Layout>, ClockError> {
     for back in 0..MOST_DAYS_BACK {
         let day = by.date().checked_sub(back.days()).map_err(|_| ClockError::Calendar)?;
+        if !hours.works_on(day) {
+            continue;
+        }
         let early = lay_out(turns, hours, day, 0.0)?;
         if early.ready > by {
             continue;
@@ -285,7 +314,7 @@ mod tests {
         }
     }
 
-    const HOURS: Hours = Hours { opens: time(6, 30, 0, 0), closes: time(19, 0, 0, 0), prepare_min: 30.0 };
+    const HOURS: Hours = Hours { opens: time(6, 30, 0, 0), closes: time(19, 0, 0, 0), prepare_min: 30.0, works: [true; 7] };
 
     #[test]
     fn the_bath_sets_the_pace() -> Result<(), ClockError> {
@@ -319,6 +348,17 @@ mod tests {
         for step in layout.steps.iter().filter(|s| s.doing == Doing::JarsOut) {
             assert!(step.at.time() <= HOURS.closes && step.at.time() > HOURS.opens);
         }
+        Ok(())
+    }
+
+    #[test]
+    fn a_closed_day_is_passed_over() -> Result<(), ClockError> {
+        let turns: Vec<Turn> = (1..=20).map(turn).collect();
+        let mut works = [true; 7];
+        works[5] = false;
+        // A Friday run of two days goes on on Sunday.
+        let layout = lay_out(&turns, &Hours { works, ..HOURS }, date(2026, 11, 27), 0.0)?;
+        assert_eq!(layout.last_out.date(), date(2026, 11, 29));
         Ok(())
     }
 

@@ -6,9 +6,79 @@
 //!
 //! Floor 3.
 
+mod assay;
+mod assumed;
+pub mod batching;
+pub mod bathing;
+pub mod buying;
+mod cautions;
+pub mod clock;
+pub mod cold_spot;
+mod cooking;
+pub mod costing;
+mod error;
 pub mod files;
+mod inside;
+pub mod jar_fill;
+mod labelling;
+mod lines;
+pub mod mixture;
+mod on_hand;
 pub mod order;
+pub mod pack;
+pub mod packs;
 pub mod plan;
+pub mod planning;
+mod routes;
+mod sizing;
+pub mod starts;
+mod timing;
+mod verdict;
+mod views;
+mod words;
+mod work;
 
+pub use error::PlanError;
 pub use order::{Law, Much, Order, Use, Wanted};
 pub use plan::Plan;
+pub use planning::plan_order;
+
+use jarwright_figure::Equation;
+
+/// Every equation of this crate that a figure can be computed with.
+pub static EQUATIONS: &[&Equation] = &[
+    &lines::AMOUNT_TO_MASS,
+    &mixture::ASSAY,
+    &jar_fill::FILL_VOLUME,
+    &jar_fill::FILL_MASS,
+    &jar_fill::FILL_CYLINDER,
+    &batching::BATCH_MULTIPLE,
+    &batching::BATCH_LINE,
+    &batching::STAGE_MASS,
+    &batching::KEPT_BACK,
+    &batching::JARS_FILLED,
+    &batching::COOK,
+    &pack::BRINE_PER_JAR,
+    &pack::PACKED_TEMPERATURE,
+    &bathing::BURNER_SETTING,
+    &bathing::LOAD_CYCLE,
+    &cold_spot::COOLING_SHARE,
+    &cold_spot::DOSE_OF_REFERENCE,
+    &starts::STARTS_BINOMIAL,
+    &starts::STARTS_CORRELATED,
+    &planning::ORDER_COUNT,
+    &work::FILL_TIME,
+    &work::FILL_TEMPERATURE,
+    &timing::RUN_TIME,
+    &buying::AS_PURCHASED,
+    &buying::WHOLE_FOR_PART,
+    &buying::NEED,
+    &buying::LEFT_OVER,
+    &buying::PACKS_PRICE,
+    &costing::INGREDIENT_COST,
+    &costing::LABOUR_COST,
+    &costing::ENERGY_COST,
+    &costing::SOLD_JAR,
+    &views::ON_SCALE,
+    &views::POT_FULL,
+];

@@ -10,15 +10,6 @@ use jarwright_reference::{self as reference, AcidsIn, Ingredient, Kind};
 
 use crate::PlanError;
 
-/// Strong ions an ingredient must hold to have its published pH by itself.
-pub static STRONG_IONS: Equation = Equation {
-    key: "strong-ions-of-ingredient",
-    title: "Strong-ion difference of an ingredient",
-    text: "the strong cations less strong anions [mol/kg] with which the charge balance of the \
-           ingredient alone gives its published pH",
-    source: "stewart_1983",
-};
-
 /// Composition, density and heat properties of a mixture.
 pub static ASSAY: Equation = Equation {
     key: "assay-of-mixture",
@@ -26,15 +17,6 @@ pub static ASSAY: Equation = Equation {
     text: "sum of the lines' components; water activity by the Norrish mixture and the salt's own \
            activity, density, conductivity and heat capacity by Choi and Okos",
     source: "choi_okos_1986",
-};
-
-/// pH of a mixture.
-pub static MIXTURE_PH: Equation = Equation {
-    key: "ph-of-mixture",
-    title: "Equilibrium pH of a mixture at 25 °C",
-    text: "the pH at which strong ions + H+ - OH- - dissociated acids + protein groups = 0, \
-           molal in the water present, activity coefficients by Davies",
-    source: "davies_1962",
 };
 
 /// Mass share of the mixture above which an ingredient of unknown acidity makes the pH unknown.
@@ -54,7 +36,7 @@ struct Component {
     kind: Kind,
     /// Everything but acids and strong ions, per kg; protein's carboxyl groups with their amides.
     base: matter::Food,
-    acids: Vec<(usize, Id)>,
+    acids: Vec<(matter::Acid, Id)>,
     strong_ion: Option<Id>,
     charge_known: bool,
 }
@@ -113,16 +95,16 @@ impl Mixture {
         let mut sum = matter::Food::default();
         for (component, &mass_g) in self.components.iter().zip(x) {
             let mut per_kg = component.base.clone();
-            per_kg.groups.carboxyl *= 1.0 - amide;
+            per_kg.groups_mol.carboxyl *= 1.0 - amide;
             for &(acid, _) in &component.acids {
-                per_kg.acid_mol[acid] = x[next] * 10.0 / matter::Acid::ALL[acid].molar_mass_g_mol();
+                per_kg.add_acid_kg(acid, x[next] / 100.0);
                 next += 1;
             }
             if component.strong_ion.is_some() {
                 per_kg.strong_ion_mol = x[next];
                 next += 1;
             }
-            sum.add(&per_kg.scaled(mass_g / 1000.0));
+            sum.add_scaled(&per_kg, mass_g / 1000.0);
         }
         sum
     }
@@ -162,7 +144,7 @@ fn component(graph: &mut Graph, row: &Ingredient, amide: Id) -> Result<Component
     let mut acids = Vec::new();
     let mut acid_g = 0.0;
     for entry in &row.acids {
-        let acid = acid_index(entry.acid);
+        let acid = acid_of(entry.acid);
         let key = format!("acid:{}:{}", row.name, entry.acid.word());
         let name = format!("{} acid in {}", entry.acid.word(), row.name);
         let id = graph.published(&key, &name, Unit::GramPer100Gram, &entry.g_per_100g);
@@ -170,7 +152,7 @@ fn component(graph: &mut Graph, row: &Ingredient, amide: Id) -> Result<Component
         acids.push((acid, id));
     }
     let base = base_food(row, acid_g)?;
-    let carries_protein = base.groups.carboxyl > 0.0;
+    let carries_protein = base.groups_mol.carboxyl > 0.0;
     let neutral = matches!(row.kind, Kind::Sweetener | Kind::Fat | Kind::Water | Kind::Salt | Kind::Starch | Kind::Pectin | Kind::Gelatin | Kind::Alcohol);
     let pure_acid = matches!(row.kind, Kind::Acid) && !acids.is_empty();
     let (strong_ion, charge_known) = match &row.ph {
@@ -179,11 +161,11 @@ fn component(graph: &mut Graph, row: &Ingredient, amide: Id) -> Result<Component
             let mut inputs = vec![ph_id, amide];
             inputs.extend(acids.iter().map(|&(_, id)| id));
             let id = graph
-                .compute(&format!("strong ions of {}", row.name), Unit::MillimolePerKilogram, &STRONG_IONS, &inputs, |x| {
+                .compute(&format!("strong ions of {}", row.name), Unit::MillimolePerKilogram, &matter::STRONG_ION, &inputs, |x| {
                     let mut food = base.clone();
-                    food.groups.carboxyl *= 1.0 - x[1];
+                    food.groups_mol.carboxyl *= 1.0 - x[1];
                     for (&(acid, _), g_per_100g) in acids.iter().zip(&x[2..]) {
-                        food.acid_mol[acid] = g_per_100g * 10.0 / matter::Acid::ALL[acid].molar_mass_g_mol();
+                        food.add_acid_kg(acid, g_per_100g / 100.0);
                     }
                     matter::strong_ion_for_ph(&food, x[0], 25.0)
                 })
@@ -245,13 +227,13 @@ fn base_food(row: &Ingredient, acid_g: f64) -> Result<matter::Food, PlanError> {
         ash_kg: (ash - salt).max(0.0) / 100.0,
         salt_kg: salt / 100.0,
         alcohol_kg: alcohol / 100.0,
-        groups,
+        groups_mol: groups,
         ..matter::Food::default()
     })
 }
 
-fn acid_index(acid: reference::Acid) -> usize {
-    let acid = match acid {
+fn acid_of(acid: reference::Acid) -> matter::Acid {
+    match acid {
         reference::Acid::Citric => matter::Acid::Citric,
         reference::Acid::Malic => matter::Acid::Malic,
         reference::Acid::Tartaric => matter::Acid::Tartaric,
@@ -259,6 +241,5 @@ fn acid_index(acid: reference::Acid) -> usize {
         reference::Acid::Lactic => matter::Acid::Lactic,
         reference::Acid::Ascorbic => matter::Acid::Ascorbic,
         reference::Acid::Phosphoric => matter::Acid::Phosphoric,
-    };
-    acid as usize
+    }
 }

@@ -1,0 +1,228 @@
+//! What to buy for the whole run, and what is left over.
+
+use std::collections::BTreeMap;
+
+use jarwright_figure::{Equation, Graph, Id, Unit};
+use jarwright_reference as reference;
+
+use crate::files::{StoresFile, StoresItem};
+use crate::jar_fill::infallible;
+use crate::packs::{self, Offer};
+use crate::plan::BuyLine;
+
+/// As purchased from edible portion.
+pub static AS_PURCHASED: Equation = Equation {
+    key: "as-purchased",
+    title: "Mass as purchased",
+    text: "AP = EP / yield",
+    source: "bccampus_kitchen_management",
+};
+
+/// Need of a whole from the need of its part.
+pub static WHOLE_FOR_PART: Equation = Equation {
+    key: "whole-for-part",
+    title: "Wholes to buy for a part",
+    text: "n = ceil(part needed / part of one whole)",
+    source: "usda_sr28",
+};
+
+/// Sum of a need over batches and formulas.
+pub static NEED: Equation = Equation {
+    key: "need",
+    title: "Mass needed for the run",
+    text: "m = sum over formulas of batches x mass of the line",
+    source: "mass_balance",
+};
+
+/// Left over.
+pub static LEFT_OVER: Equation = Equation {
+    key: "left-over",
+    title: "Left over after the run",
+    text: "left = on hand + bought - as purchased",
+    source: "mass_balance",
+};
+
+/// Price of the packs.
+pub static PACKS_PRICE: Equation = Equation {
+    key: "packs-price",
+    title: "Price of the packs to buy",
+    text: "least sum of n_i price_i with sum n_i pack_i >= need",
+    source: "cheapest_cover",
+};
+
+/// What a run needs, by ingredient name.
+pub(crate) type Needs = BTreeMap<String, Vec<Id>>;
+
+/// Unit cost of an ingredient's edible gram, when it is priced.
+pub(crate) fn price_per_g(stores: &StoresFile, name: &str) -> Option<f64> {
+    let (bought, part_g) = as_bought(name);
+    let item = stores.item(&bought)?;
+    let pack_g = pack_g(item)?;
+    let yield_ = trim_yield(item);
+    let per_g = item.price.units() / (pack_g * yield_);
+    // A part carries the price of its whole; what else the whole leaves is counted as left over.
+    Some(match part_g {
+        Some((whole_g, part_g)) => per_g * whole_g / part_g,
+        None => per_g,
+    })
+}
+
+/// The name an ingredient is bought under; for a part, the whole's and the part's mass [g].
+fn as_bought(name: &str) -> (String, Option<(f64, f64)>) {
+    match reference::splits().iter().find(|s| s.part.eq_ignore_ascii_case(name)) {
+        Some(split) => {
+            let left: f64 = split.leaves.iter().map(|(_, g)| g).sum();
+            let part = split.part_g_per_whole.value;
+            (split.whole.clone(), Some((part + left, part)))
+        }
+        None => (name.to_owned(), None),
+    }
+}
+
+fn pack_g(item: &StoresItem) -> Option<f64> {
+    item.pack.weigh(&item.weights(), reference::CupSystem::default()).ok().filter(|g| *g > 0.0)
+}
+
+/// Share of what is bought that is used: the kitchen's own, else the table's refuse, where the
+/// pack is weighed whole. A pack counted in pieces is already edible mass.
+fn trim_yield(item: &StoresItem) -> f64 {
+    if let Some(own) = item.trim_yield {
+        return own;
+    }
+    let counted = matches!(item.pack.unit, crate::files::AmountUnit::Piece(_));
+    let refuse = reference::ingredient(&item.ingredient).and_then(|row| row.refuse_pct).unwrap_or(0.0);
+    if counted { 1.0 } else { (1.0 - refuse / 100.0).max(0.01) }
+}
+
+/// The buying list.
+pub(crate) fn list(graph: &mut Graph, needs: &Needs, stores: &StoresFile) -> Vec<BuyLine> {
+    // Parts are bought as wholes; parts of one whole share it, so the larger count governs.
+    let mut direct: BTreeMap<String, Vec<Id>> = BTreeMap::new();
+    let mut wholes: BTreeMap<String, Vec<(String, Id, f64, f64)>> = BTreeMap::new();
+    for (name, ids) in needs {
+        let need = sum(graph, name, ids);
+        match reference::splits().iter().find(|s| s.part.eq_ignore_ascii_case(name)) {
+            // What the stores sell as such is bought as such.
+            Some(_) if stores.items.iter().any(|i| i.ingredient.eq_ignore_ascii_case(name)) => {
+                direct.entry(name.clone()).or_default().push(need);
+            }
+            Some(split) => {
+                let part_id = graph.published(&format!("split:{}", split.part), &format!("{} of one {}", split.part, split.whole), Unit::Gram, &split.part_g_per_whole);
+                let count = infallible(graph.compute(&format!("{} for the {}", split.whole, split.part), Unit::Count, &WHOLE_FOR_PART, &[need, part_id], |x| Ok((x[0] / x[1] - 1e-9).ceil())));
+                let left: f64 = split.leaves.iter().map(|(_, g)| g).sum();
+                wholes.entry(split.whole.clone()).or_default().push((name.clone(), count, split.part_g_per_whole.value + left, split.part_g_per_whole.value));
+            }
+            None => direct.entry(name.clone()).or_default().push(need),
+        }
+    }
+    let mut notes: BTreeMap<String, (Vec<String>, String)> = BTreeMap::new();
+    for (whole, parts) in wholes {
+        // One whole serves different parts; the part that needs most sets the count.
+        let Some(&(ref most, count, whole_g, _)) = parts.iter().max_by(|a, b| graph.value(a.1).total_cmp(&graph.value(b.1))) else { continue };
+        let mass = infallible(graph.compute(&format!("{whole} for {most}"), Unit::Gram, &WHOLE_FOR_PART, &[count], |x| Ok(x[0] * whole_g)));
+        let many = graph.value(count);
+        let mut left = Vec::new();
+        for split in reference::splits().iter().filter(|s| s.whole == whole && parts.iter().any(|p| p.0.eq_ignore_ascii_case(&s.part))).take(1) {
+            for (name, g) in &split.leaves {
+                let used: f64 = parts.iter().filter(|p| p.0.eq_ignore_ascii_case(name)).map(|p| graph.value(p.1) * p.3).sum();
+                let rest = many * g - used;
+                if rest > 1.0 {
+                    left.push(format!("{rest:.0} g {name} of {many:.0} {}", plural(&whole)));
+                }
+            }
+        }
+        let serves: Vec<&str> = parts.iter().map(|p| p.0.as_str()).collect();
+        notes.insert(whole.clone(), (left, format!("{many:.0} of them for the {}", serves.join(" and "))));
+        direct.entry(whole).or_default().push(mass);
+    }
+    direct
+        .into_iter()
+        .map(|(name, ids)| {
+            let need = sum(graph, &name, &ids);
+            let (also_left, note) = notes.remove(&name).unwrap_or_default();
+            line(graph, &name, need, stores, also_left, note)
+        })
+        .collect()
+}
+
+fn plural(whole: &str) -> String {
+    match whole.split_once(',') {
+        Some((noun, _)) => format!("{noun}s"),
+        None => format!("{whole}s"),
+    }
+}
+
+fn sum(graph: &mut Graph, name: &str, ids: &[Id]) -> Id {
+    if let [one] = ids {
+        return *one;
+    }
+    infallible(graph.compute(&format!("{name} for the run"), Unit::Gram, &NEED, ids, |x| Ok(x.iter().sum())))
+}
+
+fn line(graph: &mut Graph, name: &str, need: Id, stores: &StoresFile, also_left: Vec<String>, note: String) -> BuyLine {
+    let known = reference::ingredient(name).map(|row| row.name.clone());
+    let same = |item: &&StoresItem| {
+        item.ingredient.eq_ignore_ascii_case(name)
+            || (item.own.is_none() && known.is_some() && reference::ingredient(&item.ingredient).map(|row| row.name.clone()) == known)
+    };
+    let items: Vec<&StoresItem> = stores.items.iter().filter(same).collect();
+    let first = items.first().copied();
+    let trim = graph.entered(
+        &format!("trim:{name}"),
+        &format!("share of {name} that is used"),
+        Unit::One,
+        first.map_or(1.0, trim_yield),
+        "stores file, or the table's refuse",
+    );
+    let as_purchased = infallible(graph.compute("as purchased", Unit::Gram, &AS_PURCHASED, &[need, trim], |x| Ok(x[0] / x[1])));
+    let on_hand_g = items
+        .iter()
+        .filter_map(|item| item.on_hand.as_ref()?.weigh(&item.weights(), reference::CupSystem::default()).ok())
+        .sum::<f64>();
+    let on_hand = graph.entered(&format!("on-hand:{name}"), &format!("{name} on hand"), Unit::Gram, on_hand_g, "stores file");
+    // Bought for the high end of the need: the run must not stop for a missing spoonful.
+    let to_buy_g = graph.band(as_purchased).1 - on_hand_g;
+    let offers: Vec<(Offer, &StoresItem)> = items
+        .iter()
+        .filter_map(|item| Some((Offer { grams: pack_g(item)?, price: item.price.units() }, *item)))
+        .collect();
+    let plain: Vec<Offer> = offers.iter().map(|o| o.0).collect();
+    let basket = packs::cheapest(to_buy_g, &plain);
+    let bought_g = basket.as_ref().map_or(0.0, |b| b.grams);
+    let bought = graph.entered(&format!("bought:{name}"), &format!("{name} in the packs"), Unit::Gram, bought_g, "the plan");
+    let left_over = infallible(graph.compute("left over", Unit::Gram, &LEFT_OVER, &[on_hand, bought, as_purchased], |x| Ok((x[0] + x[1] - x[2]).max(0.0))));
+    let price = basket.as_ref().map(|b| {
+        let id = graph.decide("price of the packs", Unit::Money, &PACKS_PRICE, &[as_purchased, on_hand], b.price);
+        graph.figure(id)
+    });
+    let packs = basket.as_ref().map_or_else(Vec::new, |b| {
+        b.counts
+            .iter()
+            .zip(&offers)
+            .filter(|(n, _)| **n > 0)
+            .map(|(n, (_, item))| format!("{n} x {}", item.pack))
+            .collect()
+    });
+    let note = if note.is_empty() { None } else { Some(note) };
+    let note = match (&note, to_buy_g > 0.0 && items.is_empty()) {
+        (_, true) if is_water(name) => Some("from the tap".into()),
+        (Some(note), true) => Some(format!("{note}; no pack in the stores file")),
+        (None, true) => Some("no pack in the stores file".into()),
+        (_, false) => note,
+    };
+    BuyLine {
+        ingredient: name.to_owned(),
+        needed: graph.figure(need),
+        as_purchased: graph.figure(as_purchased),
+        on_hand: graph.figure(on_hand),
+        packs,
+        price,
+        left_over: graph.figure(left_over),
+        also_left,
+        note,
+    }
+}
+
+fn is_water(name: &str) -> bool {
+    reference::ingredient(name).is_some_and(|row| row.kind == reference::Kind::Water)
+}

@@ -1,0 +1,251 @@
+//! The coldest point of a jar that conducts: what its bath does to it, and what it would have
+//! got with every published condition at sea level.
+
+use jarwright_dose as dose;
+use jarwright_figure::{Equation, Graph, Id, Unit};
+use jarwright_heat::HeatError;
+use jarwright_heat::jar::{self, Contents, Film, Grid, JAR_CONDUCTION, JarBody, Phase};
+
+use crate::PlanError;
+use crate::jar_fill::JarIds;
+
+/// Share of a whole.
+pub static COOLING_SHARE: Equation = Equation {
+    key: "cooling-share",
+    title: "Share of the dose that comes while cooling",
+    text: "share = F_cooling / (F_heating + F_cooling)",
+    source: "willmore_2015",
+};
+
+/// Dose here against dose with the published conditions.
+pub static DOSE_OF_REFERENCE: Equation = Equation {
+    key: "dose-of-reference",
+    title: "Dose here over dose with every published condition at sea level",
+    text: "ratio = F(here) / F(bath at the published start, published come-up and time, 0 m), same \
+           food, jar and sample",
+    source: "peaceman_rachford_1955",
+};
+
+/// Container glass.
+pub(crate) struct Glass {
+    pub(crate) conductivity_w_mk: f64,
+    pub(crate) density_kg_m3: f64,
+    pub(crate) heat_capacity_j_kgk: f64,
+}
+
+/// Soda-lime container glass, middle of the printed ranges (`container_glass`: 0.9 to 1.3
+/// W/(m K), 2520 kg/m³, 49 J/(mol K) of 59.6 g/mol).
+pub(crate) const GLASS: Glass = Glass { conductivity_w_mk: 1.05, density_kg_m3: 2500.0, heat_capacity_j_kgk: 840.0 };
+
+/// Emissivity of glass (`incropera_6`, window glass).
+const GLASS_EMISSIVITY: f64 = 0.9;
+
+/// How long a jar is followed in air after the bath [s]: until it is far below any dose.
+const COOLING_S: f64 = 4.0 * 3600.0;
+
+/// Temperature at which the published cooling measurements stop [°C].
+const FOLLOWED_TO_C: f64 = 54.0;
+
+/// What a jar goes through.
+pub(crate) struct SpotCase {
+    pub(crate) jar: JarIds,
+    pub(crate) conductivity: Id,
+    pub(crate) density: Id,
+    pub(crate) heat_capacity: Id,
+    pub(crate) fill_c: Id,
+    pub(crate) wait_min: Id,
+    pub(crate) start_c: Id,
+    pub(crate) come_up: Id,
+    pub(crate) hold: Id,
+    pub(crate) film: Id,
+    pub(crate) room_c: Id,
+    pub(crate) boils: Id,
+    pub(crate) ref_c: f64,
+    pub(crate) z_k: f64,
+    /// Published start, come-up and minutes at sea level, and the boil there.
+    pub(crate) published: Option<Published>,
+}
+
+/// The published conditions to compare with.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Published {
+    pub(crate) start_c: f64,
+    pub(crate) come_up_min: f64,
+    pub(crate) minutes: f64,
+    pub(crate) boils_c: f64,
+}
+
+/// The cold spot, solved.
+#[derive(Debug, Clone)]
+pub(crate) struct Spot {
+    pub(crate) at_boil: Id,
+    pub(crate) at_end: Id,
+    pub(crate) peak: Id,
+    pub(crate) heating: Id,
+    pub(crate) cooling: Id,
+    pub(crate) cooling_share: Id,
+    pub(crate) to_54: Id,
+    pub(crate) heating_of_reference: Option<Id>,
+    pub(crate) total_of_reference: Option<Id>,
+    pub(crate) curve: Vec<(f64, f64)>,
+}
+
+struct Run {
+    at_boil: f64,
+    at_end: f64,
+    peak: f64,
+    heating: f64,
+    cooling: f64,
+    to_54_min: f64,
+    curve: Vec<(f64, f64)>,
+}
+
+impl SpotCase {
+    fn inputs(&self) -> Vec<Id> {
+        vec![
+            self.conductivity,
+            self.density,
+            self.heat_capacity,
+            self.fill_c,
+            self.wait_min,
+            self.start_c,
+            self.come_up,
+            self.hold,
+            self.film,
+            self.room_c,
+            self.boils,
+            self.jar.radius_mm,
+            self.jar.height_mm,
+            self.jar.wall_mm,
+            self.jar.base_mm,
+        ]
+    }
+
+    /// One jar through one process.
+    fn run(&self, x: &[f64], grid: &Grid) -> Result<Run, HeatError> {
+        let body = JarBody {
+            inner_radius_m: x[11] / 1000.0,
+            food_height_m: x[12] / 1000.0,
+            wall_m: x[13] / 1000.0,
+            base_m: x[14] / 1000.0,
+            glass_k_w_mk: GLASS.conductivity_w_mk,
+            glass_density_kg_m3: GLASS.density_kg_m3,
+            glass_cp_j_kgk: GLASS.heat_capacity_j_kgk,
+        };
+        let contents = Contents { conductivity_w_mk: x[0], density_kg_m3: x[1], heat_capacity_j_kgk: x[2] };
+        let (fill_c, wait_min, start_c, come_up_min, hold_min, film, room_c, boils_c) = (x[3], x[4], x[5], x[6], x[7], x[8], x[9], x[10]);
+        // Nothing passes through the headspace: the side that is never too warm.
+        let air = |minutes: f64, c: f64| Phase {
+            duration_s: 60.0 * minutes,
+            ambient_start_c: c,
+            ambient_end_c: c,
+            side: Film::StillAir { emissivity: GLASS_EMISSIVITY },
+            top_w_m2k: 0.0,
+        };
+        let water = |minutes: f64, from: f64, to: f64| Phase {
+            duration_s: 60.0 * minutes,
+            ambient_start_c: from,
+            ambient_end_c: to,
+            side: Film::Fixed(film),
+            top_w_m2k: 0.0,
+        };
+        let mut phases = Vec::with_capacity(5);
+        let mut push = |phase: Phase| {
+            if phase.duration_s > 0.0 {
+                phases.push(phase);
+            }
+        };
+        push(air(wait_min, room_c));
+        push(water(come_up_min, start_c.min(boils_c), boils_c));
+        push(water(hold_min, boils_c, boils_c));
+        push(Phase { duration_s: COOLING_S, ..air(1.0, room_c) });
+        let before = phases.len();
+        let history = jar::run(&body, &contents, fill_c, fill_c, &phases, grid)?;
+        // Ends of the last heating phase and of the one before it.
+        let end = history.phase_ends[before - 2];
+        let boil = if hold_min > 0.0 && before >= 3 { history.phase_ends[before - 3] } else { end };
+        let (heating, cooling) = dose::lethality_split_min(&history.times_s, &history.coldest_c, end, self.ref_c, self.z_k)
+            .map_err(|_| HeatError::BadShape { what: "temperature history", got: history.times_s.len(), needed: 2 })?;
+        let peak = history.coldest_c[end..].iter().copied().fold(f64::MIN, f64::max);
+        let end_s = history.times_s[end];
+        let to_54_min = history.times_s[end..]
+            .iter()
+            .zip(&history.warmest_c[end..])
+            .find(|(_, c)| **c <= FOLLOWED_TO_C)
+            .map_or(COOLING_S / 60.0, |(t, _)| (t - end_s) / 60.0);
+        let curve = history.times_s.iter().zip(&history.coldest_c).map(|(t, c)| (t / 60.0, *c)).collect();
+        Ok(Run { at_boil: history.coldest_c[boil], at_end: history.coldest_c[end], peak, heating, cooling, to_54_min, curve })
+    }
+
+    fn reference(&self, x: &[f64], published: Published) -> Vec<f64> {
+        let mut y = x.to_vec();
+        y[5] = published.start_c;
+        y[6] = published.come_up_min;
+        y[7] = published.minutes;
+        y[10] = published.boils_c;
+        y
+    }
+
+    /// Solves the cold spot here, and with the published conditions at sea level.
+    pub(crate) fn solve(&self, graph: &mut Graph) -> Result<Spot, PlanError> {
+        let physics = |e: HeatError| PlanError::physics("the cold spot", &e);
+        let inputs = self.inputs();
+        let nominal: Vec<f64> = inputs.iter().map(|&id| graph.value(id)).collect();
+        let curve = thin(self.run(&nominal, &Grid::plan()).map_err(physics)?.curve);
+        let outputs = [
+            ("cold spot when the water boils", Unit::Celsius),
+            ("cold spot at the end of the time", Unit::Celsius),
+            ("highest cold spot", Unit::Celsius),
+            ("dose while heating", Unit::Minute),
+            ("dose while cooling", Unit::Minute),
+            ("from jars out until 54 °C", Unit::Minute),
+            ("dose while heating with the published conditions", Unit::Minute),
+            ("whole dose with the published conditions", Unit::Minute),
+        ];
+        let [at_boil, at_end, peak, heating, cooling, to_54, there_heating, there_total] = graph
+            .solve_many(outputs, &JAR_CONDUCTION, &inputs, |x| {
+                let here = self.run(x, &Grid::plan())?;
+                let (heating, total) = match self.published {
+                    None => (f64::NAN, f64::NAN),
+                    Some(published) => {
+                        let there = self.run(&self.reference(x, published), &Grid::plan())?;
+                        (there.heating, there.heating + there.cooling)
+                    }
+                };
+                Ok([here.at_boil, here.at_end, here.peak, here.heating, here.cooling, here.to_54_min, heating, total])
+            })
+            .map_err(physics)?;
+        let cooling_share = crate::jar_fill::infallible(graph.compute("share of the dose while cooling", Unit::One, &COOLING_SHARE, &[heating, cooling], |x| {
+            Ok(x[1] / (x[0] + x[1]))
+        }));
+        // Both sides ran on the same sample, so what is uncertain in both falls out of the ratio.
+        let ratios = self.published.map(|_| {
+            let mut ratio = |name: &str, ids: &[Id], f: fn(&[f64]) -> f64| {
+                crate::jar_fill::infallible(graph.compute(name, Unit::One, &DOSE_OF_REFERENCE, ids, |x| Ok(f(x))))
+            };
+            (
+                ratio("heating dose against the published conditions", &[heating, there_heating], |x| x[0] / x[1]),
+                ratio("whole dose against the published conditions", &[heating, cooling, there_total], |x| (x[0] + x[1]) / x[2]),
+            )
+        });
+        Ok(Spot {
+            at_boil,
+            at_end,
+            peak,
+            heating,
+            cooling,
+            cooling_share,
+            to_54,
+            heating_of_reference: ratios.map(|r| r.0),
+            total_of_reference: ratios.map(|r| r.1),
+            curve,
+        })
+    }
+}
+
+/// At most some 120 points, ends kept.
+fn thin(curve: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
+    let step = curve.len().div_ceil(120).max(1);
+    let last = curve.len().saturating_sub(1);
+    curve.into_iter().enumerate().filter(|(i, _)| i % step == 0 || *i == last).map(|(_, p)| p).collect()
+}

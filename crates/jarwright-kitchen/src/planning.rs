@@ -1,0 +1,138 @@
+//! From an order to a plan: one walk, formula by formula, then what they share.
+//!
+//! Follow one formula: `work` resolves its lines, chooses pot and batch, loads the bath, asks
+//! the schedules, the physics and the rules. [`plan_order`] lays all batches on one clock and
+//! gathers buying and cost. Read next: `batching.rs` (the fixed point), `inside.rs`, `verdict.rs`.
+
+use std::collections::BTreeMap;
+
+use jarwright_figure::{Equation, Graph, Unit};
+use jarwright_matter as matter;
+
+use crate::assumed::practice;
+use crate::buying::{self, Needs};
+use crate::cautions;
+use crate::clock;
+use crate::costing;
+use crate::files::{KitchenFile, StoresFile};
+use crate::order::Order;
+use crate::plan::{Cannot, Plan, Run};
+use crate::timing;
+use crate::work::{Place, Work, work};
+use crate::{PlanError, views};
+
+/// Number of formulas on one bath in one run.
+const MOST_FORMULAS: usize = 20;
+
+/// The order's own sum.
+pub static ORDER_COUNT: Equation = Equation {
+    key: "jars-to-start",
+    title: "Jars to start",
+    text: "started = batches x jars of a batch >= good ones for the order in 95 of 100 runs \
+           + one pH jar and one kept jar a batch",
+    source: "johnson_kotz_2005",
+};
+
+/// Plans an order.
+///
+/// # Errors
+/// [`PlanError`]: what was asked cannot be read (exit 2), or cannot be met here (exit 3). A run
+/// that can be cooked but misses its deadline is a plan with [`Run::cannot`] set.
+pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> Result<Plan, PlanError> {
+    if order.lines.is_empty() || order.lines.len() > MOST_FORMULAS {
+        return Err(PlanError::asked(format!("{} formulas in one run", order.lines.len()), format!("give 1 to {MOST_FORMULAS}")));
+    }
+    let mut graph = Graph::new();
+    let place = place(&mut graph, order, kitchen)?;
+    let works: Vec<Work> = order
+        .lines
+        .iter()
+        .map(|wanted| work(&mut graph, order, wanted, kitchen, stores, &place))
+        .collect::<Result<_, _>>()?;
+
+    let jars: usize = works.iter().map(|w| w.size.started).sum();
+    let timing = timing::timing(&mut graph, order, kitchen, &works).map_err(|e| PlanError::clock(&e, jars))?;
+    let lots = timing::lots(&timing, &works);
+
+    let mut needs: Needs = BTreeMap::new();
+    for work in &works {
+        work.needs(&mut graph, &mut needs);
+    }
+    let buy = buying::list(&mut graph, &needs, stores);
+    let cost = costing::sheets(&mut graph, kitchen, stores, &works, &timing)?;
+    let clock_view = timing.view(&mut graph, order, &works);
+
+    let mut plan = Plan {
+        run: Run {
+            kitchen: kitchen.name.clone(),
+            currency: kitchen.currency.clone(),
+            for_use: order.for_use.word(),
+            market: order.market.word(),
+            altitude: graph.figure(place.altitude),
+            water_boils: graph.figure(place.water_boils),
+            orders: works.iter().map(|w| views::order_line(&graph, w)).collect(),
+            cannot: cannot(order, &timing),
+        },
+        weigh: works.iter().map(|w| views::weighing(&mut graph, w, kitchen.scale_step_g)).collect(),
+        stages: works.iter().flat_map(|w| views::stages(&graph, w)).collect(),
+        batches: works.iter().map(|w| views::batch(&mut graph, w)).collect(),
+        loads: works.iter().map(|w| views::load(&mut graph, w)).collect(),
+        process: works.iter().map(|w| views::process(&mut graph, w, &place)).collect(),
+        verdicts: works.iter().flat_map(|w| w.verdicts.clone()).collect(),
+        clock: clock_view,
+        cost,
+        buy,
+        cautions: cautions::of_run().into_iter().chain(works.iter().flat_map(|w| w.cautions.clone())).collect(),
+        labels: works.iter().zip(lots).map(|(w, lots)| views::label(&graph, w, order, lots, &timing)).collect(),
+        quantities: BTreeMap::new(),
+    };
+    plan.quantities = views::reachable(&graph, &plan);
+    Ok(plan)
+}
+
+/// Altitude, pressure and the boil here.
+fn place(graph: &mut Graph, order: &Order, kitchen: &KitchenFile) -> Result<Place, PlanError> {
+    let (altitude_m, by) = match order.altitude_m {
+        Some(m) => (m, "--altitude-m"),
+        None => (kitchen.altitude_m, "kitchen file"),
+    };
+    let physics = |e: matter::MatterError| PlanError::physics("the boiling point here", &e);
+    let altitude = graph.entered("altitude", "height above sea level", Unit::Metre, altitude_m, by);
+    let barometer = kitchen.barometer_pa.filter(|_| order.altitude_m.is_none());
+    let pressure = match barometer {
+        Some(pa) => graph.entered("barometer", "air pressure", Unit::Pascal, pa, "kitchen file"),
+        None => graph
+            .compute("air pressure", Unit::Pascal, &matter::STANDARD_ATMOSPHERE, &[altitude], |x| matter::pressure_pa(x[0]))
+            .map_err(physics)?,
+    };
+    let water_boils = graph
+        .compute("water boils here", Unit::Celsius, &matter::WATER_BOILS, &[pressure], |x| matter::water_boils_c(x[0]))
+        .map_err(physics)?;
+    let sea_level_boils_c = matter::pressure_pa(0.0).and_then(matter::water_boils_c).map_err(physics)?;
+    Ok(Place {
+        altitude,
+        altitude_m,
+        pressure_pa: graph.value(pressure),
+        water_boils,
+        boils_c: graph.value(water_boils),
+        sea_level_boils_c,
+        room_c: graph.entered("room", "room", Unit::Celsius, kitchen.room_c, "kitchen file"),
+        rest_min: practice(graph, "rest_in_bath_min", Unit::Minute)?,
+    })
+}
+
+/// Why the deadline is missed, and what would do.
+fn cannot(order: &Order, timing: &timing::Timing) -> Option<Cannot> {
+    let by = order.by?;
+    if timing.met {
+        return None;
+    }
+    Some(Cannot {
+        reason: format!(
+            "the earliest this run can leave the kitchen is {}, after {}",
+            clock::words(timing.layout.ready),
+            clock::words(by)
+        ),
+        would: timing.would.clone(),
+    })
+}

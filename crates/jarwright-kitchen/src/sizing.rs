@@ -1,0 +1,72 @@
+//! How many batches of how many jars.
+
+use jarwright_figure::OutOfRange;
+
+use crate::starts::{chance_correlated, chance_independent, least_starts};
+
+/// Jars that a batch gives away: one for its pH, one kept.
+pub(crate) const SPENT_PER_BATCH: usize = 2;
+
+/// The run's size.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Size {
+    pub(crate) ordered: usize,
+    pub(crate) started: usize,
+    pub(crate) batches: usize,
+    pub(crate) per_batch: usize,
+    /// Starts for good jars alone if each failed on its own.
+    pub(crate) if_independent: usize,
+    /// Chance that enough good ones come out.
+    pub(crate) chance: f64,
+}
+
+/// Smallest number of equal batches, each of at most `most` jars, that brings `ordered` good
+/// ones in 95 cases of 100, a pH jar and a kept jar a batch on top.
+///
+/// # Errors
+/// [`OutOfRange`] when the order is beyond what can be counted; `Ok(None)` when batches of
+/// `most` jars give nothing but their own test jars.
+pub(crate) fn size(ordered: usize, most: usize, failure: f64, correlation: f64) -> Result<Option<Size>, OutOfRange> {
+    if most <= SPENT_PER_BATCH {
+        return Ok(None);
+    }
+    let if_independent = least_starts(ordered, failure, |n| chance_independent(n, ordered, failure))?;
+    let mut batches = (ordered + 1).div_ceil(most - SPENT_PER_BATCH).max(1);
+    // Every further batch brings most - 2 jars; the spares grow slower than that.
+    loop {
+        let guess = (ordered.div_ceil(batches) + SPENT_PER_BATCH).min(most);
+        let good = least_starts(ordered, failure, |n| chance_correlated(n, ordered, failure, correlation, guess))?;
+        let per_batch = (good + SPENT_PER_BATCH * batches).div_ceil(batches);
+        if per_batch <= most {
+            let started = per_batch * batches;
+            let chance = chance_correlated(started - SPENT_PER_BATCH * batches, ordered, failure, correlation, per_batch);
+            return Ok(Some(Size { ordered, started, batches, per_batch, if_independent, chance }));
+        }
+        batches += ((good + SPENT_PER_BATCH * batches) - most * batches).div_ceil(most).max(1);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_batch_gives_two_jars_away_and_none_is_larger_than_the_bath() -> Result<(), OutOfRange> {
+        for ordered in [1, 5, 12, 48, 200, 600] {
+            let size = size(ordered, 12, 0.07, 0.1)?;
+            assert!(size.is_some_and(|s| {
+                s.per_batch <= 12
+                    && s.started == s.per_batch * s.batches
+                    && s.started >= ordered + SPENT_PER_BATCH * s.batches
+                    && s.chance >= 0.95
+            }));
+        }
+        Ok(())
+    }
+
+    #[test]
+    fn a_bath_of_two_can_fill_no_order() -> Result<(), OutOfRange> {
+        assert_eq!(size(10, 2, 0.05, 0.1)?, None);
+        Ok(())
+    }
+}

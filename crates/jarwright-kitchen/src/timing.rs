@@ -1,0 +1,222 @@
+//! The run on the calendar: the latest start that meets the deadline, or the earliest from now.
+
+use jarwright_figure::{Equation, Graph, Unit};
+use jiff::ToSpan;
+use jiff::civil::DateTime;
+
+use crate::clock::{self, ClockError, Doing, Hours, Layout, Turn, words};
+use crate::files::{KitchenFile, Weekday};
+use crate::order::Order;
+use crate::plan::{Clock, ClockStep};
+use crate::words::{count, duration};
+use crate::work::Work;
+
+/// Working time and waits.
+pub static RUN_TIME: Equation = Equation {
+    key: "run-time",
+    title: "Working time of the run",
+    text: "batches through one pot and one bath in turn: a batch goes on the heat so that its jars \
+           meet a bath that is ready",
+    source: "worked_day",
+};
+
+/// The run laid out.
+#[derive(Debug, Clone)]
+pub(crate) struct Timing {
+    pub(crate) layout: Layout,
+    pub(crate) turns: Vec<Turn>,
+    pub(crate) met: bool,
+    pub(crate) findings: Vec<String>,
+    pub(crate) would: Vec<String>,
+    pub(crate) working_min: f64,
+    pub(crate) wait_min: f64,
+}
+
+fn hours(kitchen: &KitchenFile, prepare_min: f64) -> Hours {
+    let mut works = [kitchen.works.is_empty(); 7];
+    for day in &kitchen.works {
+        let at = match day {
+            Weekday::Monday => 0,
+            Weekday::Tuesday => 1,
+            Weekday::Wednesday => 2,
+            Weekday::Thursday => 3,
+            Weekday::Friday => 4,
+            Weekday::Saturday => 5,
+            Weekday::Sunday => 6,
+        };
+        works[at] = true;
+    }
+    Hours { opens: kitchen.hours.open, closes: kitchen.hours.close, prepare_min, works }
+}
+
+/// Lays the run out.
+pub(crate) fn timing(graph: &mut Graph, order: &Order, kitchen: &KitchenFile, works: &[Work]) -> Result<Timing, ClockError> {
+    let prepare_min = works.first().map_or(60.0, |w| graph.value(w.prepare_min));
+    let hours = hours(kitchen, prepare_min);
+    let turns: Vec<Turn> = works.iter().flat_map(|w| w.turns(graph)).collect();
+    let soonest = clock::next_opening(order.now, &hours);
+    let earliest = clock::lay_out(&turns, &hours, soonest, 0.0)?;
+    let mut findings = Vec::new();
+    let mut would = Vec::new();
+    let mut met = true;
+    let mut layout = earliest.clone();
+    if let Some(by) = order.by {
+        let latest = clock::latest_for(&turns, &hours, by)?;
+        day_before(&mut findings, &turns, &hours, by, order.now)?;
+        match latest {
+            Some(latest) if latest.starts >= order.now => {
+                findings.push(format!(
+                    "What meets {}: start {} at the latest; the last load is out {}, everything may leave {}.",
+                    words(by),
+                    words(latest.starts),
+                    words(latest.last_out),
+                    words(latest.ready)
+                ));
+                layout = latest;
+            }
+            _ => {
+                met = false;
+                would.push(format!("deliver from {} on: start {}", words(earliest.ready), words(earliest.starts)));
+                let ready = clock::ready_by(&turns, &hours, soonest, by)?;
+                if ready > 0 {
+                    let good: usize = turns[..ready].iter().map(|turn| jars_of(works, turn)).sum();
+                    would.push(format!("an order of about {good} jars: {} of {} batches are ready by then", ready, turns.len()));
+                }
+                would.push("a second bath, where the bath is what holds the run up".into());
+                findings.extend(would.iter().map(|w| format!("What would do: {w}.")));
+            }
+        }
+    }
+    // The first load's wait is the longest that everything has in common.
+    let wait_min = turns.iter().map(|t| t.wait_min).fold(0.0, f64::max);
+    let working_min = working(&layout);
+    Ok(Timing { layout, turns, met, findings, would, working_min, wait_min })
+}
+
+fn jars_of(works: &[Work], turn: &Turn) -> usize {
+    works.iter().find(|w| w.formula.name == turn.formula).map_or(0, |w| w.size.per_batch.saturating_sub(crate::sizing::SPENT_PER_BATCH))
+}
+
+/// Minutes from first step to last jars out, day by day.
+fn working(layout: &Layout) -> f64 {
+    let mut total = 0.0;
+    let mut opened: Option<DateTime> = None;
+    let mut last: Option<DateTime> = None;
+    for step in &layout.steps {
+        match step.doing {
+            Doing::Prepare => {
+                if let (Some(from), Some(to)) = (opened, last) {
+                    total += clock::minutes_between(from, to);
+                }
+                opened = Some(step.at);
+            }
+            Doing::JarsOut => last = Some(step.at),
+            Doing::Cook | Doing::Fill | Doing::JarsIn | Doing::Boil | Doing::Ready => {}
+        }
+    }
+    if let (Some(from), Some(to)) = (opened, last) {
+        total += clock::minutes_between(from, to);
+    }
+    total
+}
+
+/// What cooking on the day before the deadline would come to.
+fn day_before(findings: &mut Vec<String>, turns: &[Turn], hours: &Hours, by: DateTime, now: DateTime) -> Result<(), ClockError> {
+    let day = by.date().checked_sub(1.days()).map_err(|_| ClockError::Calendar)?;
+    let name = day.strftime("%A");
+    if !hours.works_on(day) {
+        findings.push(format!("The kitchen does not work on {name}, the day before."));
+        return Ok(());
+    }
+    if day.to_datetime(hours.opens) < now {
+        return Ok(());
+    }
+    let layout = clock::lay_out(turns, hours, day, 0.0)?;
+    let late = clock::minutes_between(by, layout.ready);
+    if late > 0.0 {
+        findings.push(format!(
+            "Cooking on {name} cannot meet {}: from {} the last load is out {}, seals and pH are known {}, {} too late.",
+            words(by),
+            hours.opens.strftime("%H:%M"),
+            words(layout.last_out),
+            words(layout.ready),
+            duration(late)
+        ));
+    }
+    Ok(())
+}
+
+/// Lot codes: year, day of the year, formula's letter, batch.
+pub(crate) fn lots(timing: &Timing, works: &[Work]) -> Vec<Vec<String>> {
+    works
+        .iter()
+        .enumerate()
+        .map(|(index, work)| {
+            let letter = char::from(b'A' + u8::try_from(index % 26).unwrap_or(0));
+            (1..=work.size.batches)
+                .map(|batch| {
+                    let day = timing
+                        .layout
+                        .steps
+                        .iter()
+                        .find(|s| s.doing == Doing::Cook && s.turn.is_some_and(|t| timing.turns[t].formula == work.formula.name && timing.turns[t].batch == batch))
+                        .map_or(timing.layout.starts, |s| s.at)
+                        .date();
+                    format!("{:02}{:03}{letter}{batch:02}", day.year() % 100, day.day_of_year())
+                })
+                .collect()
+        })
+        .collect()
+}
+
+impl Timing {
+    /// The clock of the plan.
+    pub(crate) fn view(&self, graph: &mut Graph, order: &Order, works: &[Work]) -> Clock {
+        let mut steps = Vec::with_capacity(self.layout.steps.len());
+        for step in &self.layout.steps {
+            let turn = step.turn.map(|t| &self.turns[t]);
+            let work = turn.and_then(|t| works.iter().find(|w| w.formula.name == t.formula));
+            let takes = graph.entered(&format!("takes:{:.2}", step.takes_min), "this step takes", Unit::Minute, step.takes_min, "the plan's own steps");
+            steps.push(ClockStep {
+                at: step.at.strftime("%Y-%m-%d %H:%M").to_string(),
+                what: what(step.doing, work, graph),
+                batch: turn.map_or_else(String::new, |t| format!("{} batch {}", t.formula, t.batch)),
+                takes: graph.figure(takes),
+            });
+        }
+        let parts: Vec<_> = works.iter().flat_map(|w| [w.batch.cook_min, w.fill_min, w.load.cycle]).collect();
+        let working = graph.decide("working time", Unit::Minute, &RUN_TIME, &parts, self.working_min.round());
+        let waits: Vec<_> = works.iter().map(|w| w.wait_h).collect();
+        let wait = graph.decide("wait after the last load", Unit::Hour, &RUN_TIME, &waits, self.wait_min / 60.0);
+        Clock {
+            steps,
+            starts: words(self.layout.starts),
+            last_out: words(self.layout.last_out),
+            ready: words(self.layout.ready),
+            by: order.by.map(words),
+            met: order.by.map(|_| self.met),
+            working: graph.figure(working),
+            wait: graph.figure(wait),
+            findings: self.findings.clone(),
+        }
+    }
+}
+
+fn what(doing: Doing, work: Option<&Work>, graph: &Graph) -> String {
+    let jars = || work.map_or_else(|| "the jars".into(), |w| count(w.size.per_batch, "jar"));
+    match doing {
+        Doing::Prepare => "thermometers checked at the boil here, scales checked, jars washed and kept hot, first batch weighed, bath on".into(),
+        Doing::Cook => match work {
+            Some(work) => format!("pot on; stop at {}", work.stop_words(graph)),
+            None => "pot on".into(),
+        },
+        Doing::Fill => format!("strain, fill and cap {}", jars()),
+        Doing::JarsIn => format!("{} into the bath", jars()),
+        Doing::Boil => match work.and_then(|w| w.hold) {
+            Some(hold) => format!("full boil over the lids: {} min from now", graph.value(hold)),
+            None => "full boil over the lids: no tested time covers these jars".into(),
+        },
+        Doing::JarsOut => format!("{} out, undisturbed; swap water for the next load", jars()),
+        Doing::Ready => "seals tested, pH of each batch measured: the jars may leave, or are held".into(),
+    }
+}

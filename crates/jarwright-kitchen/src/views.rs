@@ -1,0 +1,421 @@
+//! A formula worked through, as the plan shows it.
+
+use std::collections::BTreeMap;
+
+use jarwright_figure::{BasisView, Equation, Figure, Graph, Id, Unit};
+use jarwright_reference::{self as reference, Scope};
+
+use crate::files::{GoesIn, Part};
+use crate::labelling::{IdentityFacts, LabelCase, label as draft};
+use crate::order::Order;
+use crate::plan::{BatchPlan, ColdSpot, Label, LoadPlan, OrderLine, Plan, Process, ScheduleView, Stage, WeighLine, WeighingSheet};
+use crate::timing::Timing;
+use crate::words::{fine_temperature, temperature};
+use crate::work::{Place, Work};
+
+/// Rounding to the scale.
+pub static ON_SCALE: Equation = Equation {
+    key: "on-scale",
+    title: "Mass on the scale",
+    text: "m_scale = step x round(m / step), never 0 for what must go in",
+    source: "mass_balance",
+};
+
+/// Share of the pot that is full.
+pub static POT_FULL: Equation = Equation {
+    key: "pot-full",
+    title: "Share of the pot that is full",
+    text: "share = volume of everything in / volume the pot holds",
+    source: "mass_balance",
+};
+
+pub(crate) fn order_line(graph: &Graph, work: &Work) -> OrderLine {
+    // Counts of the plan: decided, so they are their own figures.
+    let count = |name: &str, value: f64, inputs: Vec<Id>| {
+        let inputs = inputs
+            .into_iter()
+            .map(|id| {
+                let f = graph.figure(id);
+                jarwright_figure::InputView { id: f.id, name: f.name, value: f.value, unit: f.unit }
+            })
+            .collect();
+        Figure {
+            id: format!("{}:{name}", work.formula.name),
+            name: name.into(),
+            value,
+            unit: Unit::Count,
+            low: value,
+            high: value,
+            band: jarwright_figure::BandKind::Exact,
+            basis: BasisView::Computed {
+                equation: crate::planning::ORDER_COUNT.key,
+                text: crate::planning::ORDER_COUNT.text,
+                source: crate::planning::ORDER_COUNT.source,
+                inputs,
+            },
+        }
+    };
+    let ordered = Figure {
+        basis: if work.from_on_hand.is_some() {
+            count("ordered", 0.0, vec![work.failure]).basis
+        } else {
+            BasisView::Entered { by: "--jars".into() }
+        },
+        ..count("good jars ordered", work.size.ordered as f64, vec![])
+    };
+    let mut chance = count("chance of enough good ones", 100.0 * work.size.chance, vec![work.failure, work.correlation]);
+    chance.unit = Unit::Percent;
+    let independent = count("starts if jars failed independently", work.size.if_independent as f64, vec![work.failure]);
+    OrderLine {
+        formula: work.formula.name.clone(),
+        food: work.food.word().into(),
+        jar: work.jar_name.clone(),
+        ordered,
+        started: count("jars to start", work.size.started as f64, vec![work.failure, work.correlation]),
+        failure_rate: graph.figure(work.failure),
+        started_if_independent: Figure {
+            basis: BasisView::Computed {
+                equation: crate::starts::STARTS_BINOMIAL.key,
+                text: crate::starts::STARTS_BINOMIAL.text,
+                source: crate::starts::STARTS_BINOMIAL.source,
+                inputs: match independent.basis.clone() {
+                    BasisView::Computed { inputs, .. } => inputs,
+                    _ => Vec::new(),
+                },
+            },
+            ..independent
+        },
+        chance,
+        from_on_hand: work.from_on_hand.clone(),
+    }
+}
+
+/// The sheet of one batch.
+pub(crate) fn weighing(graph: &mut Graph, work: &Work, step_g: f64) -> WeighingSheet {
+    let step = graph.entered("scale-step", "step of the scale", Unit::Gram, step_g, "kitchen file");
+    let factor = graph.value(work.batch.multiple);
+    let jars = work.size.per_batch as f64;
+    let mut lines = Vec::new();
+    // In the order they go in: start, by temperature, end; a pack's soak first.
+    let mut order: Vec<usize> = (0..work.lines.len()).collect();
+    let rank = |i: &usize| {
+        let written = &work.lines[*i].written;
+        match (written.part, written.goes_in) {
+            (Some(Part::Soak), _) => -1.0,
+            (Some(Part::Pieces), _) => 300.0,
+            (_, _) if written.per_jar => 400.0,
+            (_, GoesIn::Start) => 0.0,
+            (_, GoesIn::When { c }) => c,
+            (_, GoesIn::End) => 200.0,
+        }
+    };
+    order.sort_by(|a, b| rank(a).total_cmp(&rank(b)));
+    for i in order {
+        let line = &work.lines[i];
+        let mass = work.batch.masses_g[i];
+        let on_scale = crate::jar_fill::infallible(graph.compute("on the scale", Unit::Gram, &ON_SCALE, &[mass, step], |x| {
+            // What is lighter than the scale's step is weighed by spoon or on a finer scale.
+            Ok(if x[0] < 2.0 * x[1] { (x[0] * 10.0).round() / 10.0 } else { (x[0] / x[1]).round() * x[1] })
+        }));
+        let scaled = if line.written.per_jar {
+            line.written.amount.times(jars)
+        } else {
+            let one = graph.value(line.one_g);
+            line.written.amount.times(if one > 0.0 { graph.value(mass) / one } else { factor })
+        };
+        lines.push(WeighLine {
+            ingredient: line.written.ingredient.clone(),
+            form: line.written.form.clone().unwrap_or_default(),
+            mass: graph.figure(mass),
+            on_scale: graph.figure(on_scale),
+            measure: kitchen_measure(&scaled),
+            goes_in: match line.written.goes_in {
+                _ if line.written.per_jar => "in each jar".into(),
+                _ if line.written.part == Some(Part::Pieces) => "into the jars".into(),
+                _ if line.written.part == Some(Part::Soak) => "soak, thrown away".into(),
+                GoesIn::Start => "at the start".into(),
+                GoesIn::When { c } => format!("at {}", temperature(c)),
+                GoesIn::End => "off the heat".into(),
+            },
+            step: line.written.step.clone().unwrap_or_default(),
+            part: match line.written.part {
+                Some(Part::Pieces) => "pieces",
+                Some(Part::Brine) => "brine",
+                Some(Part::Soak) => "soak",
+                None if line.written.per_jar => "jar",
+                None => "pot",
+            }
+            .into(),
+        });
+    }
+    WeighingSheet {
+        formula: work.formula.name.clone(),
+        batches: work.size.batches,
+        multiple: graph.figure(work.batch.multiple),
+        scale_step: graph.figure(step),
+        lines,
+        total: graph.figure(work.batch.weighed_g),
+    }
+}
+
+/// `9 1/4 cup`, `12.3 large`: to the quarter where a spoon or cup is meant.
+fn kitchen_measure(amount: &crate::files::Amount) -> String {
+    let word = amount.unit.word();
+    if jarwright_reference::mass_g(word).is_some() || matches!(word, "ml" | "l") {
+        return String::new();
+    }
+    let quarters = (amount.quantity * 4.0).round() as i64;
+    let (whole, rest) = (quarters / 4, ["", "1/4", "1/2", "3/4"][(quarters % 4).unsigned_abs() as usize]);
+    match (whole, rest) {
+        (0, "") => format!("{:.2} {word}", amount.quantity),
+        (0, rest) => format!("{rest} {word}"),
+        (whole, "") => format!("{whole} {word}"),
+        (whole, rest) => format!("{whole} {rest} {word}"),
+    }
+}
+
+pub(crate) fn stages(graph: &Graph, work: &Work) -> Vec<Stage> {
+    let b = &work.batch;
+    let stage = |stage, mass, lost: Option<Id>, assay: &crate::assay::AssayIds| Stage {
+        formula: work.formula.name.clone(),
+        stage,
+        mass: graph.figure(mass),
+        lost: lost.map(|id| graph.figure(id)),
+        assay: assay.view(graph),
+    };
+    vec![
+        stage("weighed", b.weighed_g, None, &b.weighed),
+        stage("cooked", b.cooked_g, Some(b.boiled_off_g), &b.cooked),
+        stage("sieved", b.filled_g, Some(b.kept_back_g), &b.filled),
+        stage("filled", b.fill_g, None, &b.filled),
+    ]
+}
+
+pub(crate) fn batch(graph: &mut Graph, work: &Work) -> BatchPlan {
+    let b = &work.batch;
+    let holds = graph.entered(&format!("holds:{}", work.pot.name), &format!("the {} holds", work.pot.name), Unit::Litre, work.pot.holds_l, "kitchen file");
+    let volume = graph.decide("volume with everything in", Unit::Litre, &POT_FULL, &[b.weighed_g, b.weighed.density], b.volume_l);
+    let pot_full = crate::jar_fill::infallible(graph.compute("share of the pot that is full", Unit::Percent, &POT_FULL, &[volume, holds], |x| Ok(100.0 * x[0] / x[1])));
+    let jars = graph.entered(&format!("jars-of-batch:{}:{}", work.formula.name, work.size.per_batch as f64), "jars of a batch", Unit::Count, work.size.per_batch as f64, "the plan");
+    let residual = graph.decide("left of the fixed point", Unit::Count, &crate::batching::BATCH_MULTIPLE, &[b.multiple], b.residual_jars);
+    let place = graph.figure(work.fill_min);
+    BatchPlan {
+        formula: work.formula.name.clone(),
+        numbers: (1, work.size.batches),
+        pot: work.pot.name.clone(),
+        burner: work.burner.name.clone(),
+        jars: graph.figure(jars),
+        fills: graph.figure(b.fills),
+        cook: graph.figure(b.cook_min),
+        fill: place,
+        boiled_off: graph.figure(b.boiled_off_g),
+        stop: work.stop_words(graph),
+        stop_at: work.stop_c.map(|id| graph.figure(id)),
+        volume: graph.figure(volume),
+        pot_full: graph.figure(pot_full),
+        bound_by: work.bound_by.clone(),
+        all_at_once: work.all_at_once.clone(),
+        residual: graph.figure(residual),
+        notes: work.notes.clone(),
+    }
+}
+
+pub(crate) fn load(graph: &mut Graph, work: &Work) -> LoadPlan {
+    let places = graph.entered(&format!("places:{}:{}", work.bath_name, work.jar_name), "places in the bath", Unit::Count, work.places as f64, "kitchen file");
+    let jars = graph.entered(&format!("jars-of-batch:{}:{}", work.formula.name, work.size.per_batch as f64), "jars of a batch", Unit::Count, work.size.per_batch as f64, "the plan");
+    LoadPlan {
+        formula: work.formula.name.clone(),
+        numbers: (1, work.size.batches),
+        bath: work.bath_name.clone(),
+        jars: graph.figure(jars),
+        places: graph.figure(places),
+        start: graph.figure(work.start_c),
+        come_up: graph.figure(work.load.come_up),
+        come_up_full: graph.figure(work.load.come_up_full),
+        burner_setting: work.load.setting.map(|id| graph.figure(id)),
+        hold: work.hold.map(|id| graph.figure(id)),
+        swap: graph.figure(work.load.swap_l),
+        cycle: graph.figure(work.load.cycle),
+        notes: work.load_notes.clone(),
+    }
+}
+
+pub(crate) fn process(graph: &mut Graph, work: &Work, place: &Place) -> Process {
+    Process {
+        formula: work.formula.name.clone(),
+        schedule: schedule(graph, work, place),
+        departures: work.departures.clone(),
+        cold_spot: cold_spot(graph, work),
+        not_computed: work.not_computed.clone(),
+    }
+}
+
+fn schedule(graph: &mut Graph, work: &Work, place: &Place) -> Option<ScheduleView> {
+    let schedule = work.standing.schedule?;
+    let band = work.standing.band?;
+    let minutes = graph.published(&format!("hold:{}:{:.0}", work.formula.name, place.altitude_m), "minutes at the boil", Unit::Minute, &band.minutes);
+    let printed = match band.to_ft {
+        Some(to) => format!("{:.0} to {to:.0} ft, as printed; never interpolated", band.above_ft),
+        None => format!("above {:.0} ft, as printed", band.above_ft),
+    };
+    let mut conditions = vec![format!("jar: {} only; headspace {} in", schedule.jars.join(" or "), fraction(schedule.headspace_in.value))];
+    if let Some(c) = &schedule.cook_to_c {
+        conditions.push(format!("cooked to {} ({})", temperature(c.value), c.mark.words()));
+    }
+    if let Some(c) = &schedule.fill_min_c {
+        conditions.push(format!("filled at {} or hotter", temperature(c.value)));
+    }
+    conditions.push(format!("{} pack; closure: {}", schedule.pack.word(), schedule.closure));
+    if let Some(c) = &schedule.longest_wait_min {
+        conditions.push(format!("from the pot into the bath within {:.0} min", c.value));
+    }
+    if let Some(c) = &schedule.bath_start_max_c {
+        conditions.push(format!("bath at {} or cooler when the jars go in, never hotter", temperature(c.value)));
+    }
+    if let Some(c) = &schedule.come_up_min {
+        conditions.push(format!("come-up {:.0} to {:.0} min: it is part of the process", c.low, c.high));
+    }
+    conditions.push(format!("time starts {}", schedule.timing_starts));
+    if schedule.sterile_jars_needed
+        && let Some(boil) = reference::jar_boil_min(place.altitude_m * crate::words::FT_PER_M)
+    {
+        conditions.push(format!("process under 10 min: the empty jars are boiled {boil:.0} min first"));
+    }
+    conditions.push(format!("cooling: {}", schedule.cooling));
+    if let Some(ph) = &schedule.equilibrium_ph {
+        conditions.push(format!("equilibrium pH of the study: {:.1}", ph.value));
+    }
+    if let Scope::Class(class) = &schedule.scope {
+        conditions.push(format!("by the standard: at least {:.0} °Brix, measured in each batch; fruit {:.0} of 100 parts of fruit and sugar here", class.min_brix.value, 100.0 * work.fruit_share));
+    }
+    let clashes = schedule
+        .come_up_clash
+        .iter()
+        .map(|(c, what)| format!("come-up {:.1} to {:.1} min {what} ({}, {})", c.low, c.high, c.source, c.mark.words()))
+        .collect();
+    Some(ScheduleView {
+        key: schedule.key.clone(),
+        title: format!("{} ({}, {})", schedule.title, schedule.source, schedule.place),
+        minutes: graph.figure(minutes),
+        band: printed,
+        conditions,
+        clashes,
+        from_memory: !schedule.scope_may_open() || !band.minutes.mark.may_open(),
+    })
+}
+
+fn fraction(inches: f64) -> String {
+    match (inches * 4.0).round() as i64 {
+        1 => "1/4".into(),
+        2 => "1/2".into(),
+        3 => "3/4".into(),
+        4 => "1".into(),
+        _ => format!("{inches:.2}"),
+    }
+}
+
+fn cold_spot(graph: &mut Graph, work: &Work) -> Option<ColdSpot> {
+    let spot = work.spot.as_ref()?;
+    let target = work.spot_target?;
+    let outside = !target.food.is_empty() && !target.food.contains(&work.food);
+    let minutes = graph.published(&format!("target:{}", target.key), &target.title, Unit::Minute, &target.minutes);
+    let total = graph.value(spot.heating) + graph.value(spot.cooling);
+    let met = graph.band(spot.heating).0 >= target.minutes.value;
+    let mut meaning = format!(
+        "The published target asks for {:.2} min at {}; the cold spot gets {total:.0} min, {} of them before the jar leaves the bath.",
+        target.minutes.value,
+        fine_temperature(target.ref_c),
+        format_args!("{:.0}", graph.value(spot.heating))
+    );
+    meaning.push_str(if met { " Met while heating, at the 5th percentile." } else { " Not met while heating at the 5th percentile." });
+    if outside {
+        meaning.push_str(&format!(" Extrapolated: the target was measured in {}; sugar, fat and egg protect.", target.medium));
+    }
+    meaning.push_str(" It concerns vegetative pathogens only; heat-resistant moulds and spores outlive it. The tested schedule governs; this explains it.");
+    Some(ColdSpot {
+        fill: graph.figure(work.fill_c),
+        at_boil: graph.figure(spot.at_boil),
+        at_end: graph.figure(spot.at_end),
+        peak: graph.figure(spot.peak),
+        heating: graph.figure(spot.heating),
+        cooling: graph.figure(spot.cooling),
+        cooling_share: graph.figure(spot.cooling_share),
+        heating_of_reference: spot.heating_of_reference.map(|id| graph.figure(id)),
+        total_of_reference: spot.total_of_reference.map(|id| graph.figure(id)),
+        target: format!("{} ({}, z {:.1} K, measured in {})", target.title, fine_temperature(target.ref_c), target.z_k, target.medium),
+        target_minutes: graph.figure(minutes),
+        meaning,
+        to_54: graph.figure(spot.to_54),
+        curve: spot.curve.clone(),
+    })
+}
+
+pub(crate) fn label(graph: &Graph, work: &Work, order: &Order, lots: Vec<String>, timing: &Timing) -> Label {
+    let storage = work
+        .verdicts
+        .iter()
+        .filter(|v| v.state != "closed")
+        .map(|v| {
+            let days = v.keeps.as_ref().map_or_else(|| "no published time".to_owned(), |f| format!("{:.0} days at most", f.low));
+            format!("{}: {}, {days}", v.route, v.state)
+        })
+        .collect();
+    let members: Vec<usize> = (0..work.lines.len()).filter(|&i| work.lines[i].written.part != Some(Part::Soak)).collect();
+    let lines: Vec<_> = members.iter().map(|&i| work.lines[i].clone()).collect();
+    let masses: Vec<f64> = members.iter().map(|&i| graph.value(work.batch.masses_g[i])).collect();
+    let day = order.now.date().to_string();
+    draft(&LabelCase {
+        formula: &work.formula.name,
+        food: work.food,
+        lines: &lines,
+        masses_g: &masses,
+        content: graph.figure(work.batch.fill_g),
+        lots,
+        made: timing.layout.starts.date().to_string(),
+        storage,
+        market: order.market,
+        for_use: order.for_use,
+        day: &day,
+        identity: IdentityFacts {
+            brix: graph.value(work.batch.filled.brix),
+            fruit_share: work.fruit_share,
+            fruit_g_per_kg: work.fruit_g_per_kg,
+            fat_g_per_kg: work.fat_g_per_kg,
+            yolk_solids_g_per_kg: work.yolk_solids_g_per_kg,
+        },
+    })
+}
+
+/// Every quantity that a figure of the plan leads to.
+pub(crate) fn reachable(graph: &Graph, plan: &Plan) -> BTreeMap<String, Figure> {
+    // Handles are q0, q1, ... in the graph's order; walk from the figures shown.
+    let ids: Vec<Id> = graph.ids().collect();
+    let number = |handle: &str| handle.strip_prefix('q').and_then(|n| n.parse::<usize>().ok());
+    let mut wanted: Vec<usize> = shown(plan).iter().filter_map(|h| number(h)).collect();
+    let mut all = BTreeMap::new();
+    while let Some(n) = wanted.pop() {
+        let Some(&id) = ids.get(n) else { continue };
+        let figure = graph.figure(id);
+        if all.contains_key(&figure.id) {
+            continue;
+        }
+        if let BasisView::Computed { inputs, .. } = &figure.basis {
+            wanted.extend(inputs.iter().filter_map(|i| number(&i.id)));
+        }
+        all.insert(figure.id.clone(), figure);
+    }
+    all
+}
+
+/// Handles of the figures shown, with the inputs of those that are not of the graph.
+fn shown(plan: &Plan) -> Vec<String> {
+    let mut handles = Vec::new();
+    let mut see = |figure: &Figure| {
+        handles.push(figure.id.clone());
+        if let BasisView::Computed { inputs, .. } = &figure.basis {
+            handles.extend(inputs.iter().map(|i| i.id.clone()));
+        }
+    };
+    plan.each_figure(&mut see);
+    handles
+}

@@ -1,0 +1,37 @@
+//! Words and numbers that the plan's sentences share.
+
+/// Millimetres in an inch (`ucum_2_2`, exact).
+pub(crate) const MM_PER_INCH: f64 = 25.4;
+
+/// Feet in a metre (`ucum_2_2`, exact).
+pub(crate) const FT_PER_M: f64 = 1.0 / 0.3048;
+
+/// `77 °C (171 °F)`.
+pub(crate) fn temperature(c: f64) -> String {
+    format!("{c:.0} °C ({:.0} °F)", fahrenheit(c))
+}
+
+/// `77.2 °C (171.0 °F)`.
+pub(crate) fn fine_temperature(c: f64) -> String {
+    format!("{c:.1} °C ({:.1} °F)", fahrenheit(c))
+}
+
+/// °F of a temperature in °C.
+pub(crate) fn fahrenheit(c: f64) -> f64 {
+    c * 1.8 + 32.0
+}
+
+/// `4 h 20 min`, `35 min`.
+pub(crate) fn duration(minutes: f64) -> String {
+    let whole = minutes.round().abs() as i64;
+    match (whole / 60, whole % 60) {
+        (0, m) => format!("{m} min"),
+        (h, 0) => format!("{h} h"),
+        (h, m) => format!("{h} h {m} min"),
+    }
+}
+
+/// `3 jars`, `1 jar`.
+pub(crate) fn count(n: usize, one: &str) -> String {
+    if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
+}

@@ -1,0 +1,951 @@
+//! One formula of an order, worked through: lines, pot, batch, load, schedule, physics, rules.
+
+use jarwright_figure::{Basis, Equation, Graph, Id, Unit};
+use jarwright_heat::bath;
+use jarwright_matter as matter;
+use jarwright_reference::{self as reference, Fact, FoodClass, JarRow, Kind, Route, Scope};
+
+use crate::PlanError;
+use crate::assumed::{entered_or, practice};
+use crate::bathing::{Load, LoadCase};
+use crate::batching::{Batch, Recipe};
+use crate::buying::Needs;
+use crate::cautions::{CautionCase, of_formula};
+use crate::clock::Turn;
+use crate::cold_spot::{Published, Spot, SpotCase};
+use crate::cooking::{CookCase, Stop};
+use crate::files::{Burner, Endpoint, FormulaFile, Fuel, GoesIn, KitchenFile, Part, Pot, PotKind, StoresFile, nearest};
+use crate::inside::{Case, Standing, stand};
+use crate::jar_fill::{self, JarIds, infallible};
+use crate::lines::{Line, resolve};
+use crate::mixture::Mixture;
+use crate::on_hand;
+use crate::order::{Much, Order, Use, Wanted};
+use crate::pack::{PackLine, PackRecipe};
+use crate::plan::{Caution, Verdict};
+use crate::routes;
+use crate::sizing::{Size, size};
+use crate::verdict::{Facts, Question, verdicts};
+use crate::words;
+
+/// Time to fill a batch.
+pub static FILL_TIME: Equation = Equation {
+    key: "fill-time",
+    title: "Stirring off the heat and filling a batch",
+    text: "t = stir + jars / (hands x jars one person fills in a minute)",
+    source: "worked_day",
+};
+
+/// Temperature the food is filled at.
+pub static FILL_TEMPERATURE: Equation = Equation {
+    key: "fill-temperature",
+    title: "Temperature the food is filled at",
+    text: "T_fill = T_stop - what it loses on the way to the jar",
+    source: "common_practice",
+};
+
+/// Headspace where neither formula nor schedule gives one [mm]: half an inch.
+const USUAL_HEADSPACE_MM: f64 = 12.7;
+
+/// Food just out of the refrigerator [°C] (`fda_food_code`, 3-501.16).
+const CHILLED_C: f64 = 5.0;
+
+/// Hands that can fill side by side: one ladles, one wipes and caps.
+const MOST_HANDS: f64 = 2.0;
+
+/// Where the kitchen stands.
+#[derive(Debug, Clone)]
+pub(crate) struct Place {
+    pub(crate) altitude: Id,
+    pub(crate) altitude_m: f64,
+    pub(crate) pressure_pa: f64,
+    pub(crate) water_boils: Id,
+    pub(crate) boils_c: f64,
+    pub(crate) sea_level_boils_c: f64,
+    pub(crate) room_c: Id,
+    pub(crate) rest_min: Id,
+}
+
+/// A formula worked through.
+#[derive(Debug, Clone)]
+pub(crate) struct Work {
+    pub(crate) formula: FormulaFile,
+    pub(crate) food: FoodClass,
+    pub(crate) jar_name: String,
+    pub(crate) jar: JarIds,
+    pub(crate) lines: Vec<Line>,
+    pub(crate) size: Size,
+    pub(crate) failure: Id,
+    pub(crate) correlation: Id,
+    pub(crate) from_on_hand: Option<String>,
+    pub(crate) pot: Pot,
+    pub(crate) burner: Burner,
+    pub(crate) efficiency: Id,
+    pub(crate) batch: Batch,
+    pub(crate) bound_by: String,
+    pub(crate) all_at_once: String,
+    pub(crate) notes: Vec<String>,
+    pub(crate) stop: Stop,
+    pub(crate) stop_c: Option<Id>,
+    pub(crate) fill_c: Id,
+    pub(crate) fill_min: Id,
+    pub(crate) prepare_min: Id,
+    pub(crate) wait_h: Id,
+    pub(crate) standing: Standing,
+    pub(crate) departures: Vec<String>,
+    pub(crate) hold: Option<Id>,
+    pub(crate) letter: bool,
+    pub(crate) bath_name: String,
+    pub(crate) bath_burner: Burner,
+    pub(crate) bath_efficiency: Id,
+    pub(crate) places: usize,
+    pub(crate) start_c: Id,
+    pub(crate) load: Load,
+    pub(crate) load_notes: Vec<String>,
+    pub(crate) spot: Option<Spot>,
+    pub(crate) spot_target: Option<&'static reference::Harbour>,
+    pub(crate) not_computed: Option<String>,
+    pub(crate) verdicts: Vec<Verdict>,
+    pub(crate) cautions: Vec<Caution>,
+    pub(crate) allergens: Vec<String>,
+    pub(crate) fruit_share: f64,
+    pub(crate) fruit_g_per_kg: f64,
+    pub(crate) fat_g_per_kg: f64,
+    pub(crate) yolk_solids_g_per_kg: f64,
+}
+
+/// The burner's share that reaches the food, own or by its fuel.
+fn efficiency(graph: &mut Graph, burner: &Burner) -> Result<Id, PlanError> {
+    if let Some(own) = burner.efficiency {
+        return Ok(graph.entered(&format!("efficiency:{}", burner.name), &format!("share of the {}'s heat that reaches the pot", burner.name), Unit::One, own, "kitchen file"));
+    }
+    let key = match burner.fuel {
+        Fuel::Gas => "gas_efficiency",
+        Fuel::Coil => "coil_efficiency",
+        Fuel::Induction => "induction_efficiency",
+    };
+    practice(graph, key, Unit::One)
+}
+
+fn burner<'k>(kitchen: &'k KitchenFile, name: &str) -> Result<&'k Burner, PlanError> {
+    kitchen.burner(name).ok_or_else(|| PlanError::asked(format!("the kitchen has no burner \"{name}\""), "name one of its burners"))
+}
+
+/// Works one formula through.
+pub(crate) fn work(
+    graph: &mut Graph,
+    order: &Order,
+    wanted: &Wanted,
+    kitchen: &KitchenFile,
+    stores: &StoresFile,
+    place: &Place,
+) -> Result<Work, PlanError> {
+    let formula = &wanted.formula;
+    let food = formula.food;
+    let jar_row = find_jar(&wanted.jar)?;
+    let lines = resolve(graph, formula, stores)?;
+    let one_g: Vec<f64> = lines.iter().map(|l| graph.value(l.one_g)).collect();
+
+    // The bath that takes most of these jars.
+    let (bath, places) = kitchen
+        .baths
+        .iter()
+        .filter_map(|b| b.holds(&jar_row.name).map(|n| (b, n as usize)))
+        .max_by_key(|(_, n)| *n)
+        .ok_or_else(|| {
+            PlanError::asked(
+                format!("no bath of {} says how many {} jars it takes", kitchen.name, jar_row.name),
+                format!("add jars = {{ {} = N }} to a bath in the kitchen file", jar_row.name),
+            )
+        })?;
+    let bath_burner = burner(kitchen, &bath.burner)?;
+
+    // Headspace decides what fills a jar before the schedule is asked, so a claim helps first.
+    let claimed = formula.schedule.as_ref().and_then(|key| reference::schedules().iter().find(|s| s.key.eq_ignore_ascii_case(key)));
+    let headspace_mm = formula
+        .jar_headspace_mm
+        .or_else(|| claimed.map(|s| s.headspace_in.value * words::MM_PER_INCH))
+        .unwrap_or(USUAL_HEADSPACE_MM);
+    let headspace = graph.entered(&format!("headspace:{}", formula.name), "headspace", Unit::Millimetre, headspace_mm, &formula.name);
+    let jar = jar_fill::jar(graph, jar_row, headspace);
+
+    // What goes into the pot, and when.
+    let is_pack = formula.pack.is_some();
+    let in_food: Vec<usize> = (0..lines.len()).filter(|&i| lines[i].written.part != Some(Part::Soak)).collect();
+    let rows: Vec<&reference::Ingredient> = in_food.iter().map(|&i| &lines[i].ingredient).collect();
+    let mixture = Mixture::new(graph, &rows)?;
+    let potted: Vec<usize> = (0..lines.len())
+        .filter(|&i| if is_pack { lines[i].written.part == Some(Part::Brine) && !lines[i].written.per_jar } else { !lines[i].written.per_jar })
+        .collect();
+    if potted.is_empty() {
+        return Err(PlanError::asked(format!("nothing of {} goes into a pot", formula.name), "mark the brine's lines with part = \"brine\""));
+    }
+    let (pot, pot_burner) = choose_pot(kitchen, &lines, formula)?;
+    let efficiency_id = efficiency(graph, pot_burner)?;
+    let mut case = cook_case(graph, kitchen, pot, pot_burner, place, &lines, &potted, &one_g)?;
+    let physics = |what: &str| {
+        let what = format!("{what} of {}", formula.name);
+        move |e: matter::MatterError| PlanError::physics(what.clone(), &e)
+    };
+    case.stop = case.stop_of(formula.stop_at.as_ref().map(|s| s.at)).map_err(physics("the endpoint"))?;
+    check_brix(formula, &case)?;
+    let stop_c = stop_temperature(graph, formula, &case, place)?;
+    let end_brix = match case.stop {
+        Stop::Brix(brix) => brix,
+        Stop::Temperature(_) | Stop::Boiled(_) | Stop::AtTheBoil => case.all_in().brix(),
+    };
+
+    // Inside a schedule?
+    let standing = stand(&Case {
+        formula,
+        food,
+        lines: &lines,
+        masses_g: &one_g,
+        jar: &jar_row.name,
+        headspace_mm,
+        altitude_ft: place.altitude_m * words::FT_PER_M,
+        stop_c: stop_c.map(|id| graph.value(id)),
+        brix: end_brix,
+    })?;
+    let schedule = standing.schedule;
+    let mut departures = standing.departures.clone();
+    let wait_max_min = schedule
+        .and_then(|s| s.longest_wait_min.as_ref())
+        .map_or_else(|| reference::schedules().iter().find_map(|s| s.longest_wait_min.as_ref()).map_or(15.0, |c| c.value), |c| c.value);
+
+    // How many jars a batch may fill.
+    let fill_rate = entered_or(graph, "hand_fill_jars_per_min", Unit::JarsPerMinute, kitchen.times.fill_jars_per_min, "kitchen file")?;
+    let hands = f64::from(kitchen.people).clamp(1.0, MOST_HANDS);
+    let stir_min = if lines.iter().any(|l| l.ingredient.kind == Kind::Egg) && !is_pack {
+        practice(graph, "stir_after_heat_min", Unit::Minute)?
+    } else {
+        graph.entered("no-stir", "stirring off the heat", Unit::Minute, 0.0, "the plan")
+    };
+    let by_wait = ((wait_max_min - graph.value(stir_min)) * graph.value(fill_rate) * hands).floor().max(0.0) as usize;
+    let mut most = places.min(by_wait.max(1));
+    let mut bound_by = if by_wait < places {
+        format!("{} in the longest wait of {wait_max_min:.0} min between pot and bath", words::count(by_wait, "jar"))
+    } else {
+        format!("one filling of the bath, {places} jars: the next one is {} away", "a load")
+    };
+
+    let failure = entered_or(graph, "seal_failure", Unit::One, kitchen.losses.seal_failure, "kitchen file")?;
+    let correlation = practice(graph, "seal_failure_load_correlation", Unit::One)?;
+    let film_mm = practice(graph, "pot_film_mm", Unit::Millimetre)?;
+    let sieve_g = entered_or(graph, "sieve_keeps_g", Unit::Gram, kitchen.losses.sieve_g, "kitchen file")?;
+    let own_pot_g = kitchen.losses.pot_g.map(|g| graph.entered("own:pot_g", "food the pot keeps", Unit::Gram, g, "kitchen file"));
+    let steam_u = practice(graph, "steam_bowl_u_w_m2k", Unit::WattPerSquareMetreKelvin)?;
+    let boiling = matches!(case.stop, Stop::Brix(_) | Stop::Boiled(_));
+    let fill_key = if boiling { "boiling_pot_fill_share" } else { "pot_fill_share" };
+    let pot_fill_share = practice(graph, fill_key, Unit::One)?;
+    let fill_c = fill_temperature(graph, formula, stop_c, &case, boiling)?;
+    let masses: Vec<(Id, f64)> = potted.iter().map(|&i| (lines[i].one_g, lines[i].written.sieved_out)).collect();
+    let sieved = lines.iter().any(|l| l.written.sieved_out > 0.0) || lines.iter().any(|l| l.ingredient.kind == Kind::Egg);
+
+    let mut notes = Vec::new();
+    let fail = graph.value(failure);
+    let corr = graph.value(correlation);
+    let sizing = |ordered: usize, most: usize| -> Result<Size, PlanError> {
+        let sized = size(ordered, most, fail, corr).map_err(|_| PlanError::CannotMeet {
+            reason: format!("{ordered} jars of {} are more than one run can be", formula.name),
+            would: vec![format!("an order of at most {} jars a run", crate::starts::MOST_JARS), "several runs".into()],
+        })?;
+        sized.ok_or_else(|| PlanError::CannotMeet {
+            reason: format!("a batch of {most} {} jars leaves none to sell: one is opened for its pH, one is kept", jar_row.name),
+            would: vec!["a pot and a bath that take at least 3 jars together".into()],
+        })
+    };
+    let ordered_of = |much: &Much| -> Result<usize, PlanError> {
+        match much {
+            Much::Jars(0) => Err(PlanError::asked("an order of 0 jars", "give --jars 1 or more")),
+            Much::Jars(n) => usize::try_from(*n).map_err(|_| PlanError::asked(format!("{n} jars"), "give a smaller number")),
+            Much::From(_) => Ok(0),
+        }
+    };
+
+    // The batch itself: a pack and a potful share everything that follows.
+    let (solved, sized, from_words, all_at_once) = if let Some(pack) = &formula.pack {
+        let pieces: Vec<usize> = (0..lines.len()).filter(|&i| lines[i].written.part == Some(Part::Pieces)).collect();
+        let densities = pack_densities(&lines, &pieces, &case, graph).map_err(physics("the pack"))?;
+        let pieces_per_jar = graph.entered(&format!("pieces:{}", formula.name), "pieces in a jar", Unit::Gram, pack.pieces_per_jar_g, &formula.name);
+        let recipe = PackRecipe {
+            formula: &formula.name,
+            mixture: &mixture,
+            lines: lines
+                .iter()
+                .map(|l| PackLine { one_g: l.one_g, part: l.written.part, per_jar: l.written.per_jar, sieved_out: l.written.sieved_out })
+                .collect(),
+            case: case.clone(),
+            pieces_per_jar,
+            pieces_kg_m3: densities.0,
+            brine_kg_m3: densities.1,
+            pieces_c: graph.value(place.room_c),
+            jar_volume_ml: jar.volume_ml,
+            efficiency: efficiency_id,
+            steam_u,
+            room_c: place.room_c,
+            film_mm,
+        };
+        let holds = recipe.most(pot.holds_l, graph.value(pot_fill_share))?;
+        let one = recipe.multiple_for(graph, 1.0)?;
+        let many = recipe.multiple_for(graph, most as f64)?;
+        if many > holds {
+            let by_pot = (most as f64 * holds / many).floor() as usize;
+            bound_by = format!("the {} takes brine for {} at most", pot.name, words::count(by_pot, "jar"));
+            most = most.min(by_pot);
+        }
+        let (sized, from_words) = match &wanted.much {
+            Much::Jars(_) => (sizing(ordered_of(&wanted.much)?, most)?, None),
+            Much::From(text) => {
+                let on_hand = on_hand::multiples(text, formula, &lines, stores, graph)?;
+                // Pieces are counted by the jar, brine by its multiple.
+                let per_jar = if lines[on_hand.line].written.part == Some(Part::Pieces) {
+                    pack.pieces_per_jar_g / pieces.iter().map(|&i| one_g[i]).sum::<f64>()
+                } else if lines[on_hand.line].written.per_jar {
+                    1.0
+                } else {
+                    one
+                };
+                on_hand::most_ordered(on_hand, most, |n| Ok(per_jar * n as f64), sizing)?
+            }
+        };
+        let once = format!("the brine for all {} at once would be {:.1} L; the jars are filled as the bath takes them", words::count(sized.started, "jar"), one * sized.started as f64 / holds * pot.holds_l * graph.value(pot_fill_share));
+        (recipe.batch(graph, sized.per_batch)?, sized, from_words, once)
+    } else {
+        let recipe = Recipe {
+            formula: &formula.name,
+            mixture: &mixture,
+            lines: masses,
+            case: case.clone(),
+            pot_l: pot.holds_l,
+            pot_fill_share: graph.value(pot_fill_share),
+            sieved,
+            jar_volume_ml: jar.volume_ml,
+            fill_c,
+            efficiency: efficiency_id,
+            steam_u,
+            room_c: place.room_c,
+            film_mm,
+            sieve_g,
+            own_pot_g,
+        };
+        let holds = recipe.most()?;
+        let most_by_pot = recipe.jars_of(graph, holds)?;
+        // The margin of the 95 % rule costs some of the pot; a tenth is more than it takes.
+        let by_pot = (most_by_pot * 0.9).floor().max(0.0) as usize;
+        if by_pot < most {
+            bound_by = format!("the {} takes food for {} at most when {:.0} % full", pot.name, words::count(by_pot, "jar"), 100.0 * graph.value(pot_fill_share));
+            most = by_pot;
+        }
+        let (sized, from_words) = match &wanted.much {
+            Much::Jars(_) => (sizing(ordered_of(&wanted.much)?, most)?, None),
+            Much::From(text) => {
+                let on_hand = on_hand::multiples(text, formula, &lines, stores, graph)?;
+                // The margin is not known before a batch is solved: take the batch's own.
+                let trial = recipe.batch(graph, most.max(1))?;
+                let per_jar = graph.value(trial.multiple) / most.max(1) as f64;
+                on_hand::most_ordered(on_hand, most, |n| Ok(per_jar * n as f64), sizing)?
+            }
+        };
+        let once = recipe.all_at_once(graph, sized.started);
+        let batch = recipe.batch(graph, sized.per_batch)?;
+        if recipe.boils_down() {
+            notes.push("boiled down: the refractometer decides, not the clock".into());
+        }
+        (batch, sized, from_words, once)
+    };
+    let batch = solved;
+
+    if let Some(schedule) = schedule {
+        studied_size(schedule, &batch, graph, &mut notes);
+    }
+
+    // Filling, waiting, preparing.
+    let jars_id = graph.entered(&format!("jars-of-batch:{}:{}", formula.name, sized.per_batch as f64), "jars of a batch", Unit::Count, sized.per_batch as f64, "the plan");
+    let fill_min = infallible(graph.compute("stir, strain and fill", Unit::Minute, &FILL_TIME, &[stir_min, jars_id, fill_rate], |x| Ok(x[0] + x[1] / (hands * x[2]))));
+    let prepare_min = practice(graph, "prep_min", Unit::Minute)?;
+    let needs_ph = !matches!(food, FoodClass::Jam | FoodClass::Jelly | FoodClass::Marmalade | FoodClass::Syrup);
+    let wait_h = practice(graph, if needs_ph { "ph_wait_h" } else { "seal_wait_h" }, Unit::Hour)?;
+
+    // The bath.
+    let start_limit = schedule.and_then(|s| s.bath_start_max_c.as_ref());
+    let usual_start_c = start_limit.map_or_else(
+        // The generic advice for hot packs, printed beside 140 °F for raw ones.
+        || if is_pack { 60.0 } else { 82.2 },
+        |c| c.value,
+    );
+    let start_c = match order.bath_start_c {
+        Some(c) => graph.entered("bath-start", "bath when the jars go in", Unit::Celsius, c, "--bath-start-c"),
+        None => match start_limit {
+            Some(cited) => graph.published(&format!("bath-start:{}", formula.name), "hottest bath when the jars go in", Unit::Celsius, cited),
+            None => graph.entered(&format!("bath-start:{}", formula.name), "bath when the jars go in", Unit::Celsius, usual_start_c.min(place.boils_c), "usual for this pack"),
+        },
+    };
+    if let (Some(limit), Some(c)) = (start_limit, order.bath_start_c)
+        && c > limit.value + 0.5
+    {
+        departures.push(format!(
+            "the bath starts at {}, the schedule allows {} at most: the come-up is part of the process",
+            words::temperature(c),
+            words::temperature(limit.value)
+        ));
+    }
+    let published_come_up = schedule.and_then(|s| s.come_up_min.as_ref()).map(|c| graph.published(&format!("come-up:{}", formula.name), "published come-up", Unit::Minute, c));
+    let hold = standing.band.filter(|_| schedule.is_some()).map(|band| graph.published(&format!("hold:{}:{:.0}", formula.name, place.altitude_m), "minutes at the boil", Unit::Minute, &band.minutes));
+    let bath_efficiency = efficiency(graph, bath_burner)?;
+    let film = practice(graph, "bath_side_w_m2k", Unit::WattPerSquareMetreKelvin)?;
+    let inside_film = practice(graph, "brine_inside_film_w_m2k", Unit::WattPerSquareMetreKelvin)?;
+    let turn_min = match kitchen.times.unload_reload_s {
+        Some(s) => graph.entered("own:unload", "unload, swap water and reload", Unit::Minute, s / 60.0, "kitchen file"),
+        None => practice(graph, "unload_reload_min", Unit::Minute)?,
+    };
+    let packed_c = if is_pack { batch.filled.at_c } else { fill_c };
+    let load_case = LoadCase {
+        key: format!("{}:{}", formula.name, bath.name),
+        jars: u32::try_from(sized.per_batch).unwrap_or(u32::MAX),
+        water_l: bath.water_l,
+        diameter_m: bath.diameter_m,
+        vessel_kg: bath.weight_kg.unwrap_or(0.0),
+        burner_w: bath_burner.power_w,
+        pressure_pa: place.pressure_pa,
+        boils_c: place.boils_c,
+        rel_humidity: ROOM_HUMIDITY,
+        conducts: !is_pack && schedule.is_none_or(|s| s.conducts),
+        jar: jar.clone(),
+        fill_g: batch.fill_g,
+        fill_c: packed_c,
+        conductivity: batch.filled.conductivity,
+        density: batch.filled.density,
+        heat_capacity: batch.filled.heat_capacity,
+        efficiency: bath_efficiency,
+        film,
+        inside_film,
+        room_c: place.room_c,
+        start_c,
+        come_up: if order.bath_start_c.is_some_and(|c| start_limit.is_some_and(|l| c > l.value + 0.5)) { None } else { published_come_up },
+        hold,
+        rest_min: place.rest_min,
+        turn_min,
+        supply_c: kitchen.water_supply_c,
+        next_start_c: usual_start_c,
+        water_boils: place.water_boils,
+    };
+    let load = load_case.solve(graph)?;
+    let mut load_notes = Vec::new();
+    come_up_notes(graph, published_come_up, &load, schedule, &mut load_notes, &mut departures, order.bath_start_c.is_some());
+
+    // The physics.
+    let conducts = load_case.conducts;
+    let ph_value = batch.filled.ph.map(|id| graph.value(id));
+    let spot_target = ph_value.and_then(|ph| target(food, ph));
+    let letter = letter_in_force(formula, order, &jar_row.name, place.altitude_m, headspace_mm);
+    let letter_hold = formula.letter.as_ref().filter(|_| letter).map(|l| graph.entered(&format!("letter:{}", formula.name), "minutes by the process authority's letter", Unit::Minute, l.minutes, &l.signer));
+    let hold = hold.filter(|_| departures.is_empty() || standing.schedule.is_some()).or(letter_hold);
+    let (spot, not_computed) = match (conducts, hold, spot_target) {
+        (false, ..) => (None, Some("brine convects: plan by the schedule; no dose is computed for pieces in moving liquid".to_owned())),
+        (true, None, _) => (None, Some("no tested time applies, so there is no process to follow to its end".to_owned())),
+        (true, Some(_), None) => (None, Some("the food's acidity is not known well enough to choose a published target".to_owned())),
+        (true, Some(hold), Some(target)) => {
+            let wait = infallible(graph.compute("from the pot to the bath", Unit::Minute, &FILL_TIME, &[stir_min, jars_id, fill_rate], |x| Ok(0.5 * x[1] / (hands * x[2]))));
+            let published = schedule.filter(|s| s.bath_start_max_c.is_some()).and_then(|s| {
+                Some(Published {
+                    start_c: s.bath_start_max_c.as_ref()?.value,
+                    come_up_min: s.come_up_min.as_ref()?.value,
+                    minutes: s.bands.first()?.minutes.value,
+                    boils_c: place.sea_level_boils_c,
+                })
+            });
+            let spot = SpotCase {
+                jar: jar.clone(),
+                conductivity: batch.filled.conductivity,
+                density: batch.filled.density,
+                heat_capacity: batch.filled.heat_capacity,
+                fill_c: packed_c,
+                wait_min: wait,
+                start_c,
+                come_up: load.come_up,
+                hold,
+                film,
+                room_c: place.room_c,
+                boils: place.water_boils,
+                ref_c: target.ref_c,
+                z_k: target.z_k,
+                published,
+            }
+            .solve(graph)?;
+            (Some(spot), None)
+        }
+    };
+
+    // The rules.
+    let kinds: Vec<Kind> = lines.iter().map(|l| l.ingredient.kind).collect();
+    let composition = routes::composition(graph, &batch, &lines, &potted, is_pack);
+    let fruit_share = standing.fruit_share;
+    let facts = facts(graph, formula, order, kitchen, &batch, &standing, &departures, &composition, letter, &lines, stop_c, end_brix, is_pack);
+    let inside = standing.inside() && departures.is_empty();
+    let day = order.now.date().to_string();
+    let verdicts = verdicts(
+        graph,
+        &Question { formula: &formula.name, food, for_use: order.for_use, market: order.market, day: &day, facts: &facts },
+        |route| routes::how(route, kitchen, &batch, &facts, headspace_mm, food),
+    );
+    let _ = Route::ALL;
+    let mut allergens: Vec<String> = Vec::new();
+    for line in &lines {
+        let list = match order.market {
+            crate::order::Law::Us => &line.ingredient.allergens_us,
+            crate::order::Law::Eu | crate::order::Law::Uk => &line.ingredient.allergens_eu,
+        };
+        for allergen in list {
+            if !allergens.contains(allergen) {
+                allergens.push(allergen.clone());
+            }
+        }
+    }
+    let cautions = of_formula(&CautionCase {
+        formula: &formula.name,
+        kinds: &kinds,
+        allergens: &allergens,
+        inside: inside || letter,
+        pack: is_pack,
+        boiling_swap: graph.value(load.swap_l) > 0.0 && sized.batches > 1,
+        for_use: order.for_use,
+    });
+    let _ = Use::Sale;
+    Ok(Work {
+        formula: formula.clone(),
+        food,
+        jar_name: jar_row.name.clone(),
+        jar,
+        lines,
+        size: sized,
+        failure,
+        correlation,
+        from_on_hand: from_words,
+        pot: pot.clone(),
+        burner: pot_burner.clone(),
+        efficiency: efficiency_id,
+        batch,
+        bound_by,
+        all_at_once,
+        notes,
+        stop: case.stop,
+        stop_c,
+        fill_c: packed_c,
+        fill_min,
+        prepare_min,
+        wait_h,
+        standing,
+        departures,
+        hold,
+        letter,
+        bath_name: bath.name.clone(),
+        bath_burner: bath_burner.clone(),
+        bath_efficiency,
+        places,
+        start_c,
+        load,
+        load_notes,
+        spot,
+        spot_target,
+        not_computed,
+        verdicts,
+        cautions,
+        allergens,
+        fruit_share,
+        fruit_g_per_kg: composition.fruit_g_per_kg,
+        fat_g_per_kg: composition.fat_g_per_kg,
+        yolk_solids_g_per_kg: composition.yolk_solids_g_per_kg,
+    })
+}
+
+/// Humidity of a working kitchen (`common_practice`); evaporation hardly feels it.
+const ROOM_HUMIDITY: f64 = 0.5;
+
+fn find_jar(name: &str) -> Result<&'static JarRow, PlanError> {
+    reference::jar(name).ok_or_else(|| {
+        let names = || reference::jars().iter().map(|j| j.name.as_str());
+        let near = nearest(name, names());
+        let all: Vec<&str> = names().collect();
+        PlanError::asked(
+            format!("unknown jar \"{name}\""),
+            near.map_or_else(|| format!("one of: {}", all.join(", ")), |n| format!("did you mean \"{n}\"? known: {}", all.join(", "))),
+        )
+    })
+}
+
+/// Egg goes over steam where the kitchen has a bowl for it; everything else in the largest pan.
+fn choose_pot<'k>(kitchen: &'k KitchenFile, lines: &[Line], formula: &FormulaFile) -> Result<(&'k Pot, &'k Burner), PlanError> {
+    let eggs = lines.iter().any(|l| l.ingredient.kind == Kind::Egg);
+    let below_boil = matches!(formula.stop_at.as_ref().map(|s| s.at), Some(Endpoint::Temperature { .. }));
+    let gentle = eggs && below_boil;
+    let suits = |pot: &&Pot| match pot.kind {
+        PotKind::BowlOverSteam | PotKind::Kettle => gentle || pot.kind == PotKind::Kettle,
+        PotKind::OpenPan => !gentle,
+    };
+    let largest = |pots: &mut dyn Iterator<Item = &'k Pot>| pots.max_by(|a, b| a.holds_l.total_cmp(&b.holds_l));
+    let pot = largest(&mut kitchen.pots.iter().filter(suits))
+        .or_else(|| largest(&mut kitchen.pots.iter()))
+        .ok_or_else(|| PlanError::asked("the kitchen has no pot", "add a [[pot]] to the kitchen file"))?;
+    Ok((pot, burner(kitchen, &pot.burner)?))
+}
+
+/// The pot with one multiple of the formula's own food.
+#[expect(clippy::too_many_arguments, reason = "one call, everything it needs is at hand there")]
+fn cook_case(
+    graph: &mut Graph,
+    kitchen: &KitchenFile,
+    pot: &Pot,
+    burner: &Burner,
+    place: &Place,
+    lines: &[Line],
+    potted: &[usize],
+    one_g: &[f64],
+) -> Result<CookCase, PlanError> {
+    let mut start = matter::Food::default();
+    let mut later = Vec::new();
+    let (mut warmth, mut mass) = (0.0, 0.0);
+    for &i in potted {
+        let line = &lines[i];
+        let mixture = Mixture::new(graph, &[&line.ingredient])?;
+        let food = mixture.nominal(graph, &[line.one_g]);
+        let cold = line.written.form.as_deref().is_some_and(|f| f.contains("chilled") || f.contains("cold"));
+        let c = if cold { CHILLED_C } else { kitchen.room_c };
+        match line.written.goes_in {
+            GoesIn::Start => {
+                start.add(&food);
+                warmth += one_g[i] * c;
+                mass += one_g[i];
+            }
+            GoesIn::When { c: when } => later.push((food, c, when)),
+            // Off the heat: it is in the jar, but the pot has not to carry it to its endpoint;
+            // for the balance it goes in just before the end.
+            GoesIn::End => later.push((food, c, f64::INFINITY)),
+        }
+    }
+    if mass <= 0.0 {
+        return Err(PlanError::asked("nothing is in the pot at the start", "let at least one line go in at the start"));
+    }
+    let pot_kg = match pot.weight_kg {
+        Some(kg) => kg,
+        None => {
+            let per_l = practice(graph, "pot_kg_per_l", Unit::Kilogram)?;
+            graph.value(per_l) * pot.holds_l
+        }
+    };
+    let mut case = CookCase {
+        kind: pot.kind,
+        power_w: burner.power_w,
+        diameter_m: pot.diameter_m,
+        pot_kg,
+        pressure_pa: place.pressure_pa,
+        boils_c: place.boils_c,
+        rel_humidity: ROOM_HUMIDITY,
+        start,
+        start_c: warmth / mass,
+        later,
+        stop: Stop::AtTheBoil,
+    };
+    let end_c = place.boils_c - 1.0;
+    for (_, _, when) in &mut case.later {
+        *when = when.min(end_c);
+    }
+    Ok(case)
+}
+
+/// A °Brix that the formula is already past cannot be boiled down to.
+fn check_brix(formula: &FormulaFile, case: &CookCase) -> Result<(), PlanError> {
+    if let Stop::Brix(brix) = case.stop {
+        let have = case.all_in().brix();
+        if have >= brix {
+            return Err(PlanError::asked(
+                format!("{} holds {have:.1} °Brix before it is cooked, past its endpoint of {brix:.1} °Brix", formula.name),
+                "less sugar, or a higher endpoint",
+            ));
+        }
+        let food = case.all_in();
+        let solids = food.mass_kg() - food.water_kg;
+        let most = 100.0 * food.brix() / 100.0 * food.mass_kg() / solids.max(1e-9);
+        if brix >= most {
+            return Err(PlanError::asked(
+                format!("{} cannot reach {brix:.1} °Brix: dry it would be {most:.1} °Brix", formula.name),
+                "more sugar, or a lower endpoint",
+            ));
+        }
+    }
+    // Additions may not be due above the endpoint.
+    if let Stop::Temperature(c) = case.stop
+        && case.later.iter().any(|(_, _, when)| when.is_finite() && *when > c && *when < case.boils_c - 1.5)
+    {
+        return Err(PlanError::asked(format!("a line of {} goes in above its endpoint", formula.name), "let it go in earlier, or \"end\""));
+    }
+    Ok(())
+}
+
+/// What the thermometer shows at the endpoint here, where it shows anything.
+fn stop_temperature(graph: &mut Graph, formula: &FormulaFile, case: &CookCase, place: &Place) -> Result<Option<Id>, PlanError> {
+    Ok(match case.stop {
+        Stop::Temperature(c) => Some(graph.entered(&format!("stop:{}", formula.name), "stop temperature", Unit::Celsius, c, &formula.name)),
+        Stop::Brix(brix) => {
+            let target = graph.entered(&format!("stop-brix:{}", formula.name), "soluble solids at the end", Unit::Brix, brix, &formula.name);
+            let food = case.all_in();
+            let pressure_pa = place.pressure_pa;
+            let id = graph
+                .compute("thermometer at the endpoint here", Unit::Celsius, &matter::FOOD_BOILS, &[target, place.water_boils], |x| {
+                    let left = food.minus_water(matter::water_to_remove_kg(&food, x[0])?)?;
+                    matter::food_boils_c(&left, pressure_pa)
+                })
+                .map_err(|e| PlanError::physics(format!("the boiling endpoint of {}", formula.name), &e))?;
+            Some(id)
+        }
+        Stop::Boiled(_) | Stop::AtTheBoil => None,
+    })
+}
+
+fn fill_temperature(graph: &mut Graph, formula: &FormulaFile, stop_c: Option<Id>, case: &CookCase, boiling: bool) -> Result<Id, PlanError> {
+    if let Some(c) = formula.fill_at_c {
+        return Ok(graph.entered(&format!("fill-at:{}", formula.name), "fill temperature", Unit::Celsius, c, &formula.name));
+    }
+    let drop = practice(graph, if boiling { "boiled_fill_drop_k" } else { "fill_drop_k" }, Unit::Kelvin)?;
+    let from = match stop_c {
+        Some(id) => id,
+        None => graph.entered(&format!("boil:{}", formula.name), "the boil here", Unit::Celsius, case.boils_c, "the boil here"),
+    };
+    Ok(infallible(graph.compute("fill temperature", Unit::Celsius, &FILL_TEMPERATURE, &[from, drop], |x| Ok(x[0] - x[1]))))
+}
+
+fn pack_densities(lines: &[Line], pieces: &[usize], case: &CookCase, graph: &mut Graph) -> Result<(f64, f64), matter::MatterError> {
+    let mut food = matter::Food::default();
+    for &i in pieces {
+        if let Ok(mixture) = Mixture::new(graph, &[&lines[i].ingredient]) {
+            food.add(&mixture.nominal(graph, &[lines[i].one_g]));
+        }
+    }
+    let pieces_kg_m3 = if food.mass_kg() > 0.0 { matter::thermal(&food, 20.0)?.density_kg_m3 } else { 1000.0 };
+    Ok((pieces_kg_m3, matter::thermal(&case.all_in(), 90.0)?.density_kg_m3))
+}
+
+/// A potful larger than the published one has not been studied.
+fn studied_size(schedule: &reference::Schedule, batch: &Batch, graph: &Graph, notes: &mut Vec<String>) {
+    if let Scope::Formula(_) = schedule.scope
+        && let Some((_, most)) = schedule.formula_makes
+    {
+        let multiple = graph.value(batch.multiple);
+        if multiple > 1.0 + 1e-6 {
+            notes.push(format!(
+                "this potful is {multiple:.1} times the published one (which makes up to {most:.0} jars): not studied at this size; cook, fill and load within the wait all the same"
+            ));
+        }
+    }
+}
+
+/// Come-up against what publishers print.
+fn come_up_notes(
+    graph: &Graph,
+    published: Option<Id>,
+    load: &Load,
+    schedule: Option<&reference::Schedule>,
+    notes: &mut Vec<String>,
+    departures: &mut Vec<String>,
+    start_given: bool,
+) {
+    let full = graph.value(load.come_up_full);
+    if let Some(published) = published {
+        let (low, high) = graph.band(published);
+        match load.setting {
+            Some(setting) => notes.push(format!(
+                "full on, this burner brings the load up in {full:.0} min, less than the published {low:.0} to {high:.0} min: a departure. Turn it to {:.0} % of full, which gives {:.0} min",
+                graph.value(setting),
+                graph.value(load.come_up)
+            )),
+            None if load.slower => notes.push(format!(
+                "this burner needs {full:.0} min, longer than the published {low:.0} to {high:.0} min: more heat, not less; quality suffers"
+            )),
+            None => {}
+        }
+        if start_given && graph.value(load.come_up) < low - 0.5 && load.setting.is_none() {
+            departures.push(format!("the come-up is {:.0} min, the published process has {low:.0} to {high:.0} min", graph.value(load.come_up)));
+        }
+    }
+    if let Some(schedule) = schedule {
+        for (other, words) in &schedule.come_up_clash {
+            notes.push(format!("publishers clash: {:.1} to {:.1} min in {words} ({}, {})", other.low, other.high, other.source, other.mark.words()));
+        }
+    }
+}
+
+/// The published target of the food's class and acidity; the most demanding that is for it.
+fn target(food: FoodClass, ph: f64) -> Option<&'static reference::Harbour> {
+    let best = |rows: &mut dyn Iterator<Item = &'static reference::Harbour>| {
+        rows.max_by(|a, b| a.minutes.value.total_cmp(&b.minutes.value))
+    };
+    best(&mut reference::harbours_for(food, ph)).or_else(|| {
+        // No table was made for this class: the acid-vegetable one is shown, and said to be outside.
+        best(&mut reference::harbours().iter().filter(move |h| !h.display_only && ph >= h.ph_low && ph <= h.ph_high))
+    })
+}
+
+/// Whether a process authority's letter covers this run.
+fn letter_in_force(formula: &FormulaFile, order: &Order, jar: &str, altitude_m: f64, headspace_mm: f64) -> bool {
+    formula.letter.as_ref().is_some_and(|letter| {
+        letter.expires >= order.now.date()
+            && reference::jar(&letter.jar).is_some_and(|row| row.name == jar)
+            && altitude_m <= letter.altitude_to_m
+            && letter.headspace_mm.is_none_or(|mm| (mm - headspace_mm).abs() <= 1.0)
+            && letter.bath_start_max_c.is_none_or(|max| order.bath_start_c.is_none_or(|c| c <= max + 0.5))
+    })
+}
+
+/// Everything the rules may ask.
+#[expect(clippy::too_many_arguments, reason = "one call, everything it needs is at hand there")]
+fn facts(
+    graph: &Graph,
+    formula: &FormulaFile,
+    order: &Order,
+    kitchen: &KitchenFile,
+    batch: &Batch,
+    standing: &Standing,
+    departures: &[String],
+    composition: &routes::Composition,
+    letter: bool,
+    lines: &[Line],
+    stop_c: Option<Id>,
+    end_brix: f64,
+    is_pack: bool,
+) -> Facts {
+    let mut facts = Facts::new();
+    let mut know = |fact: Fact, value: f64| {
+        if value.is_finite() {
+            facts.insert(fact, value);
+        }
+    };
+    let yes = |b: bool| if b { 1.0 } else { 0.0 };
+    let measured = formula.measured.as_ref();
+    let half = |kind| kitchen.best(kind).map_or(0.0, |i| i.plus_minus);
+    match measured.and_then(|m| m.ph) {
+        // A measured pH is good less its instrument's guard band.
+        Some(ph) => {
+            let guard = half(crate::files::InstrumentKind::PhMeter);
+            know(Fact::Ph, ph);
+            know(Fact::PhLow, ph - guard);
+            know(Fact::PhHigh, ph + guard);
+        }
+        None => {
+            if let Some(id) = batch.filled.ph {
+                let (low, high) = graph.band(id);
+                know(Fact::Ph, graph.value(id));
+                know(Fact::PhLow, low);
+                know(Fact::PhHigh, high);
+            }
+        }
+    }
+    know(Fact::PhMeasured, yes(measured.is_some_and(|m| m.ph.is_some())));
+    let (aw_low, aw_high) = graph.band(batch.filled.water_activity);
+    let aw = measured.and_then(|m| m.water_activity);
+    know(Fact::WaterActivity, aw.unwrap_or(graph.value(batch.filled.water_activity)));
+    know(Fact::WaterActivityLow, aw.unwrap_or(aw_low));
+    know(Fact::WaterActivityHigh, aw.unwrap_or(aw_high));
+    know(Fact::Brix, measured.and_then(|m| m.brix).unwrap_or(end_brix));
+    know(Fact::BrixMeasured, yes(measured.is_some_and(|m| m.brix.is_some())));
+    know(Fact::FruitShare, standing.fruit_share);
+    know(Fact::FruitGPerKg, composition.fruit_g_per_kg);
+    know(Fact::FatGPerKg, composition.fat_g_per_kg);
+    know(Fact::YolkSolidsGPerKg, composition.yolk_solids_g_per_kg);
+    let inside = standing.inside() && departures.is_empty();
+    know(Fact::InSchedule, yes(inside && !standing.by_class()));
+    know(Fact::InClassSchedule, yes(inside && standing.by_class()));
+    let from_memory = inside
+        && standing.schedule.is_some_and(|s| !s.scope_may_open() || standing.band.is_none_or(|b| !b.minutes.mark.may_open()));
+    know(Fact::ScheduleFromMemory, yes(from_memory));
+    know(Fact::ScheduleClaimed, yes(formula.schedule.is_some()));
+    know(Fact::LetterInForce, yes(letter));
+    let has = |kind: Kind| lines.iter().any(|l| l.ingredient.kind == kind);
+    know(Fact::Alliums, yes(has(Kind::Allium)));
+    know(Fact::Oil, yes(composition.oil_share > 0.02));
+    know(Fact::Egg, yes(has(Kind::Egg)));
+    know(Fact::Dairy, yes(has(Kind::Dairy) || lines.iter().any(|l| l.ingredient.allergens_us.iter().any(|a| a == "milk"))));
+    know(Fact::LowAcidShare, composition.low_acid_share);
+    let heated = stop_c.map(|id| graph.value(id)).or(if is_pack || formula.stop_at.is_some() { Some(bath_boil(order, kitchen)) } else { None });
+    if let Some(c) = heated {
+        know(Fact::HeatedToC, c);
+    }
+    know(Fact::SealTested, 0.0);
+    know(Fact::HasRefrigerator, yes(!kitchen.refrigerators.is_empty()));
+    know(Fact::HasFreezer, yes(kitchen.freezer.is_some()));
+    if let Some(cold) = kitchen.refrigerators.iter().map(|r| r.keeps_c).reduce(f64::min) {
+        know(Fact::KeptAtC, cold);
+    }
+    let chill = routes::chill(graph, kitchen, batch);
+    if let Some(chill) = &chill {
+        know(Fact::DepthMm, chill.depth_mm);
+        know(Fact::ChillsInTime, yes(chill.passes));
+    }
+    facts
+}
+
+fn bath_boil(_: &Order, _: &KitchenFile) -> f64 {
+    // Brought to the boil: at least what water boils at on any inhabited height.
+    86.0
+}
+
+impl Work {
+    /// What the pot stops at, in words with both scales.
+    pub(crate) fn stop_words(&self, graph: &Graph) -> String {
+        let here = self.stop_c.map(|id| words::fine_temperature(graph.value(id)));
+        match (self.stop, here) {
+            (Stop::Temperature(c), _) => words::fine_temperature(c),
+            (Stop::Brix(brix), Some(here)) => format!("{brix:.0} °Brix, {here} here"),
+            (Stop::Brix(brix), None) => format!("{brix:.0} °Brix"),
+            (Stop::Boiled(s), _) => format!("{:.0} min at the boil", s / 60.0),
+            (Stop::AtTheBoil, _) => "the boil".into(),
+        }
+    }
+
+    /// The batches as turns of the clock.
+    pub(crate) fn turns(&self, graph: &Graph) -> Vec<Turn> {
+        let at = |id: Id| graph.value(id);
+        let hold = self.hold.map_or(0.0, at);
+        let come_up = at(self.load.come_up);
+        (1..=self.size.batches)
+            .map(|batch| Turn {
+                formula: self.formula.name.clone(),
+                batch,
+                cook_min: at(self.batch.cook_min),
+                fill_min: at(self.fill_min),
+                come_up_min: come_up,
+                hold_min: hold,
+                turn_round_min: (at(self.load.cycle) - come_up - hold).max(0.0),
+                wait_min: 60.0 * at(self.wait_h),
+            })
+            .collect()
+    }
+
+    /// Adds what the run needs of each ingredient.
+    pub(crate) fn needs(&self, graph: &mut Graph, needs: &mut Needs) {
+        let batches = graph.entered(&format!("batches:{}", self.formula.name), "batches", Unit::Count, self.size.batches as f64, "the plan");
+        for (line, mass) in self.in_batch() {
+            let need = infallible(graph.compute("needed for the run", Unit::Gram, &crate::buying::NEED, &[batches, mass], |x| Ok(x[0] * x[1])));
+            needs.entry(line.ingredient.name.clone()).or_default().push(need);
+        }
+    }
+
+    /// Lines with their mass in one batch.
+    pub(crate) fn in_batch(&self) -> Vec<(&Line, Id)> {
+        self.lines.iter().zip(self.batch.masses_g.iter().copied()).collect()
+    }
+
+    /// Whether the basis of the failure rate is what a person entered.
+    pub(crate) fn failure_entered(&self, graph: &Graph) -> bool {
+        matches!(graph.basis(self.failure), Basis::Entered { .. })
+    }
+
+    /// Heat that the bath's burner gives in the whole run [kWh into the water].
+    pub(crate) fn bath_kwh(&self, graph: &Graph) -> f64 {
+        graph.value(self.load.energy_kwh) * self.size.batches as f64
+    }
+
+    /// Equation keys that the load's notes lean on.
+    pub(crate) fn swap_equation() -> &'static str {
+        bath::WATER_TO_SWAP.key
+    }
+}
