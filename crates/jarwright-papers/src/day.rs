@@ -43,6 +43,25 @@ pub(crate) struct Day<'a> {
     pub(crate) steps: Vec<Placed<'a>>,
 }
 
+impl Placed<'_> {
+    /// The number of the step's batch alone: `Lemon curd batch 3` gives `3`.
+    pub(crate) fn number(&self) -> Option<&str> {
+        let last = self.step.batch.rsplit(' ').next()?;
+        (!last.is_empty() && last.chars().all(|c| c.is_ascii_digit())).then_some(last)
+    }
+
+    /// The formula of the step's batch: `Lemon curd batch 3` gives `Lemon curd`.
+    pub(crate) fn formula(&self) -> &str {
+        let batch = self.step.batch.as_str();
+        let bare = self
+            .number()
+            .and_then(|n| batch.strip_suffix(n))
+            .unwrap_or(batch)
+            .trim_end();
+        bare.strip_suffix(" batch").unwrap_or(bare)
+    }
+}
+
 /// The clock day by day; steps whose time cannot be read are left to the table.
 pub(crate) fn days(clock: &Clock) -> Vec<Day<'_>> {
     let mut days: Vec<Day<'_>> = Vec::new();
@@ -84,22 +103,13 @@ fn minutes(step: &ClockStep) -> f64 {
 /// Reads what a step keeps busy from its words; a step it does not know is `Other`, never lost.
 fn busy(what: &str) -> Busy {
     const WORDS: [(Busy, &[&str]); 7] = [
-        (
-            Busy::Ready,
-            &["may leave", "ready", "released", "seals and ph"],
-        ),
-        (
-            Busy::Out,
-            &["jars out", "lift out", "out of the bath", "swap"],
-        ),
-        (
-            Busy::ComeUp,
-            &["jars in", "into the bath", "come-up", "come up"],
-        ),
-        (Busy::Prepare, &["thermometer", "prepare", "opening"]),
-        (Busy::Fill, &["fill", "strain"]),
-        (Busy::Hold, &["full boil", "hold", "time starts"]),
-        (Busy::Pot, &["cook", "pot", "on the heat"]),
+        (Busy::Pot, &["pot on", "cook"]),
+        (Busy::Prepare, &["thermometer", "prepare"]),
+        (Busy::Ready, &["may leave"]),
+        (Busy::Out, &["swap water", "jars out"]),
+        (Busy::ComeUp, &["into the bath", "jars in"]),
+        (Busy::Fill, &["fill and cap", "strain, fill"]),
+        (Busy::Hold, &["full boil", "time starts"]),
     ];
     let what = what.to_lowercase();
     WORDS
@@ -116,15 +126,21 @@ mod tests {
     fn a_batch_goes_from_pot_to_bath_to_wait() {
         for (what, expected) in [
             (
-                "prepare: thermometers, scales, jars, weighing",
+                "thermometers checked at the boil here, scales checked, bath on",
                 Busy::Prepare,
             ),
-            ("cook", Busy::Pot),
-            ("strain, fill, cap", Busy::Fill),
-            ("jars in; come-up", Busy::ComeUp),
-            ("full boil: the time starts", Busy::Hold),
-            ("jars out", Busy::Out),
-            ("seals and pH known: jars may leave", Busy::Ready),
+            ("pot on; stop at 104 °C (219 °F), a full boil", Busy::Pot),
+            ("strain, fill and cap 12 jars", Busy::Fill),
+            ("12 jars into the bath", Busy::ComeUp),
+            ("full boil over the lids: 25 min from now", Busy::Hold),
+            (
+                "12 jars out, undisturbed; swap water for the next load",
+                Busy::Out,
+            ),
+            (
+                "seals tested, pH measured: the jars may leave, or are held",
+                Busy::Ready,
+            ),
             ("lunch", Busy::Other),
         ] {
             assert_eq!(busy(what), expected, "{what}");

@@ -12,14 +12,17 @@ pub(crate) fn spreads(f: &Figure) -> bool {
 
 /// Decimal places for a figure: those usual for its unit, fewer when its band is wide.
 ///
-/// The band's half width keeps two digits at most; 1 °C or more leaves no tenths.
+/// The band's half width keeps one digit, two when it begins with 1 or 2; 1 °C or more leaves no
+/// tenths.
 pub(crate) fn places(f: &Figure) -> usize {
     let usual = usual_places(f.value, f.unit);
     let half = (f.high - f.low) / 2.0;
     if !spreads(f) || !half.is_finite() {
         return usual;
     }
-    let allowed = (1.0 - half.log10().floor()).max(0.0) as usize;
+    let power = half.log10().floor();
+    let two = half / 10_f64.powf(power) < 2.95;
+    let allowed = (f64::from(u8::from(two)) - power).max(0.0) as usize;
     match f.unit {
         Unit::Celsius | Unit::Kelvin if half >= 1.0 => 0,
         _ => usual.min(allowed),

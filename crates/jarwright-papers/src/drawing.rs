@@ -85,6 +85,7 @@ fn picture(id: &str, title: &str, desc: &str, width: f64, height: f64, inside: &
     let (title_id, desc_id) = (format!("{id}-title"), format!("{id}-desc"));
     html! {
         svg class="picture" xmlns="http://www.w3.org/2000/svg" role="img"
+            width=(px(width)) height=(px(height))
             viewBox=(format!("0 0 {} {}", px(width), px(height)))
             aria-labelledby=(format!("{title_id} {desc_id}"))
             font-family="'Liberation Sans', Arial, 'Segoe UI', sans-serif" font-size="12" fill="#000" {
@@ -115,6 +116,14 @@ impl Anchor {
 
 fn text(x: f64, y: f64, anchor: Anchor, words: &str) -> Markup {
     html! { text x=(px(x)) y=(px(y)) text-anchor=(anchor.word()) { (words) } }
+}
+
+/// Words with a white edge, so that no line strikes them through.
+fn on_white(x: f64, y: f64, anchor: Anchor, words: &str) -> Markup {
+    html! {
+        text x=(px(x)) y=(px(y)) text-anchor=(anchor.word())
+            stroke="#fff" stroke-width="3.5" stroke-linejoin="round" paint-order="stroke" { (words) }
+    }
 }
 
 fn bold(x: f64, y: f64, anchor: Anchor, words: &str) -> Markup {

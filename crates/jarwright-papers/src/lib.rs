@@ -9,6 +9,7 @@
 mod buying;
 mod clock;
 mod day;
+mod day_picture;
 mod digits;
 pub mod drawing;
 mod label;
@@ -16,6 +17,7 @@ mod moment;
 mod process;
 mod sheet;
 mod stove;
+mod trouble;
 mod weighing;
 pub mod words;
 

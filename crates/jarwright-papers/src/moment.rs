@@ -33,6 +33,49 @@ impl<'a> Moment<'a> {
     }
 }
 
+/// `2026-11-27` as `Friday 27 November 2026`; any other words as they are.
+pub(crate) fn day_words(day: &str) -> String {
+    const DAYS: [&str; 7] = [
+        "Sunday",
+        "Monday",
+        "Tuesday",
+        "Wednesday",
+        "Thursday",
+        "Friday",
+        "Saturday",
+    ];
+    const MONTHS: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    // Shift of the weekday at the start of each month, January and February counted to the
+    // year before (Sakamoto's rule of the Gregorian calendar).
+    const SHIFT: [i64; 12] = [0, 3, 2, 5, 0, 3, 5, 1, 4, 6, 2, 4];
+    let mut parts = day.split('-').map(|part| part.parse::<u16>().ok());
+    let (Some(Some(year)), Some(Some(month)), Some(Some(date)), None) =
+        (parts.next(), parts.next(), parts.next(), parts.next())
+    else {
+        return day.into();
+    };
+    let Some(index) = usize::from(month).checked_sub(1).filter(|&i| i < 12) else {
+        return day.into();
+    };
+    let y = i64::from(year) - i64::from(month < 3);
+    let weekday = (y + y / 4 - y / 100 + y / 400 + SHIFT[index] + i64::from(date)).rem_euclid(7);
+    let name = usize::try_from(weekday).map_or("", |i| DAYS[i]);
+    format!("{name} {date} {} {year}", MONTHS[index])
+}
+
 /// `07:45`; from the next midnight on `07:45 next day`, later `07:45, 2 days later`.
 pub(crate) fn clock_words(minutes: f64) -> String {
     let whole = minutes.round();
@@ -77,6 +120,16 @@ mod tests {
                 minutes: 420.0
             })
         );
+    }
+
+    #[test]
+    fn days_have_their_names() {
+        // Weekdays of dates everyone can look up.
+        assert_eq!(day_words("2000-01-01"), "Saturday 1 January 2000");
+        assert_eq!(day_words("1969-07-20"), "Sunday 20 July 1969");
+        assert_eq!(day_words("2024-02-29"), "Thursday 29 February 2024");
+        assert_eq!(day_words("2026-13-01"), "2026-13-01");
+        assert_eq!(day_words("Friday 27 November"), "Friday 27 November");
     }
 
     #[test]

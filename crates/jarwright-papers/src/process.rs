@@ -148,9 +148,17 @@ fn picture(plan: &Plan, cold: &ColdSpot, load: Option<&LoadPlan>, index: usize) 
         words: format!("filled at {}", words::value(&cold.fill)),
     }];
     if let (Some(boil), Some(hold)) = (boil_min, hold_min) {
+        let come_up = load.map_or(0.0, |l| l.come_up.value);
+        let jars_in = (boil - come_up).max(start.0);
+        if jars_in - start.0 > 0.5 {
+            phases.push(Phase {
+                from_min: start.0,
+                words: "filled, waiting".into(),
+            });
+        }
         phases.push(Phase {
-            from_min: start.0,
-            words: "jars in, bath coming up".into(),
+            from_min: jars_in,
+            words: "in the bath, coming up".into(),
         });
         phases.push(Phase {
             from_min: boil,
@@ -240,18 +248,23 @@ fn route(verdict: &Verdict) -> Markup {
                 ul {
                     @for reason in &verdict.reasons { li { (reason.text) small { (origin(reason)) } } }
                 }
-                @if !verdict.missing.is_empty() {
-                    h3 { "Missing" }
-                    ul { @for missing in &verdict.missing { li { (missing) } } }
-                }
-                @if !verdict.how.is_empty() {
-                    h3 { "How" }
-                    ul { @for how in &verdict.how { li { (how) } } }
-                }
-                @if !verdict.keeping.is_empty() {
-                    h3 { "Keeping times, side by side" }
-                    ul { @for keeping in &verdict.keeping { li { (keeping) } } }
-                }
+                (run_in("Missing", &verdict.missing))
+                (run_in("How", &verdict.how))
+                (run_in("Keeping times, side by side", &verdict.keeping))
+            }
+        }
+    }
+}
+
+/// A short list with its name before it, on as few lines as it takes.
+fn run_in(name: &str, items: &[String]) -> Markup {
+    html! {
+        @match items {
+            [] => {}
+            [one] => { p { span class="strong" { (name) ": " } (one) } }
+            many => {
+                p { span class="strong" { (name) ":" } }
+                ul { @for item in many { li { (item) } } }
             }
         }
     }

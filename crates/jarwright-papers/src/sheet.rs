@@ -46,11 +46,8 @@ pub(crate) fn head(plan: &Plan, kind: &str, title: &str) -> Markup {
         (drawing::graduations())
         @if let Some(cannot) = &plan.run.cannot {
             div class="stop" {
-                p { span class="strong" { "This order cannot be met as asked. " } (cannot.reason) }
-                @if !cannot.would.is_empty() {
-                    p { "What would meet it:" }
-                    ul { @for would in &cannot.would { li { (would) } } }
-                }
+                p { span class="strong" { "This order cannot be met as asked: " } (cannot.reason) }
+                @if !cannot.would.is_empty() { p { "What would meet it: " (cannot.would.join("; ")) } }
             }
         }
     }

@@ -1,44 +1,35 @@
-//! The stove card: what to read from an arm's length away, and what to do when it goes wrong.
+//! The stove card: what to read from an arm's length away.
 
 use jarwright_figure::Figure;
 use jarwright_kitchen::Plan;
-use jarwright_kitchen::plan::{BatchPlan, LoadPlan, OrderLine, Process, Verdict};
+use jarwright_kitchen::plan::{BatchPlan, LoadPlan, OrderLine, Process};
 use maud::{Markup, html};
 
-use crate::day::{Busy, days};
-use crate::moment::clock_words;
+use crate::day::{Busy, Placed, days};
+use crate::moment::{clock_words, day_words};
 use crate::sheet::{blank, cautions, document, foot, head};
-use crate::{Sheet, drawing, words};
+use crate::trouble::{UNSEALED_MIN, trouble};
+use crate::{Sheet, words};
 
-/// Until when a jar that did not seal must be in the refrigerator, counted from the bath [min].
-///
-/// # Source
-/// `usda_guide_1994`: unsealed jars are reprocessed or refrigerated within 24 h.
-const UNSEALED_MIN: f64 = 24.0 * 60.0;
-
-/// Above this pH a food is not an acid one.
-///
-/// # Source
-/// `cfr21_114`, 114.3 and 114.80.
-const PH_LIMIT: f64 = 4.6;
-
-/// Freezing point of water, where a thermometer is checked [°C]; by definition of the scale.
+/// Freezing point of water, where a thermometer is checked [°C]: a mark of the scale itself.
 const ICE_C: f64 = 0.0;
+
+/// Most filling times that stand on the card; more are on the page of times.
+const MOST_TIMES: usize = 6;
 
 /// The stove card of the run.
 pub(crate) fn sheet(plan: &Plan) -> Sheet {
     let body = html! {
-        section class="page" {
-            (head(plan, "Stove card", "At the stove"))
-            (thermometer(plan))
-            @for (i, order) in plan.run.orders.iter().enumerate() {
-                @if i > 0 { div class="page" {} }
+        @for (i, order) in plan.run.orders.iter().enumerate() {
+            section class="page" {
+                (head(plan, "Stove card", &format!("{}, {}", order.formula, order.jar)))
+                @if i == 0 { (thermometer(plan)) }
                 (formula(plan, order))
             }
         }
         section class="page" {
             (head(plan, "Stove card", "When it goes wrong"))
-            (wrong(plan))
+            (trouble(plan))
         }
         section class="page" {
             (head(plan, "Stove card", "Batch by batch"))
@@ -55,38 +46,34 @@ pub(crate) fn sheet(plan: &Plan) -> Sheet {
     )
 }
 
-fn thermometer(plan: &Plan) -> Markup {
+/// One line of the card: what, the number to read, the rest in smaller type.
+fn step(name: &str, hint: &str, number: &Markup, rest: &Markup) -> Markup {
     html! {
         div class="step" {
-            div class="name" { "First, the thermo\u{ad}meter" }
-            div class="pair" {
-                div {
-                    p { "in crushed ice and water" }
-                    p class="key" { (words::both_scales(ICE_C, 1)) }
-                    p { (blank("yours reads", "")) }
-                }
-                div {
-                    p { "in boiling water here, at " (words::value(&plan.run.altitude)) }
-                    (key(&plan.run.water_boils))
-                    p { (blank("yours reads", "")) }
-                }
-            }
+            div { p class="name" { (name) } p class="hint" { (hint) } }
+            div class="number" { (number) }
+            div class="rest" { (rest) }
         }
     }
 }
 
-/// A value in big type, its band beside it.
+/// A value in big type, its band under it.
 fn key(f: &Figure) -> Markup {
     html! {
-        p class="key" {
-            (words::value(f))
-            @if let Some(spread) = words::spread(f) { " " span class="also" { (spread) } }
-        }
+        p class="key" { (words::value(f)) }
+        @if let Some(spread) = words::spread(f) { p class="also" { (spread) } }
     }
 }
 
-fn step(name: &str, inside: &Markup) -> Markup {
-    html! { div class="step" { div class="name" { (name) } div { (inside) } } }
+fn thermometer(plan: &Plan) -> Markup {
+    let ice = html! { p class="key" { (words::both_scales(ICE_C, 1)) } };
+    html! {
+        (step("First", "thermometer in crushed ice and water", &ice, &html! { p { (blank("yours reads", "")) } }))
+        (step("Then", "thermometer in boiling water", &key(&plan.run.water_boils), &html! {
+            p { (blank("yours reads", "")) }
+            p { "at " (words::value(&plan.run.altitude)) "; take the difference with you all day" }
+        }))
+    }
 }
 
 fn formula(plan: &Plan, order: &OrderLine) -> Markup {
@@ -95,193 +82,139 @@ fn formula(plan: &Plan, order: &OrderLine) -> Markup {
     let load = plan.loads.iter().find(|l| l.formula == name);
     let process = plan.process.iter().find(|p| p.formula == name);
     html! {
-        h2 { (name) ", " (order.jar) }
         @if let Some(batch) = batch { (pot(batch)) (fill(plan, name, batch)) }
-        @if let Some(load) = load { (bath(load)) }
+        @if let Some(load) = load { (bath(load)) (come_up(load)) }
         (hold(plan, name, load, process))
-        (step("After", &html! {
-            p { "Lift the jars out, set them apart, leave them alone: no quick cooling, no tightening, no stacking. The heat left in the jar is part of the process." }
-            p { "May leave when seals and pH are known: " span class="strong" { (plan.clock.ready) } }
-        }))
+        div class="step wide" {
+            p class="name" { "After" }
+            div class="rest" {
+                p {
+                    "Jars out, apart, untouched: no quick cooling, no tightening, no stacking; part of the process happens now. "
+                    "May leave once seals and pH are known: " span class="strong" { (plan.clock.ready) }
+                }
+            }
+        }
+        (conditions(process))
     }
 }
 
 fn pot(batch: &BatchPlan) -> Markup {
-    step(
-        "Pot",
-        &html! {
-            @match &batch.stop_at {
-                Some(at) => { p { "stop at" } (key(at)) }
-                None => { p class="key" { (batch.stop) } }
-            }
-            p {
-                @if batch.stop_at.is_some() { (batch.stop) "; " }
-                "about " (words::duration(&batch.cook)) " on " (batch.burner)
-            }
-        },
-    )
+    let rest = html! {
+        @if batch.stop_at.is_some() { p { (batch.stop) } }
+        p { "about " (words::duration(&batch.cook)) ", " (batch.burner) }
+    };
+    match &batch.stop_at {
+        Some(at) => step("Pot", "stop at", &key(at), &rest),
+        None => step(
+            "Pot",
+            "stop when",
+            &html! { p class="key" { (batch.stop) } },
+            &rest,
+        ),
+    }
 }
 
 fn fill(plan: &Plan, formula: &str, batch: &BatchPlan) -> Markup {
-    let until: Vec<String> = fills(plan, formula)
-        .map(|(batch, until)| format!("{batch}: {until}"))
+    let days = days(&plan.clock);
+    let until: Vec<String> = days
+        .iter()
+        .flat_map(|day| &day.steps)
+        .filter(|s| s.busy == Busy::Fill && s.formula() == formula)
+        .map(|s| match s.number() {
+            Some(number) => format!("batch {number} {}", clock_words(s.to_min)),
+            None => clock_words(s.to_min),
+        })
         .collect();
     step(
         "Fill",
+        "last jar within",
+        &key(&batch.fill),
         &html! {
-            p { "last jar filled within" }
-            (key(&batch.fill))
-            @if until.len() == 1 {
-                @for one in &until { p { "that is, batch " (one) } }
+            @if !until.is_empty() && until.len() <= MOST_TIMES {
+                p { "last jar by: " (until.join(", ")) }
             } @else if !until.is_empty() {
-                p { "the time for each batch is on the page \u{201c}Batch by batch\u{201d}" }
+                p { "last jar of each batch by: see \u{201c}Batch by batch\u{201d}" }
             }
-            p { (words::value(&batch.jars)) " jars a batch; read the last jar\u{2019}s temperature " (blank("", "")) }
+            p { (words::value(&batch.jars)) " jars; " (blank("last jar reads", "short")) }
         },
     )
 }
 
-/// Each batch of a formula with the time its last jar is filled.
-fn fills<'a>(plan: &'a Plan, formula: &'a str) -> impl Iterator<Item = (String, String)> + 'a {
-    days(&plan.clock)
-        .into_iter()
-        .flat_map(|day| day.steps)
-        .filter(move |s| s.busy == Busy::Fill && s.step.batch.contains(formula))
-        .map(|s| (s.step.batch.clone(), clock_words(s.to_min)))
+fn bath(load: &LoadPlan) -> Markup {
+    step(
+        "Bath",
+        "jars in, water not hotter than",
+        &key(&load.start),
+        &html! {
+            p { "before the next load swap " (words::figure(&load.swap)) " hot for cold: bail first, then fill" }
+        },
+    )
 }
 
-fn bath(load: &LoadPlan) -> Markup {
-    html! {
-        (step("Bath", &html! {
-            p { "water when the jars go in, not hotter" }
-            (key(&load.start))
-            p { "before the next load swap " (words::figure(&load.swap)) " of hot water for cold: bail first, then fill" }
-        }))
-        (step("Come-up", &html! {
-            @match &load.burner_setting {
-                Some(setting) => {
-                    p { "burner at" }
-                    p class="key" { (words::share(setting)) }
-                    p { "full boil after about " span class="strong" { (words::figure(&load.come_up)) }
-                        "; with the burner full on it would be " (words::value(&load.come_up_full)) }
-                }
-                None => {
-                    p { "to a full boil" }
-                    (key(&load.come_up))
-                }
-            }
-            @for note in &load.notes { p class="small" { (note) } }
-        }))
+fn come_up(load: &LoadPlan) -> Markup {
+    let notes = html! { @for note in &load.notes { p class="small" { (note) } } };
+    match &load.burner_setting {
+        Some(setting) => step(
+            "Come-up",
+            "burner at",
+            &key(&words::percent(setting)),
+            &html! {
+                p { "full boil after " span class="strong" { (words::figure(&load.come_up)) } }
+                p { "burner full on: " (words::figure(&load.come_up_full)) }
+                (notes)
+            },
+        ),
+        None => step("Come-up", "to a full boil in", &key(&load.come_up), &notes),
     }
 }
 
 fn hold(plan: &Plan, formula: &str, load: Option<&LoadPlan>, process: Option<&Process>) -> Markup {
-    let minutes = load.and_then(|l| l.hold.as_ref()).or(process
-        .and_then(|p| p.schedule.as_ref())
-        .map(|s| &s.minutes));
+    let schedule = process.and_then(|p| p.schedule.as_ref());
+    let minutes = load
+        .and_then(|l| l.hold.as_ref())
+        .or(schedule.map(|s| &s.minutes));
     let shelf = plan
         .verdicts
         .iter()
         .find(|v| v.formula == formula && v.route == "shelf");
-    step(
-        "Hold",
-        &html! {
-            @match minutes {
-                Some(minutes) => {
-                    p { "from a full boil over the jar tops, without a stop" }
-                    (key(minutes))
-                }
-                None => {
-                    p class="key" { "no tested time" }
-                    p { "No tested schedule covers these jars. Time in the bath does not make them keep on a shelf." }
-                }
-            }
-            @if let Some(schedule) = process.and_then(|p| p.schedule.as_ref()) {
-                ul { @for condition in &schedule.conditions { li { (condition) } } }
-                @if schedule.from_memory {
-                    p class="strong" { "Known only from memory: it opens nothing until a person has entered the printed page." }
-                }
-            }
-            @if let Some(process) = process {
-                @for departure in &process.departures { p class="strong" { (departure) } }
-            }
-            @if let Some(shelf) = shelf { @if shelf.state == "closed" {
-                p class="strong" { "The shelf is closed for these jars." }
-            } }
-        },
-    )
-}
-
-fn wrong(plan: &Plan) -> Markup {
-    let refrigerator: Vec<&Verdict> = plan
-        .verdicts
-        .iter()
-        .filter(|v| v.route == "refrigerator")
-        .collect();
-    html! {
-        (trouble("The boil is lost, even for a moment", "Back to a full boil, then the full time again", &html! {
-            p {
-                @for (i, load) in one_each(plan).into_iter().enumerate() {
-                    @if i > 0 { "; " }
-                    (load.formula) ": "
-                    @match &load.hold {
-                        Some(hold) => { span class="strong" { (words::value(hold)) } " from the new full boil" }
-                        None => { "no tested time" }
-                    }
-                }
-                ". Minutes from before do not count. Write down when and how long."
-            }
-        }))
-        (trouble("A jar has not sealed", "Into the refrigerator at once", &html! {
-            p { "At the latest " span class="strong" { "24 h after it left the bath" } "; the hour for each load is on the next page." }
-            @for verdict in &refrigerator {
-                p {
-                    (verdict.formula) ": "
-                    @if verdict.state == "closed" {
-                        "the refrigerator is closed for it; throw it away"
-                    } @else if let Some(keeps) = &verdict.keeps {
-                        "then " (words::figure(keeps))
-                    } @else {
-                        "no published keeping time; throw it away when in doubt"
-                    }
-                }
-            }
-        }))
-        (trouble("A jar breaks in the bath", "Heat off. Hands out. Let it cool", &html! {
-            p { "Throw away its food. Lift the other jars out with tongs and look at each for chips and cracks; any doubt, throw it away. Empty the bath, gather the pieces, count them, new water. Jars that stay whole get the full time again from a full boil." }
-        }))
-        (trouble("Glass may be in the food", "Throw the batch away", &html! {
-            p { "Straining does not find glass. Write down the lot code and where the pieces were." }
-        }))
-        (trouble(&format!("A jar\u{2019}s pH is above {PH_LIMIT}, or above your schedule\u{2019}s own limit"), "Hold the whole batch, cold", &html! {
-            p { "A reading within the meter\u{2019}s own width of the limit counts as above it. None leaves. Measure a second jar with a checked meter; then ask the process authority. Do not add acid to closed jars." }
-        }))
-        (trouble("The last jar is colder than the schedule allows, or anything else departs from it", "Stop. Write it down. Hold the load", &html! {
-            p { "A longer time, thought of at the stove, does not mend it." }
-        }))
-        (trouble("A burn or a scald", "Cool running water, at once", &html! {
-            p { "Food and water on this card burn the skin at a touch. Lift with two people what is heavy." }
-        }))
-        p class="small" { "Limits: pH, 21 CFR 114; unsealed jars, USDA Complete Guide 1994. The rest is common practice." }
-    }
-}
-
-/// One load a formula.
-fn one_each(plan: &Plan) -> Vec<&LoadPlan> {
-    let mut loads: Vec<&LoadPlan> = Vec::new();
-    for load in &plan.loads {
-        if !loads.iter().any(|l| l.formula == load.formula) {
-            loads.push(load);
+    let closed = html! {
+        @if shelf.is_some_and(|v| v.state == "closed") { p class="strong" { "The shelf is closed for these jars." } }
+        @if schedule.is_some_and(|s| s.from_memory) {
+            p class="strong" { "Known only from memory: opens nothing until a person enters the printed page." }
         }
+    };
+    match minutes {
+        Some(minutes) => step(
+            "Hold",
+            "from a full boil over the lids",
+            &key(minutes),
+            &html! {
+                p { "boil lost: the full time again" }
+                (closed)
+            },
+        ),
+        None => step(
+            "Hold",
+            "",
+            &html! { p class="key" { "no tested time" } },
+            &html! {
+                p { "No tested schedule covers these jars. Time in the bath does not make them keep on a shelf." }
+                (closed)
+            },
+        ),
     }
-    loads
 }
 
-fn trouble(when: &str, then: &str, how: &Markup) -> Markup {
+/// All conditions of the schedule, and in what the run departs from it.
+fn conditions(process: Option<&Process>) -> Markup {
     html! {
-        div class="wrong" {
-            (drawing::ladle())
-            div { p class="if" { (when) } p class="then" { (then) } (how) }
+        @if let Some(process) = process {
+            @if !process.departures.is_empty() {
+                p class="after strong" { "Departs from the schedule: " (process.departures.join("; ")) }
+            }
+            @if let Some(schedule) = &process.schedule {
+                p class="after" { span class="strong" { "The time holds only with all of these: " } (schedule.conditions.join("; ")) }
+            }
         }
     }
 }
@@ -291,18 +224,20 @@ fn times(plan: &Plan) -> Markup {
     let days = days(&plan.clock);
     html! {
         @for day in &days {
-            @let filled: Vec<_> = day.steps.iter().filter(|s| s.busy == Busy::Fill).collect();
+            @let filled: Vec<&Placed<'_>> = day.steps.iter().filter(|s| s.busy == Busy::Fill).collect();
             @if !filled.is_empty() {
                 table {
                     thead {
                         tr {
-                            th { (day.name) } th { "Last jar filled by" } th { "Full boil" } th { "Out" }
-                            th { "Unsealed jars cold by" } th { "Really out at" }
+                            th { (day_words(day.name)) } th { "Last jar filled by" } th { "Full boil" } th { "Out" }
+                            th { "Unsealed jars cold by" } th { "Really out" }
                         }
                     }
                     tbody {
                         @for fill in filled {
-                            @let of = |busy| day.steps.iter().find(|s| s.busy == busy && s.step.batch == fill.step.batch).map(|s| s.from_min);
+                            @let of = |busy| day.steps.iter()
+                                .find(|s| s.busy == busy && s.step.batch == fill.step.batch)
+                                .map(|s| s.from_min);
                             tr {
                                 th scope="row" { (fill.step.batch) }
                                 td class="time" { (clock_words(fill.to_min)) }

@@ -145,11 +145,9 @@ fn row(line: &WeighLine, scale_step: &Figure) -> Markup {
             td class="scale" { (words::on_scale(&line.on_scale, scale_step)) }
             td { (line.measure) }
             td {
-                (line.goes_in)
-                @if !line.step.is_empty() {
-                    @if !line.goes_in.is_empty() { br; }
-                    small { (line.step) }
-                }
+                span class="strong" { (line.goes_in) }
+                @if !line.goes_in.is_empty() && !line.step.is_empty() { ": " }
+                (line.step)
             }
             td class="tight" { (blank("", "short")) " g" }
         }

@@ -25,6 +25,7 @@ pub fn figure(f: &Figure) -> String {
 pub fn value(f: &Figure) -> String {
     match pair(f) {
         Some(pair) => pair.value(f),
+        None if amount(f) => join(&trimmed(f.value, places(f)), f.unit),
         None => join(&fixed(f.value, places(f)), f.unit),
     }
 }
@@ -107,17 +108,23 @@ pub fn duration(f: &Figure) -> String {
 /// A share as a percentage, whether it is kept as a ratio or in percent: `82 % (79 to 86)`.
 #[must_use]
 pub fn share(f: &Figure) -> String {
+    figure(&percent(f))
+}
+
+/// A ratio as the same figure in percent; any other figure as it is.
+#[must_use]
+pub fn percent(f: &Figure) -> Figure {
     if f.unit != Unit::One {
-        return figure(f);
+        return f.clone();
     }
     let percent = |v: f64| v * 100.0;
-    figure(&Figure {
+    Figure {
         value: percent(f.value),
         low: percent(f.low),
         high: percent(f.high),
         unit: Unit::Percent,
         ..f.clone()
-    })
+    }
 }
 
 /// A mass on the scale, in grams with the digits of the scale's step: `1234.5 g`.
@@ -183,6 +190,20 @@ struct Pair {
     first: &'static str,
     second: &'static str,
     convert: fn(f64) -> f64,
+}
+
+/// Whether a figure is a plain amount without spread, which reads `2.5 kg`, not `2.50 kg`.
+fn amount(f: &Figure) -> bool {
+    let plain = matches!(
+        f.unit,
+        Unit::One
+            | Unit::Gram
+            | Unit::Kilogram
+            | Unit::Litre
+            | Unit::Millilitre
+            | Unit::KilowattHour
+    );
+    plain && !spreads(f) && (f.value == 0.0 || f.value.abs() >= 1e-3)
 }
 
 /// The pair of a figure whose unit has one.
@@ -394,6 +415,8 @@ mod tests {
         assert_eq!(share(&exact(0.82, Unit::One)), "82 %");
         assert_eq!(figure(&exact(1.0, Unit::Day)), "1 day");
         assert_eq!(figure(&exact(28.0, Unit::Day)), "28 days");
+        assert_eq!(figure(&exact(2.5, Unit::Kilogram)), "2.5 kg");
+        assert_eq!(figure(&exact(0.0, Unit::Gram)), "0 g");
     }
 
     #[test]

@@ -2,7 +2,9 @@
 
 use maud::{Markup, html};
 
-use super::{Anchor, Scale, Stroke, bold, line, path, picture, px, text, through, width_of};
+use super::{
+    Anchor, Scale, Stroke, bold, line, on_white, path, picture, px, text, through, width_of,
+};
 use crate::words::{both_scales, fahrenheit};
 
 /// A stretch of the curve between two moments.
@@ -71,7 +73,7 @@ pub fn curve(c: &Curve) -> Option<Markup> {
     let hang = ROW * (c.marks.len() as f64 + 0.6);
     let lowest = (coldest / 10.0).floor() * 10.0;
     let highest = hottest + 3.0;
-    let plot = (highest - lowest).clamp(20.0, 120.0) * 3.2;
+    let plot = (highest - lowest).clamp(20.0, 120.0) * 2.7;
     let floor = top + plot;
     let base = floor + hang;
     let x = Scale::new(first.0, last.0, LEFT, RIGHT);
@@ -83,7 +85,7 @@ pub fn curve(c: &Curve) -> Option<Markup> {
             (line(LEFT, y.at(tick), RIGHT, y.at(tick), Stroke::Hair))
             (text(LEFT - 6.0, y.at(tick) + 4.0, Anchor::End, &px(tick)))
         }
-        @for tick in f.ticks(6) {
+        @for tick in f.every(20.0) {
             (line(RIGHT, f.at(tick), RIGHT + 4.0, f.at(tick), Stroke::Fine))
             (text(RIGHT + 7.0, f.at(tick) + 4.0, Anchor::Start, &px(tick)))
         }
@@ -92,7 +94,7 @@ pub fn curve(c: &Curve) -> Option<Markup> {
         (line(LEFT, top, LEFT, base, Stroke::Fine))
         (line(RIGHT, top, RIGHT, base, Stroke::Fine))
         (line(LEFT, base, RIGHT, base, Stroke::Fine))
-        @for tick in x.ticks(9) {
+        @for tick in x.every(minute_step(last.0 - first.0)) {
             (line(x.at(tick), base, x.at(tick), base + 4.0, Stroke::Fine))
             (text(x.at(tick), base + 17.0, Anchor::Middle, &px(tick)))
         }
@@ -110,7 +112,7 @@ pub fn curve(c: &Curve) -> Option<Markup> {
 
         @if c.boils_c.is_finite() {
             (line(LEFT, y.at(c.boils_c), RIGHT, y.at(c.boils_c), Stroke::Dotted))
-            (plate(RIGHT - 4.0, y.at(c.boils_c) + 14.0, &format!("water boils here at {}", both_scales(c.boils_c, 1))))
+            (on_white(RIGHT - 4.0, y.at(c.boils_c) + 14.0, Anchor::End, &format!("water boils here at {}", both_scales(c.boils_c, 1))))
         }
         (path(&through(points.iter().map(|&(t, v)| (x.at(t), y.at(v)))), Stroke::Strong))
 
@@ -119,7 +121,7 @@ pub fn curve(c: &Curve) -> Option<Markup> {
             (line(at, y.at(mark.c), at, level - 4.0, Stroke::Fine))
             circle cx=(px(at)) cy=(px(y.at(mark.c))) r="3.4" fill="#fff" stroke="#000" stroke-width="1.4" {}
             (line(at, level - 4.0, at + 5.0, level - 4.0, Stroke::Fine))
-            (text(at + 8.0, level, Anchor::Start, &mark.words))
+            (on_white(at + 8.0, level, Anchor::Start, &mark.words))
         }
     };
     Some(picture(
@@ -132,13 +134,12 @@ pub fn curve(c: &Curve) -> Option<Markup> {
     ))
 }
 
-/// Words that end at `x` on a white ground, so that a grid line does not strike them through.
-fn plate(x: f64, y: f64, words: &str) -> Markup {
-    let width = width_of(words);
-    html! {
-        rect x=(px(x - width)) y=(px(y - 11.0)) width=(px(width + 2.0)) height="15" fill="#fff" {}
-        (text(x, y, Anchor::End, words))
-    }
+/// Minutes between marks on the axis: about nine of them, as clocks have them.
+fn minute_step(span_min: f64) -> f64 {
+    [1.0, 2.0, 5.0, 10.0, 15.0, 30.0, 60.0, 120.0]
+        .into_iter()
+        .find(|step| span_min / step <= 10.0)
+        .unwrap_or(240.0)
 }
 
 #[cfg(test)]

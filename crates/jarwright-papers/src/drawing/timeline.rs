@@ -2,7 +2,9 @@
 
 use maud::{Markup, html};
 
-use super::{Anchor, MOST_LINES, Scale, Stroke, bold, line, path, picture, px, text, width_of};
+use super::{
+    Anchor, MOST_LINES, Scale, Stroke, bold, line, on_white, path, picture, px, text, width_of,
+};
 
 /// How a bar is filled; each is told from the others without colour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -58,7 +60,7 @@ pub struct Timeline {
 
 const WIDTH: f64 = 720.0;
 const LEFT: f64 = 58.0;
-const RIGHT: f64 = 712.0;
+const RIGHT: f64 = 696.0;
 const BAR: f64 = 26.0;
 const CALL: f64 = 15.0;
 
@@ -122,19 +124,30 @@ pub fn timeline(day: &Timeline) -> Option<Markup> {
     ))
 }
 
-/// Words under a lane, hung from the middle of their bar.
+/// Words under a lane, hung from the middle of their bar, or from the start of one that goes on.
+///
+/// They run to the right where they fit, else to the left, else they end at the right edge.
 fn call(bar: &Bar, x: &Scale, floor: f64, drop: f64) -> Markup {
-    let at = x.at(bar.from_min.midpoint(bar.to_min));
-    let fits = at + 10.0 + width_of(&bar.below) < WIDTH;
-    let (foot, anchor) = if fits {
-        (at + 5.0, Anchor::Start)
-    } else {
-        (at - 5.0, Anchor::End)
+    let at = match bar.shade {
+        Shade::Onward => x.at(bar.from_min) + 6.0,
+        _ => x.at(bar.from_min.midpoint(bar.to_min)),
     };
-    let reach = if fits { foot + 3.0 } else { foot - 3.0 };
+    let long = width_of(&bar.below);
+    let (foot, words_at, anchor) = match (at + 8.0 + long < WIDTH, at - 8.0 - long > 0.0) {
+        (true, _) => (at + 5.0, at + 8.0, Anchor::Start),
+        (false, true) => (at - 5.0, at - 8.0, Anchor::End),
+        (false, false) => (at, WIDTH, Anchor::End),
+    };
+    let hook = format!(
+        "M{} {}V{}H{}",
+        px(at),
+        px(floor + 1.0),
+        px(floor + drop - 3.0),
+        px(foot)
+    );
     html! {
-        (path(&format!("M{} {}V{}H{}", px(at), px(floor + 1.0), px(floor + drop - 3.0), px(foot)), Stroke::Fine))
-        (text(reach, floor + drop + 1.0, anchor, &bar.below))
+        (path(&hook, Stroke::Fine))
+        (on_white(words_at, floor + drop + 1.0, anchor, &bar.below))
     }
 }
 
@@ -159,7 +172,7 @@ fn draw(bar: &Bar, x: &Scale, top: f64) -> Markup {
             rect x=(px(from)) y=(px(top)) width=(px(width)) height=(px(BAR)) fill=(fill) stroke="#000" stroke-width="1" {}
         }
         @if bar.shade == Shade::Hatched { (hatching(from, width, top)) }
-        @if bar.shade != Shade::Hatched && width_of(&bar.inside) < width + 3.0 {
+        @if bar.shade != Shade::Hatched && width_of(&bar.inside) < width {
             text x=(px(from + width / 2.0)) y=(px(top + BAR / 2.0 + 4.0)) text-anchor="middle" fill=(ink) { (bar.inside) }
         }
     }
