@@ -79,7 +79,6 @@ fn read<'t>(walk: &mut Walk<'t>, table: &DeTable<'t>) -> KitchenFile {
     for sections in [&burners, &pots, &baths] {
         unique(walk, sections, "name");
     }
-    unique(walk, &jars, "size");
     let kitchen = KitchenFile {
         name: root
             .words(walk, "name", Must, "the kitchen's name")
@@ -140,6 +139,19 @@ fn read<'t>(walk: &mut Walk<'t>, table: &DeTable<'t>) -> KitchenFile {
         losses: losses(walk, &root),
         times: times(walk, &root),
     };
+    for (nth, jar) in kitchen.jars.iter().enumerate() {
+        if !jar.size.is_empty()
+            && kitchen.jars[..nth]
+                .iter()
+                .any(|known| known.size == jar.size)
+        {
+            let fault = Fault::new(
+                format!("\"{}\" is there twice", jar.size),
+                "one [[jar]] for each size",
+            );
+            walk.fault(jars[nth].place(walk, "size"), fault);
+        }
+    }
     let names: Vec<&str> = kitchen
         .burners
         .iter()

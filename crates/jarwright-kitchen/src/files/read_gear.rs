@@ -124,8 +124,18 @@ fn bath_jars<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Vec<(String,
     let expected = "jars = { half-pint = 12, pint = 8 }";
     let mut jars = Vec::new();
     for (size, count) in section.entries(walk, "jars", Must, expected) {
-        if let Err(fault) = jar_size(size.value) {
-            walk.fault(size.at.clone(), fault);
+        let name = match jar_size(size.value) {
+            Ok(name) => name,
+            Err(fault) => {
+                walk.fault(size.at, fault);
+                continue;
+            }
+        };
+        if jars.iter().any(|(known, _)| *known == name) {
+            walk.fault(
+                size.at.clone(),
+                Fault::new(format!("\"{name}\" is there twice"), "each jar once"),
+            );
         }
         #[expect(
             clippy::cast_possible_truncation,
@@ -134,7 +144,7 @@ fn bath_jars<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Vec<(String,
         )]
         match number_of(count.get_ref()) {
             Some(number) if (1.0..=500.0).contains(&number) && number.fract() <= 0.0 => {
-                jars.push((size.value.to_owned(), number as u32));
+                jars.push((name, number as u32));
             }
             _ => walk.fault(
                 count.span(),

@@ -93,19 +93,14 @@ impl<'t> Walk<'t> {
         Err(self.problems)
     }
 
-    /// The root table.
+    /// The root table; what it lacks is told at the start of the text.
     pub(crate) fn root<'d>(
         &mut self,
         table: &'d DeTable<'t>,
         name: &'static str,
         keys: &'static [&'static str],
     ) -> Section<'d, 't> {
-        self.section(
-            table,
-            0..self.text.lines().next().unwrap_or_default().len(),
-            name,
-            keys,
-        )
+        self.section(table, 0..0, name, keys)
     }
 
     pub(crate) fn section<'d>(

@@ -77,6 +77,16 @@ fn every_fault_of_a_kitchen_is_told_on_its_line() {
     );
     bad(
         "half-pint = 12",
+        "half-pint = 12, \"8 oz\" = 12",
+        "\"half-pint\" is there twice",
+    );
+    bad(
+        "size = \"pint\"",
+        "size = \"8 oz\"",
+        "\"half-pint\" is there twice",
+    );
+    bad(
+        "half-pint = 12",
         "half-pint = 0",
         "no number of half-pint jars",
     );
