@@ -4,8 +4,20 @@
 //! recomputed from our own equation and constants is a regression test and does not belong
 //! here. One file a subject, one function a source; [`all`] lists them.
 
+mod dose;
+mod heat;
+mod kitchen_heat;
+mod matter;
+mod reference;
+mod schedules;
+mod validation;
+
+use std::thread;
+
 use jarwright_figure::Mark;
 use serde::Serialize;
+
+pub use validation::validation_markdown;
 
 /// One claim of one source, held against the program.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -72,8 +84,37 @@ impl Worst {
     }
 }
 
+/// The subjects, in the order they are told.
+const SUBJECTS: [Subject; 6] = [
+    ("Ingredients, measures and allergens", reference::all),
+    ("Schedules, jars and reserved names", schedules::all),
+    ("What a food is", matter::all),
+    ("Heat in jars, pans and films", heat::all),
+    ("Heat in pots and baths", kitchen_heat::all),
+    ("What time and temperature do", dose::all),
+];
+
+/// A subject's title and its checks.
+type Subject = (&'static str, fn() -> Vec<Check>);
+
 /// Every check the program has, subject by subject.
+///
+/// The subjects share the machine's cores; the order of the answer does not depend on it.
 #[must_use]
 pub fn all() -> Vec<Check> {
-    Vec::new()
+    by_subject().into_iter().flat_map(|(_, checks)| checks).collect()
+}
+
+/// The checks of every subject under its title.
+#[must_use]
+pub fn by_subject() -> Vec<(&'static str, Vec<Check>)> {
+    thread::scope(|scope| {
+        let running = SUBJECTS.map(|(title, checks)| (title, scope.spawn(checks)));
+        running
+            .map(|(title, handle)| {
+                let checks = handle.join().unwrap_or_else(|fault| std::panic::resume_unwind(fault));
+                (title, checks)
+            })
+            .into()
+    })
 }
