@@ -1,4 +1,6 @@
 //! Quantities with their unit in one string: `170 F`, `6 L`, `1/2 in`, `2.4 kW`, `15 min`.
+//!
+//! What each unit is worth: `ucum_2_2`. The ranges are common practice: what no kitchen has.
 
 use super::number;
 use super::problem::Fault;
