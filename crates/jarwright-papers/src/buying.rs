@@ -56,7 +56,7 @@ fn row(line: &BuyLine, currency: &str) -> Markup {
             td class="strong" {
                 @for (i, pack) in line.packs.iter().enumerate() { @if i > 0 { br; } (pack) }
             }
-            td class="n" {
+            td class="n tight" {
                 @match &line.price {
                     Some(price) => { (words::money(price, currency)) }
                     None => { "not priced" }

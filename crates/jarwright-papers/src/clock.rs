@@ -45,7 +45,7 @@ pub(crate) fn sheet(plan: &Plan) -> Sheet {
                             td { (tick()) }
                             td class="tight strong" { @match moment { Some(m) => { (clock_words(m.minutes)) } None => { (step.at) } } }
                             td { (step.what) }
-                            td { (step.batch) }
+                            td class=(if step.batch.chars().count() < 26 { "tight" } else { "" }) { (step.batch) }
                             td class="n tight" { @if step.takes.value > 0.0 { (words::duration(&step.takes)) } }
                             td class="tight" { (blank("", "short")) }
                         }

@@ -175,7 +175,7 @@ fn through(points: impl Iterator<Item = (f64, f64)>) -> String {
 
 /// About how wide words are at the usual size, generously.
 fn width_of(words: &str) -> f64 {
-    words.chars().count() as f64 * 6.4
+    words.chars().count() as f64 * 6.1
 }
 
 #[cfg(test)]

@@ -40,6 +40,8 @@ fn of_formula(plan: &Plan, process: &Process, index: usize) -> Sheet {
                 h2 { "Departures from a tested schedule" }
                 ul { @for departure in &process.departures { li class="strong" { (departure) } } }
             }
+            h2 { "Where it may be kept" }
+            @for verdict in plan.verdicts.iter().filter(|v| v.formula == name) { (route(verdict)) }
             @match &process.cold_spot {
                 Some(cold) => { (computed(plan, cold, load, index)) }
                 None => {
@@ -47,8 +49,6 @@ fn of_formula(plan: &Plan, process: &Process, index: usize) -> Sheet {
                     p { "Not computed" @if let Some(why) = &process.not_computed { ": " (why) } "." }
                 }
             }
-            h2 { "Where it may be kept" }
-            @for verdict in plan.verdicts.iter().filter(|v| v.formula == name) { (route(verdict)) }
             @if !stages.is_empty() { (assays(&stages)) }
             (cautions(plan, Some(name), &PLACES))
             (foot())
@@ -68,7 +68,7 @@ fn published(schedule: &ScheduleView) -> Markup {
         p { span class="strong" { (schedule.title) } " (" (schedule.key) ")" }
         dl class="facts" {
             div { dt { "At the boil, at this altitude" } dd class="which" { (words::figure(&schedule.minutes)) } }
-            div { dt { "Altitude band as printed" } dd { (schedule.band) } }
+            div class="wide" { dt { "Altitude band as printed" } dd { (schedule.band) } }
         }
         ul { @for condition in &schedule.conditions { li { (condition) } } }
         @if schedule.from_memory {

@@ -33,8 +33,21 @@ pub(crate) fn document(file_name: String, title: String, class: &str, body: &Mar
     }
 }
 
-/// Head of a page: what it is for, above; its title; the jar; the jug's graduations.
+/// Head of a document's first page: its title, and that the order cannot be met if it cannot.
 pub(crate) fn head(plan: &Plan, kind: &str, title: &str) -> Markup {
+    html! {
+        (plain_head(plan, kind, title))
+        @if let Some(cannot) = &plan.run.cannot {
+            div class="stop" {
+                p { span class="strong" { "This order cannot be met as asked: " } (cannot.reason) }
+                @if !cannot.would.is_empty() { p { "What would meet it: " (cannot.would.join("; ")) } }
+            }
+        }
+    }
+}
+
+/// Head of a page: what it is for, above; its title; the jar; the jug's graduations.
+pub(crate) fn plain_head(plan: &Plan, kind: &str, title: &str) -> Markup {
     html! {
         header class="head" {
             div {
@@ -44,12 +57,6 @@ pub(crate) fn head(plan: &Plan, kind: &str, title: &str) -> Markup {
             (drawing::jar())
         }
         (drawing::graduations())
-        @if let Some(cannot) = &plan.run.cannot {
-            div class="stop" {
-                p { span class="strong" { "This order cannot be met as asked: " } (cannot.reason) }
-                @if !cannot.would.is_empty() { p { "What would meet it: " (cannot.would.join("; ")) } }
-            }
-        }
     }
 }
 

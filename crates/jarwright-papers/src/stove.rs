@@ -7,7 +7,7 @@ use maud::{Markup, html};
 
 use crate::day::{Busy, Placed, days};
 use crate::moment::{clock_words, day_words};
-use crate::sheet::{blank, cautions, document, foot, head};
+use crate::sheet::{blank, cautions, document, foot, head, plain_head};
 use crate::trouble::{UNSEALED_MIN, trouble};
 use crate::{Sheet, words};
 
@@ -22,17 +22,18 @@ pub(crate) fn sheet(plan: &Plan) -> Sheet {
     let body = html! {
         @for (i, order) in plan.run.orders.iter().enumerate() {
             section class="page" {
-                (head(plan, "Stove card", &format!("{}, {}", order.formula, order.jar)))
+                @let title = format!("{}, {}", order.formula, order.jar);
+                @if i == 0 { (head(plan, "Stove card", &title)) } @else { (plain_head(plan, "Stove card", &title)) }
                 @if i == 0 { (thermometer(plan)) }
                 (formula(plan, order))
             }
         }
         section class="page" {
-            (head(plan, "Stove card", "When it goes wrong"))
+            (plain_head(plan, "Stove card", "When it goes wrong"))
             (trouble(plan))
         }
         section class="page" {
-            (head(plan, "Stove card", "Batch by batch"))
+            (plain_head(plan, "Stove card", "Batch by batch"))
             (times(plan))
             (cautions(plan, None, &["pot", "fill", "bath", "cooling", "keeping"]))
             (foot())
@@ -68,7 +69,7 @@ fn key(f: &Figure) -> Markup {
 fn thermometer(plan: &Plan) -> Markup {
     let ice = html! { p class="key" { (words::both_scales(ICE_C, 1)) } };
     html! {
-        (step("First", "thermometer in crushed ice and water", &ice, &html! { p { (blank("yours reads", "")) } }))
+        (step("First", "thermometer in ice and water", &ice, &html! { p { (blank("yours reads", "")) } }))
         (step("Then", "thermometer in boiling water", &key(&plan.run.water_boils), &html! {
             p { (blank("yours reads", "")) }
             p { "at " (words::value(&plan.run.altitude)) "; take the difference with you all day" }
@@ -143,7 +144,7 @@ fn fill(plan: &Plan, formula: &str, batch: &BatchPlan) -> Markup {
 fn bath(load: &LoadPlan) -> Markup {
     step(
         "Bath",
-        "jars in, water not hotter than",
+        "water for the jars, not hotter",
         &key(&load.start),
         &html! {
             p { "before the next load swap " (words::figure(&load.swap)) " hot for cold: bail first, then fill" }

@@ -11,6 +11,9 @@ use crate::{Sheet, words};
 /// Most batches of one formula; an order this large is the wrong size for a kitchen.
 const MOST_BATCHES: usize = 5_000;
 
+/// More lines than this are set closer, to keep a batch on its page.
+const DENSE_FROM: usize = 9;
+
 /// One document a formula, one page a batch.
 pub(crate) fn sheets(plan: &Plan) -> Vec<Sheet> {
     plan.weigh
@@ -79,7 +82,8 @@ fn page(plan: &Plan, sheet: &WeighingSheet, index: usize, number: usize) -> Mark
                 div { dt { "Date" } dd { (blank("", "")) } }
                 @if let Some(batch) = batch { (batch_facts(batch)) }
             }
-            table {
+            table class=(if sheet.lines.len() > DENSE_FROM { "fixed dense" } else { "fixed" }) {
+                colgroup { col class="tick"; col; col class="mass"; col class="measure"; col class="do"; col class="read"; }
                 thead {
                     tr {
                         th { "In" }
@@ -104,7 +108,7 @@ fn page(plan: &Plan, sheet: &WeighingSheet, index: usize, number: usize) -> Mark
             }
             p class="small" {
                 "Scale step " (words::value(&sheet.scale_step))
-                ". Read each mass off the scale and write it down as it goes in; a mass that differs is written, not mended in the head."
+                ". Read each mass back off the scale and write down what it shows, not what it should."
             }
             @if let Some(batch) = batch {
                 @if !batch.notes.is_empty() { ul { @for note in &batch.notes { li { (note) } } } }

@@ -25,7 +25,7 @@ fn named<'a>(sheets: &'a [Sheet], start: &str) -> impl Iterator<Item = &'a Sheet
 
 /// The first fault of a document's tags: not closed, closed out of order, or a bare `<` or `&`.
 fn fault(html: &str) -> Option<String> {
-    const VOID: [&str; 4] = ["meta", "br", "!DOCTYPE", "hr"];
+    const VOID: [&str; 5] = ["meta", "br", "!DOCTYPE", "hr", "col"];
     let mut open: Vec<&str> = Vec::new();
     let mut rest = html;
     while let Some(at) = rest.find(['<', '&']) {

@@ -99,10 +99,10 @@ pub fn timeline(day: &Timeline) -> Option<Markup> {
     let mut next = 30.0;
     for lane in &day.lanes {
         tops.push(next);
-        let calls = lane.bars.iter().filter(|bar| !bar.below.is_empty()).count();
+        let calls = lane.bars.iter().filter(|bar| hangs(bar, &x)).count();
         next += BAR + 12.0 + CALL * calls as f64;
     }
-    let inside = html! {
+    let drawn = html! {
         @for hour in x.every(step) {
             (line(x.at(hour), 20.0, x.at(hour), next - 4.0, Stroke::Hair))
             (text(x.at(hour), 12.0, Anchor::Middle, &hour_words(hour)))
@@ -114,14 +114,12 @@ pub fn timeline(day: &Timeline) -> Option<Markup> {
         @for (lane, &top) in day.lanes.iter().zip(&tops) {
             (bold(0.0, top + BAR / 2.0 + 4.0, Anchor::Start, &lane.name))
             @for bar in &lane.bars { (draw(bar, &x, top)) }
-            @for (i, bar) in lane.bars.iter().filter(|bar| !bar.below.is_empty()).rev().enumerate() {
+            @for (i, bar) in lane.bars.iter().filter(|bar| hangs(bar, &x)).rev().enumerate() {
                 (call(bar, &x, top + BAR, CALL * (i as f64 + 1.0)))
             }
         }
     };
-    Some(picture(
-        &day.id, &day.title, &day.desc, WIDTH, next, &inside,
-    ))
+    Some(picture(&day.id, &day.title, &day.desc, WIDTH, next, &drawn))
 }
 
 /// Words under a lane, hung from the middle of their bar, or from the start of one that goes on.
@@ -151,12 +149,30 @@ fn call(bar: &Bar, x: &Scale, floor: f64, drop: f64) -> Markup {
     }
 }
 
-fn draw(bar: &Bar, x: &Scale, top: f64) -> Markup {
-    let from = x.at(bar.from_min);
-    let to = if bar.shade == Shade::Onward {
+/// Whether a bar's words hang under it: they do unless a white bar has room for them itself.
+fn hangs(bar: &Bar, x: &Scale) -> bool {
+    let width = right(bar, x) - x.at(bar.from_min);
+    let white = matches!(bar.shade, Shade::Open | Shade::Onward) && bar.inside.is_empty();
+    let room = white && width_of(&bar.below) + 12.0 < width;
+    !bar.below.is_empty() && !room
+}
+
+/// Where a bar ends in the picture.
+fn right(bar: &Bar, x: &Scale) -> f64 {
+    if bar.shade == Shade::Onward {
         RIGHT - 8.0
     } else {
         x.at(bar.to_min)
+    }
+}
+
+fn draw(bar: &Bar, x: &Scale, top: f64) -> Markup {
+    let from = x.at(bar.from_min);
+    let to = right(bar, x);
+    let words = if bar.inside.is_empty() && !hangs(bar, x) {
+        &bar.below
+    } else {
+        &bar.inside
     };
     let width = (to - from).max(1.2);
     let (fill, ink) = match bar.shade {
@@ -172,8 +188,8 @@ fn draw(bar: &Bar, x: &Scale, top: f64) -> Markup {
             rect x=(px(from)) y=(px(top)) width=(px(width)) height=(px(BAR)) fill=(fill) stroke="#000" stroke-width="1" {}
         }
         @if bar.shade == Shade::Hatched { (hatching(from, width, top)) }
-        @if bar.shade != Shade::Hatched && width_of(&bar.inside) < width {
-            text x=(px(from + width / 2.0)) y=(px(top + BAR / 2.0 + 4.0)) text-anchor="middle" fill=(ink) { (bar.inside) }
+        @if bar.shade != Shade::Hatched && width_of(words) + 3.0 < width {
+            text x=(px(from + width / 2.0)) y=(px(top + BAR / 2.0 + 4.0)) text-anchor="middle" fill=(ink) { (words) }
         }
     }
 }
