@@ -58,7 +58,7 @@ pub static COOK: Equation = Equation {
     key: "cook-batch",
     title: "Time, vapour and energy of cooking one batch",
     text: "heat balance of the pot with its additions, stepped to the endpoint (pot-heats, pot-boils)",
-    source: "incropera_6",
+    source: "incropera_heat_mass",
 };
 
 /// Steps of the fixed point.
