@@ -160,13 +160,11 @@ mod tests {
         for pair in all.windows(2) {
             assert_ne!(pair[0].key, pair[1].key);
         }
-        for equation in all {
-            assert!(
-                jarwright_reference::source(equation.source).is_some(),
-                "{} of {} is not in the sources table",
-                equation.source,
-                equation.key
-            );
-        }
+        let unknown: Vec<(&str, &str)> = all
+            .iter()
+            .filter(|equation| jarwright_reference::source(equation.source).is_none())
+            .map(|equation| (equation.key, equation.source))
+            .collect();
+        assert!(unknown.is_empty(), "not in the sources table: {unknown:?}");
     }
 }

@@ -50,7 +50,7 @@ enum Command {
     Demo(demo::Args),
     /// Compare the program with the outside world
     Checks(checks::Args),
-    /// Show an equation behind the numbers, with its source
+    /// Show an equation behind the numbers or a source
     Why(why::Args),
 }
 

@@ -1,6 +1,7 @@
 //! `jarwright why`: an equation behind the numbers, with its source.
 
 use jarwright_kitchen::files;
+use jarwright_reference::SourceRow;
 
 use crate::exit::{Exit, Stop};
 use crate::problem_report::visible;
@@ -11,13 +12,14 @@ const EXAMPLES: &str = "\
 Examples:
   jarwright why                 all keys
   jarwright why lethality       one equation
+  jarwright why cfr21_114       one source that a plan names
 
 A plan's JSON names the key of every computed number under \"basis\".";
 
 #[derive(Debug, clap::Args)]
 #[command(after_help = EXAMPLES)]
 pub struct Args {
-    /// Key of the equation; without it, all keys are listed
+    /// Key of an equation or a source; without it, the equations are listed
     #[arg(value_name = "KEY")]
     key: Option<String>,
 }
@@ -25,7 +27,7 @@ pub struct Args {
 /// Prints the equation, or the list of all.
 ///
 /// # Errors
-/// [`Stop`] on a key that is not in the registry, with the nearest one.
+/// [`Stop`] on a key that is neither an equation's nor a source's, with the nearest one.
 pub fn run(args: &Args) -> Result<Exit, Stop> {
     let all = compose::equations();
     let Some(key) = &args.key else {
@@ -44,12 +46,21 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
     };
     let met = key.trim().to_lowercase();
     let Some(equation) = all.iter().find(|equation| equation.key == met) else {
-        let nearest = files::nearest(&met, all.iter().map(|equation| equation.key));
-        let hint = nearest.map_or("`jarwright why` lists all keys".into(), |near| {
-            format!("did you mean \"{near}\"?")
-        });
+        if let Some(row) = jarwright_reference::source(&met) {
+            let mut page = Page::new();
+            source(&mut page, row);
+            return out::say(&page.text()).map(|()| Exit::Done);
+        }
+        let sources = jarwright_reference::sources()
+            .iter()
+            .map(|row| row.key.as_str());
+        let known = all.iter().map(|equation| equation.key).chain(sources);
+        let hint = files::nearest(&met, known).map_or_else(
+            || "`jarwright why` lists all keys".into(),
+            |near| format!("did you mean \"{near}\"?"),
+        );
         return Err(Stop::asked(
-            format!("no equation \"{}\"", visible(key)),
+            format!("no equation and no source \"{}\"", visible(key)),
             hint,
         ));
     };
@@ -61,22 +72,7 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
     }
     page.gap();
     match jarwright_reference::source(equation.source) {
-        Some(source) => {
-            let year = if source.year.is_empty() {
-                String::new()
-            } else {
-                format!(" ({})", source.year)
-            };
-            page.item(
-                0,
-                "Source  ",
-                &format!(
-                    "{}{year}: {} ({})",
-                    source.authors, source.title, source.kind
-                ),
-            );
-            page.item(0, "        ", &source.note);
-        }
+        Some(row) => source(&mut page, row),
         None => page.item(0, "Source  ", "not in the table of sources"),
     }
     page.item(
@@ -85,4 +81,18 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
         &format!("equation {}, source {}", equation.key, equation.source),
     );
     out::say(&page.text()).map(|()| Exit::Done)
+}
+
+fn source(page: &mut Page, row: &SourceRow) {
+    let year = if row.year.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", row.year)
+    };
+    page.item(
+        0,
+        "Source  ",
+        &format!("{}{year}: {} ({})", row.authors, row.title, row.kind),
+    );
+    page.item(0, "        ", &row.note);
 }

@@ -2,6 +2,7 @@
 
 use jarwright_kitchen::Plan;
 use jarwright_papers::words;
+use jiff::civil::Date;
 
 use super::page::Page;
 
@@ -9,17 +10,17 @@ use super::page::Page;
 pub fn clock(page: &mut Page, plan: &Plan) {
     let clock = &plan.clock;
     page.heading("Clock");
-    let mut day = String::new();
+    let mut day = "";
     let mut rows: Vec<Vec<String>> = Vec::new();
     for step in &clock.steps {
-        let (date, time) = step.at.rsplit_once(", ").unwrap_or(("", &step.at));
+        let (date, time) = step.at.rsplit_once(' ').unwrap_or(("", &step.at));
         if date != day {
             page.table(4, &rows, &[]);
             rows.clear();
             if !date.is_empty() {
-                page.line(2, date);
+                page.line(2, &weekday(date));
             }
-            day = date.to_owned();
+            day = date;
         }
         let batch = if step.batch.is_empty() {
             String::new()
@@ -56,6 +57,15 @@ pub fn clock(page: &mut Page, plan: &Plan) {
             clock.ready
         ),
     );
+}
+
+/// A date with its weekday; as it stands when it is no plain date.
+fn weekday(date: &str) -> String {
+    let date = date.trim_end_matches(',');
+    date.parse::<Date>().map_or_else(
+        |_| date.to_owned(),
+        |date| date.strftime("%A %-d %B %Y").to_string(),
+    )
 }
 
 /// What one sold jar costs, by what it is made of.

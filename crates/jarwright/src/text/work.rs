@@ -177,6 +177,14 @@ fn one_batch(page: &mut Page, batch: &BatchPlan) {
         ),
     );
     let stop = match &batch.stop_at {
+        // A stop that is a temperature already says it.
+        Some(at)
+            if batch
+                .stop
+                .contains(&format!("{} °C", words::number(at.value, at.unit))) =>
+        {
+            batch.stop.clone()
+        }
         Some(at) => format!("{}, here {}", batch.stop, words::figure(at)),
         None => batch.stop.clone(),
     };
@@ -210,7 +218,7 @@ fn at_each_stage(page: &mut Page, stages: &[&Stage]) {
     }
     page.gap();
     let mut rows = vec![
-        ["a batch", "mass", "lost", "°Brix", "water activity", "pH"]
+        ["stage", "mass", "lost", "°Brix", "water activity", "pH"]
             .map(str::to_owned)
             .to_vec(),
     ];
@@ -233,11 +241,10 @@ fn at_each_stage(page: &mut Page, stages: &[&Stage]) {
         ]);
     }
     page.table(4, &rows, &[false, true, true, true, true]);
-    if let Some(why) = stages
-        .last()
-        .and_then(|stage| stage.assay.ph_unknown.as_ref())
-    {
-        page.item(4, "- ", &format!("pH is unknown: {why}"));
+    for stage in stages {
+        if let Some(why) = &stage.assay.ph_unknown {
+            page.item(4, "- ", &format!("pH {} is unknown: {why}", stage.stage));
+        }
     }
     page.line(
         4,
