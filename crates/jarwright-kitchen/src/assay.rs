@@ -4,6 +4,7 @@ use jarwright_figure::{Graph, Id, Unit};
 use jarwright_matter as matter;
 
 use crate::PlanError;
+use crate::assumed::practice;
 use crate::mixture::{ASSAY, Mixture};
 use crate::plan::Assay;
 
@@ -87,9 +88,15 @@ pub(crate) fn assay(
     let ph = if ph_unknown.is_some() {
         None
     } else {
+        // What predictions of this kind have missed measured mixtures by.
+        let miss = practice(graph, "ph_model_miss", Unit::Ph)?;
+        let mut with_error = ids.clone();
+        with_error.push(miss);
         Some(
             graph
-                .compute("equilibrium pH", Unit::Ph, &matter::PH, &ids, |x| matter::ph(&food(x)?, 25.0))
+                .compute("equilibrium pH", Unit::Ph, &matter::PH, &with_error, |x| {
+                    Ok(matter::ph(&food(&x[..x.len() - 1])?, 25.0)? + x[x.len() - 1])
+                })
                 .map_err(physics("the pH"))?,
         )
     };

@@ -1,6 +1,6 @@
 //! What the kitchen did not say, taken from the table of practice; never a bare number.
 
-use jarwright_figure::{Basis, Graph, Id, Leaf, Spread, Unit};
+use jarwright_figure::{Graph, Id, Unit};
 use jarwright_reference as reference;
 
 use crate::PlanError;
@@ -29,16 +29,4 @@ pub(crate) fn entered_or(
         }
         None => practice(graph, key, unit),
     }
-}
-
-/// A reading of an instrument whose half width is known.
-pub(crate) fn reading(graph: &mut Graph, key: &str, name: &str, unit: Unit, value: f64, half_width: f64, by: &str) -> Id {
-    graph.leaf(Leaf {
-        key: key.into(),
-        name: name.into(),
-        unit,
-        value,
-        spread: if half_width > 0.0 { Spread::Instrument { half_width } } else { Spread::Exact },
-        basis: Basis::Measured { instrument: by.into(), by: "at the stove".into() },
-    })
 }

@@ -23,6 +23,8 @@ pub struct Turn {
     pub cook_min: f64,
     /// Straining, filling and capping [min].
     pub fill_min: f64,
+    /// Whether the jars go through the bath; without a tested time they are chilled instead.
+    pub bath: bool,
     /// From jars in the bath to full boil [min].
     pub come_up_min: f64,
     /// At the boil [min].
@@ -99,6 +101,8 @@ pub enum Doing {
     Boil,
     /// Jars out.
     JarsOut,
+    /// Into ice and refrigerator instead of the bath.
+    Chill,
     /// Seals and pH known.
     Ready,
 }
@@ -167,11 +171,12 @@ fn place(turns: &[Turn], hours: &Hours) -> Result<Vec<Placed>, ClockError> {
     for (index, turn) in turns.iter().enumerate() {
         for attempt in 0..2 {
             // The pot starts so that the jars meet a ready bath, never earlier than it is free.
-            let cook = pot_free.max(bath_free - turn.cook_min - turn.fill_min);
+            let bath_ready = if turn.bath { bath_free - turn.cook_min - turn.fill_min } else { pot_free };
+            let cook = pot_free.max(bath_ready);
             let fill = cook + turn.cook_min;
             let jars_in = fill + turn.fill_min;
             let boil = jars_in + turn.come_up_min;
-            let out = boil + turn.hold_min;
+            let out = if turn.bath { boil + turn.hold_min } else { jars_in + turn.turn_round_min };
             if out > has_min {
                 if attempt == 1 || (day == 0 && index == 0) {
                     return Err(ClockError::BatchLongerThanDay { turn: index, needs_min: out, has_min });
@@ -186,7 +191,9 @@ fn place(turns: &[Turn], hours: &Hours) -> Result<Vec<Placed>, ClockError> {
             }
             placed.push(Placed { turn: index, day, cook, fill, jars_in, boil, out });
             pot_free = jars_in;
-            bath_free = out + turn.turn_round_min;
+            if turn.bath {
+                bath_free = out + turn.turn_round_min;
+            }
             break;
         }
     }
@@ -217,10 +224,17 @@ pub fn lay_out(turns: &[Turn], hours: &Hours, first_day: Date, later_min: f64) -
         for (minute, doing, takes_min) in [
             (p.cook, Doing::Cook, turn.cook_min),
             (p.fill, Doing::Fill, turn.fill_min),
+        ] {
+            steps.push(Step { at: at(p.day, minute)?, doing, turn: Some(p.turn), takes_min });
+        }
+        let bathed = [
             (p.jars_in, Doing::JarsIn, turn.come_up_min),
             (p.boil, Doing::Boil, turn.hold_min),
             (p.out, Doing::JarsOut, turn.turn_round_min),
-        ] {
+        ];
+        let chilled = [(p.jars_in, Doing::Chill, turn.turn_round_min)];
+        let after: &[_] = if turn.bath { &bathed } else { &chilled };
+        for &(minute, doing, takes_min) in after {
             steps.push(Step { at: at(p.day, minute)?, doing, turn: Some(p.turn), takes_min });
         }
         last_out = last_out.max(at(p.day, p.out)?);
@@ -305,6 +319,7 @@ mod tests {
         Turn {
             formula: "curd".into(),
             batch,
+            bath: true,
             cook_min: 20.0,
             fill_min: 10.0,
             come_up_min: 28.0,
@@ -347,6 +362,18 @@ mod tests {
         assert_eq!(layout.steps.iter().filter(|s| s.doing == Doing::Prepare).count(), 2);
         for step in layout.steps.iter().filter(|s| s.doing == Doing::JarsOut) {
             assert!(step.at.time() <= HOURS.closes && step.at.time() > HOURS.opens);
+        }
+        Ok(())
+    }
+
+    #[test]
+    fn what_has_no_tested_time_is_chilled_and_never_waits_for_the_bath() -> Result<(), ClockError> {
+        let turns: Vec<Turn> = (1..=3).map(|n| Turn { bath: false, ..turn(n) }).collect();
+        let layout = lay_out(&turns, &HOURS, date(2026, 11, 27), 0.0)?;
+        assert!(layout.steps.iter().all(|s| s.doing != Doing::JarsIn && s.doing != Doing::Boil));
+        let cooks: Vec<DateTime> = layout.steps.iter().filter(|s| s.doing == Doing::Cook).map(|s| s.at).collect();
+        for pair in cooks.windows(2) {
+            assert!((minutes_between(pair[0], pair[1]) - 30.0).abs() < 1e-6);
         }
         Ok(())
     }

@@ -1,5 +1,9 @@
 //! The coldest point of a jar that conducts: what its bath does to it, and what it would have
 //! got with every published condition at sea level.
+//!
+//! The dose is followed at one fixed place, the geometric centre, where both published studies of
+//! such jars found the slowest heating (`nchfp_curd_study`); the coldest place wanders while a jar
+//! cools.
 
 use jarwright_dose as dose;
 use jarwright_figure::{Equation, Graph, Id, Unit};
@@ -164,17 +168,17 @@ impl SpotCase {
         // Ends of the last heating phase and of the one before it.
         let end = history.phase_ends[before - 2];
         let boil = if hold_min > 0.0 && before >= 3 { history.phase_ends[before - 3] } else { end };
-        let (heating, cooling) = dose::lethality_split_min(&history.times_s, &history.coldest_c, end, self.ref_c, self.z_k)
+        let (heating, cooling) = dose::lethality_split_min(&history.times_s, &history.centre_c, end, self.ref_c, self.z_k)
             .map_err(|_| HeatError::BadShape { what: "temperature history", got: history.times_s.len(), needed: 2 })?;
-        let peak = history.coldest_c[end..].iter().copied().fold(f64::MIN, f64::max);
+        let peak = history.centre_c[end..].iter().copied().fold(f64::MIN, f64::max);
         let end_s = history.times_s[end];
         let to_54_min = history.times_s[end..]
             .iter()
             .zip(&history.warmest_c[end..])
             .find(|(_, c)| **c <= FOLLOWED_TO_C)
             .map_or(COOLING_S / 60.0, |(t, _)| (t - end_s) / 60.0);
-        let curve = history.times_s.iter().zip(&history.coldest_c).map(|(t, c)| (t / 60.0, *c)).collect();
-        Ok(Run { at_boil: history.coldest_c[boil], at_end: history.coldest_c[end], peak, heating, cooling, to_54_min, curve })
+        let curve = history.times_s.iter().zip(&history.centre_c).map(|(t, c)| (t / 60.0, *c)).collect();
+        Ok(Run { at_boil: history.centre_c[boil], at_end: history.centre_c[end], peak, heating, cooling, to_54_min, curve })
     }
 
     fn reference(&self, x: &[f64], published: Published) -> Vec<f64> {

@@ -214,7 +214,7 @@ fn form_departure(line: &Line, published: &PublishedLine, out: &mut Vec<String>)
 fn words_of(text: &str) -> Vec<String> {
     text.to_lowercase()
         .split(|c: char| !c.is_alphanumeric())
-        .filter(|word| word.len() > 2 && !matches!(*word, "and" | "the" | "for" | "into"))
+        .filter(|word| (word.len() > 2 || word.bytes().all(|b| b.is_ascii_digit())) && !matches!(*word, "and" | "the" | "for" | "into" | ""))
         .map(str::to_owned)
         .collect()
 }

@@ -20,7 +20,7 @@ pub static ASSAY: Equation = Equation {
 };
 
 /// Mass share of the mixture above which an ingredient of unknown acidity makes the pH unknown.
-const MATTERS_FOR_PH: f64 = 0.02;
+const MATTERS_FOR_PH: f64 = 0.05;
 
 /// Share of an egg's phosphorus that stands in phosphoserine groups: 4.0 mmol in 12.6 mmol of
 /// phosphorus per 100 g of yolk (both `usda_sr28` phosphorus and a group content from memory).

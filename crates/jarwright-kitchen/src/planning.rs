@@ -76,7 +76,7 @@ pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> 
         weigh: works.iter().map(|w| views::weighing(&mut graph, w, kitchen.scale_step_g)).collect(),
         stages: works.iter().flat_map(|w| views::stages(&graph, w)).collect(),
         batches: works.iter().map(|w| views::batch(&mut graph, w)).collect(),
-        loads: works.iter().map(|w| views::load(&mut graph, w)).collect(),
+        loads: works.iter().filter(|w| w.hold.is_some()).map(|w| views::load(&mut graph, w)).collect(),
         process: works.iter().map(|w| views::process(&mut graph, w, &place)).collect(),
         verdicts: works.iter().flat_map(|w| w.verdicts.clone()).collect(),
         clock: clock_view,

@@ -3,12 +3,11 @@
 use jarwright_figure::Graph;
 use jarwright_heat::{cooling, freezing};
 use jarwright_heat::jar::Contents;
-use jarwright_reference::{self as reference, Fact, FoodClass, Kind, Route};
+use jarwright_reference::{self as reference, Kind, Route};
 
 use crate::batching::Batch;
 use crate::files::{KitchenFile, Part};
 use crate::lines::Line;
-use crate::verdict::Facts;
 use crate::words;
 
 /// Where the two-stage rule starts counting [°C] (`fda_food_code`, 3-501.14).
@@ -108,26 +107,13 @@ pub(crate) fn chill(graph: &Graph, kitchen: &KitchenFile, batch: &Batch) -> Opti
 }
 
 /// What a route needs here.
-pub(crate) fn how(route: Route, kitchen: &KitchenFile, batch: &Batch, facts: &Facts, headspace_mm: f64, _: FoodClass) -> Vec<String> {
-    let _ = batch;
+pub(crate) fn how(route: Route, kitchen: &KitchenFile, chill: Option<&Chill>, batches: usize, headspace_mm: f64) -> Vec<String> {
     match route {
         Route::Shelf => vec![
             "cool, dark and dry, 10 to 21 °C (50 to 70 °F), bands off, jars not stacked".into(),
             "once opened: refrigerator, and the refrigerator's days".into(),
         ],
-        Route::Refrigerator => {
-            let depth = facts.get(&Fact::DepthMm).copied().unwrap_or(f64::NAN);
-            let passes = facts.get(&Fact::ChillsInTime).is_some_and(|v| *v > 0.5);
-            let mut how = Vec::new();
-            if depth.is_finite() {
-                let verdict = if passes { "meets" } else { "does not meet" };
-                how.push(format!("in pans {depth:.0} mm (2 in) deep, uncovered in still refrigerator air, it {verdict} 57 to 21 °C in 2 h and to 5 °C in 6 h (135, 70, 41 °F)"));
-                if !passes {
-                    how.push("so cool the pans in ice water with stirring first, until 21 °C (70 °F) within 2 h by thermometer; jars then take cold food".into());
-                }
-            }
-            how
-        }
+        Route::Refrigerator => chill.map_or_else(Vec::new, |chill| chill_words(chill, batches)),
         Route::Freezer => {
             let at = kitchen.freezer.as_ref().map_or_else(|| "a freezer at -18 °C (0 °F)".to_owned(), |f| format!("the {} at {}", f.name, words::temperature(f.keeps_c)));
             vec![
@@ -142,9 +128,16 @@ pub(crate) fn how(route: Route, kitchen: &KitchenFile, batch: &Batch, facts: &Fa
     }
 }
 
-/// The refrigerator route's figures in words, for the verdict.
-pub(crate) fn chill_words(chill: &Chill, batches: usize) -> Vec<String> {
-    let mut lines = Vec::new();
+/// The refrigerator route's figures in words.
+fn chill_words(chill: &Chill, batches: usize) -> Vec<String> {
+    let verdict = if chill.passes { "meets" } else { "does not meet" };
+    let mut lines = vec![format!(
+        "in pans {:.0} mm (2 in) deep, uncovered in still refrigerator air, it {verdict} 57 to 21 °C in 2 h and 5 °C in 6 h (135, 70, 41 °F)",
+        chill.depth_mm
+    )];
+    if !chill.passes {
+        lines.push("so stand the pans in ice water and stir, until a thermometer shows 21 °C (70 °F) within 2 h; only cold food goes into jars".into());
+    }
     if let Some(mm) = chill.greatest_mm {
         lines.push(format!(
             "greatest depth that passes in air at {} (film {:.0} W/m²K): {mm:.0} mm",

@@ -110,7 +110,7 @@ fn working(layout: &Layout) -> f64 {
                 }
                 opened = Some(step.at);
             }
-            Doing::JarsOut => last = Some(step.at),
+            Doing::JarsOut | Doing::Chill => last = Some(step.at),
             Doing::Cook | Doing::Fill | Doing::JarsIn | Doing::Boil | Doing::Ready => {}
         }
     }
@@ -135,7 +135,7 @@ fn day_before(findings: &mut Vec<String>, turns: &[Turn], hours: &Hours, by: Dat
     let late = clock::minutes_between(by, layout.ready);
     if late > 0.0 {
         findings.push(format!(
-            "Cooking on {name} cannot meet {}: from {} the last load is out {}, seals and pH are known {}, {} too late.",
+            "Cooking on {name} cannot meet {}: from {} the last load is out {}, everything may leave {}, {} too late.",
             words(by),
             hours.opens.strftime("%H:%M"),
             words(layout.last_out),
@@ -214,8 +214,9 @@ fn what(doing: Doing, work: Option<&Work>, graph: &Graph) -> String {
         Doing::JarsIn => format!("{} into the bath", jars()),
         Doing::Boil => match work.and_then(|w| w.hold) {
             Some(hold) => format!("full boil over the lids: {} min from now", graph.value(hold)),
-            None => "full boil over the lids: no tested time covers these jars".into(),
+            None => "full boil over the lids".into(),
         },
+        Doing::Chill => format!("{} worth into shallow pans over ice: 57 to 21 °C within 2 h, 5 °C within 6 h; no bath", jars()),
         Doing::JarsOut => format!("{} out, undisturbed; swap water for the next load", jars()),
         Doing::Ready => "seals tested, pH of each batch measured: the jars may leave, or are held".into(),
     }

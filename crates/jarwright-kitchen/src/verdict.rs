@@ -124,7 +124,7 @@ fn reason(rule: &Rule, facts: &Facts) -> Reason {
     for (fact, value) in facts {
         let place = format!("{{{}}}", fact.word());
         if text.contains(&place) {
-            text = text.replace(&place, &format!("{value:.2}"));
+            text = text.replace(&place, &number(*value));
         }
     }
     Reason {
@@ -135,6 +135,12 @@ fn reason(rule: &Rule, facts: &Facts) -> Reason {
         edition: rule.edition.clone(),
         mark: rule.mark.words(),
     }
+}
+
+/// At most two decimals, none that say nothing.
+fn number(value: f64) -> String {
+    let text = format!("{value:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 /// The earliest published limit, and every limit side by side.

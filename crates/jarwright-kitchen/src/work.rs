@@ -1,9 +1,8 @@
 //! One formula of an order, worked through: lines, pot, batch, load, schedule, physics, rules.
 
-use jarwright_figure::{Basis, Equation, Graph, Id, Unit};
-use jarwright_heat::bath;
+use jarwright_figure::{Equation, Graph, Id, Unit};
 use jarwright_matter as matter;
-use jarwright_reference::{self as reference, Fact, FoodClass, JarRow, Kind, Route, Scope};
+use jarwright_reference::{self as reference, Fact, FoodClass, JarRow, Kind, Scope};
 
 use crate::PlanError;
 use crate::assumed::{entered_or, practice};
@@ -16,11 +15,11 @@ use crate::cold_spot::{Published, Spot, SpotCase};
 use crate::cooking::{CookCase, Stop};
 use crate::files::{Burner, Endpoint, FormulaFile, Fuel, GoesIn, KitchenFile, Part, Pot, PotKind, StoresFile, nearest};
 use crate::inside::{Case, Standing, stand};
-use crate::jar_fill::{self, JarIds, infallible};
+use crate::jar_fill::{self, infallible};
 use crate::lines::{Line, resolve};
 use crate::mixture::Mixture;
 use crate::on_hand;
-use crate::order::{Much, Order, Use, Wanted};
+use crate::order::{Much, Order, Wanted};
 use crate::pack::{PackLine, PackRecipe};
 use crate::plan::{Caution, Verdict};
 use crate::routes;
@@ -72,7 +71,6 @@ pub(crate) struct Work {
     pub(crate) formula: FormulaFile,
     pub(crate) food: FoodClass,
     pub(crate) jar_name: String,
-    pub(crate) jar: JarIds,
     pub(crate) lines: Vec<Line>,
     pub(crate) size: Size,
     pub(crate) failure: Id,
@@ -94,9 +92,8 @@ pub(crate) struct Work {
     pub(crate) standing: Standing,
     pub(crate) departures: Vec<String>,
     pub(crate) hold: Option<Id>,
-    pub(crate) letter: bool,
+    pub(crate) turn_min: Id,
     pub(crate) bath_name: String,
-    pub(crate) bath_burner: Burner,
     pub(crate) bath_efficiency: Id,
     pub(crate) places: usize,
     pub(crate) start_c: Id,
@@ -107,7 +104,6 @@ pub(crate) struct Work {
     pub(crate) not_computed: Option<String>,
     pub(crate) verdicts: Vec<Verdict>,
     pub(crate) cautions: Vec<Caution>,
-    pub(crate) allergens: Vec<String>,
     pub(crate) fruit_share: f64,
     pub(crate) fruit_g_per_kg: f64,
     pub(crate) fat_g_per_kg: f64,
@@ -481,15 +477,15 @@ pub(crate) fn work(
     let kinds: Vec<Kind> = lines.iter().map(|l| l.ingredient.kind).collect();
     let composition = routes::composition(graph, &batch, &lines, &potted, is_pack);
     let fruit_share = standing.fruit_share;
-    let facts = facts(graph, formula, order, kitchen, &batch, &standing, &departures, &composition, letter, &lines, stop_c, end_brix, is_pack);
+    let chill = routes::chill(graph, kitchen, &batch);
+    let facts = facts(graph, formula, kitchen, &batch, &standing, &departures, &composition, letter, &lines, stop_c, end_brix, place.boils_c, chill.as_ref());
     let inside = standing.inside() && departures.is_empty();
     let day = order.now.date().to_string();
     let verdicts = verdicts(
         graph,
         &Question { formula: &formula.name, food, for_use: order.for_use, market: order.market, day: &day, facts: &facts },
-        |route| routes::how(route, kitchen, &batch, &facts, headspace_mm, food),
+        |route| routes::how(route, kitchen, chill.as_ref(), sized.batches, headspace_mm),
     );
-    let _ = Route::ALL;
     let mut allergens: Vec<String> = Vec::new();
     for line in &lines {
         let list = match order.market {
@@ -511,12 +507,10 @@ pub(crate) fn work(
         boiling_swap: graph.value(load.swap_l) > 0.0 && sized.batches > 1,
         for_use: order.for_use,
     });
-    let _ = Use::Sale;
     Ok(Work {
         formula: formula.clone(),
         food,
         jar_name: jar_row.name.clone(),
-        jar,
         lines,
         size: sized,
         failure,
@@ -538,9 +532,8 @@ pub(crate) fn work(
         standing,
         departures,
         hold,
-        letter,
+        turn_min,
         bath_name: bath.name.clone(),
-        bath_burner: bath_burner.clone(),
         bath_efficiency,
         places,
         start_c,
@@ -551,7 +544,6 @@ pub(crate) fn work(
         not_computed,
         verdicts,
         cautions,
-        allergens,
         fruit_share,
         fruit_g_per_kg: composition.fruit_g_per_kg,
         fat_g_per_kg: composition.fat_g_per_kg,
@@ -584,7 +576,11 @@ fn choose_pot<'k>(kitchen: &'k KitchenFile, lines: &[Line], formula: &FormulaFil
         PotKind::OpenPan => !gentle,
     };
     let largest = |pots: &mut dyn Iterator<Item = &'k Pot>| pots.max_by(|a, b| a.holds_l.total_cmp(&b.holds_l));
-    let pot = largest(&mut kitchen.pots.iter().filter(suits))
+    // Boiling down wants a wide pan, everything else a large one.
+    let boils_down = matches!(formula.stop_at.as_ref().map(|s| s.at), Some(Endpoint::Brix { .. } | Endpoint::AboveBoiling { .. } | Endpoint::Boiled { .. })) && formula.pack.is_none();
+    let widest = |pots: &mut dyn Iterator<Item = &'k Pot>| pots.max_by(|a, b| a.diameter_m.total_cmp(&b.diameter_m));
+    let choose = |pots: &mut dyn Iterator<Item = &'k Pot>| if boils_down { widest(pots) } else { largest(pots) };
+    let pot = choose(&mut kitchen.pots.iter().filter(suits))
         .or_else(|| largest(&mut kitchen.pots.iter()))
         .ok_or_else(|| PlanError::asked("the kitchen has no pot", "add a [[pot]] to the kitchen file"))?;
     Ok((pot, burner(kitchen, &pot.burner)?))
@@ -801,7 +797,6 @@ fn letter_in_force(formula: &FormulaFile, order: &Order, jar: &str, altitude_m: 
 fn facts(
     graph: &Graph,
     formula: &FormulaFile,
-    order: &Order,
     kitchen: &KitchenFile,
     batch: &Batch,
     standing: &Standing,
@@ -811,7 +806,8 @@ fn facts(
     lines: &[Line],
     stop_c: Option<Id>,
     end_brix: f64,
-    is_pack: bool,
+    boils_c: f64,
+    chill: Option<&routes::Chill>,
 ) -> Facts {
     let mut facts = Facts::new();
     let mut know = |fact: Fact, value: f64| {
@@ -865,27 +861,19 @@ fn facts(
     know(Fact::Egg, yes(has(Kind::Egg)));
     know(Fact::Dairy, yes(has(Kind::Dairy) || lines.iter().any(|l| l.ingredient.allergens_us.iter().any(|a| a == "milk"))));
     know(Fact::LowAcidShare, composition.low_acid_share);
-    let heated = stop_c.map(|id| graph.value(id)).or(if is_pack || formula.stop_at.is_some() { Some(bath_boil(order, kitchen)) } else { None });
-    if let Some(c) = heated {
-        know(Fact::HeatedToC, c);
-    }
+    // What has no stop temperature of its own is brought to the boil.
+    know(Fact::HeatedToC, stop_c.map_or(boils_c, |id| graph.value(id)));
     know(Fact::SealTested, 0.0);
     know(Fact::HasRefrigerator, yes(!kitchen.refrigerators.is_empty()));
     know(Fact::HasFreezer, yes(kitchen.freezer.is_some()));
     if let Some(cold) = kitchen.refrigerators.iter().map(|r| r.keeps_c).reduce(f64::min) {
         know(Fact::KeptAtC, cold);
     }
-    let chill = routes::chill(graph, kitchen, batch);
-    if let Some(chill) = &chill {
+    if let Some(chill) = chill {
         know(Fact::DepthMm, chill.depth_mm);
         know(Fact::ChillsInTime, yes(chill.passes));
     }
     facts
-}
-
-fn bath_boil(_: &Order, _: &KitchenFile) -> f64 {
-    // Brought to the boil: at least what water boils at on any inhabited height.
-    86.0
 }
 
 impl Work {
@@ -905,16 +893,19 @@ impl Work {
     pub(crate) fn turns(&self, graph: &Graph) -> Vec<Turn> {
         let at = |id: Id| graph.value(id);
         let hold = self.hold.map_or(0.0, at);
-        let come_up = at(self.load.come_up);
+        let come_up = if self.hold.is_some() { at(self.load.come_up) } else { 0.0 };
+        // Into pans and away takes about what unloading and reloading a bath does.
+        let turn_round = if self.hold.is_some() { at(self.load.cycle) - come_up - hold } else { at(self.turn_min) };
         (1..=self.size.batches)
             .map(|batch| Turn {
                 formula: self.formula.name.clone(),
                 batch,
+                bath: self.hold.is_some(),
                 cook_min: at(self.batch.cook_min),
                 fill_min: at(self.fill_min),
                 come_up_min: come_up,
                 hold_min: hold,
-                turn_round_min: (at(self.load.cycle) - come_up - hold).max(0.0),
+                turn_round_min: turn_round.max(0.0),
                 wait_min: 60.0 * at(self.wait_h),
             })
             .collect()
@@ -932,20 +923,5 @@ impl Work {
     /// Lines with their mass in one batch.
     pub(crate) fn in_batch(&self) -> Vec<(&Line, Id)> {
         self.lines.iter().zip(self.batch.masses_g.iter().copied()).collect()
-    }
-
-    /// Whether the basis of the failure rate is what a person entered.
-    pub(crate) fn failure_entered(&self, graph: &Graph) -> bool {
-        matches!(graph.basis(self.failure), Basis::Entered { .. })
-    }
-
-    /// Heat that the bath's burner gives in the whole run [kWh into the water].
-    pub(crate) fn bath_kwh(&self, graph: &Graph) -> f64 {
-        graph.value(self.load.energy_kwh) * self.size.batches as f64
-    }
-
-    /// Equation keys that the load's notes lean on.
-    pub(crate) fn swap_equation() -> &'static str {
-        bath::WATER_TO_SWAP.key
     }
 }
