@@ -21,6 +21,9 @@ pub(crate) fn sheet(plan: &Plan) -> Sheet {
                     h3 { "Still open, outside the label" }
                     ul {
                         @for point in &label.open_points { li { (point) } }
+                        @if label.storage.len() > 1 {
+                            li { "how the jars will be kept, and until when; by the plan: " (label.storage.join("; ")) }
+                        }
                         li { "Content by the fill of the plan: " (words::figure(&label.content)) ". Weigh filled jars before it is declared." }
                     }
                 }
@@ -32,6 +35,7 @@ pub(crate) fn sheet(plan: &Plan) -> Sheet {
     document("labels.html".into(), "Draft labels".into(), "label", &body)
 }
 
+/// One label. Where the jars could be kept in several ways a person writes which one it is.
 fn cut(label: &Label, lot: Option<&String>) -> Markup {
     html! {
         article class="cut" {
@@ -40,7 +44,10 @@ fn cut(label: &Label, lot: Option<&String>) -> Markup {
             @if !label.allergens.is_empty() {
                 p class="allergens" { "Contains: " (label.allergens.join(", ")) "." }
             }
-            @for how in &label.storage { p { (how) } }
+            @match label.storage.as_slice() {
+                [how] => { p { (how) } }
+                _ => { p { "Keep: ____________________________" } p { "Best before: ______________" } }
+            }
             div class="bottom" {
                 span class="content" { (words::value(&label.content)) }
                 span class="code" {

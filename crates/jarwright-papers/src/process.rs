@@ -263,7 +263,7 @@ fn run_in(name: &str, items: &[String]) -> Markup {
             [] => {}
             [one] => { p { span class="strong" { (name) ": " } (one) } }
             many => {
-                p { span class="strong" { (name) ":" } }
+                p class="run" { span class="strong" { (name) ":" } }
                 ul { @for item in many { li { (item) } } }
             }
         }

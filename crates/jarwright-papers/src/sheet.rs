@@ -11,6 +11,9 @@ const STYLE: &str = include_str!("style.css");
 /// What stands on every sheet that could hurt someone.
 pub(crate) const AUTHORITY: &str = "Local law and a licensed authority decide. A plan is no licence and no process authority's letter.";
 
+/// The words by which a caution is known to say who decides.
+const WHO_DECIDES: &str = "Local law and a licensed authority decide";
+
 /// A document of one sheet or more.
 pub(crate) fn document(file_name: String, title: String, class: &str, body: &Markup) -> Sheet {
     let html = html! {
@@ -77,18 +80,22 @@ pub(crate) fn cautions(plan: &Plan, formula: Option<&str>, places: &[&str]) -> M
         let food = c.formula.is_empty() || formula.is_none_or(|f| f == c.formula);
         place && food
     });
+    // The plan's own word on who decides closes the list; ours stands in where it has none.
+    let (deciding, hurting): (Vec<_>, Vec<_>) =
+        here.partition(|c| c.formula.is_empty() && c.text.contains(WHO_DECIDES));
     html! {
         section class="care" {
             h3 { "Take care" }
             ul {
-                @for c in here {
+                @for c in hurting {
                     li {
                         @if formula.is_none() && !c.formula.is_empty() { (c.formula) ": " }
                         (c.text)
                     }
                 }
             }
-            p class="strong" { (AUTHORITY) }
+            @for c in &deciding { p class="strong" { (c.text) } }
+            @if deciding.is_empty() { p class="strong" { (AUTHORITY) } }
         }
     }
 }

@@ -95,13 +95,13 @@ fn formula(plan: &Plan, order: &OrderLine) -> Markup {
                 }
             }
         }
-        (conditions(process))
+        (conditions(load, process))
     }
 }
 
 fn pot(batch: &BatchPlan) -> Markup {
     let rest = html! {
-        @if batch.stop_at.is_some() { p { (batch.stop) } }
+        @if batch.stop_at.is_some() && !batch.stop.contains("°C") { p { (batch.stop) } }
         p { "about " (words::duration(&batch.cook)) ", " (batch.burner) }
     };
     match &batch.stop_at {
@@ -153,7 +153,6 @@ fn bath(load: &LoadPlan) -> Markup {
 }
 
 fn come_up(load: &LoadPlan) -> Markup {
-    let notes = html! { @for note in &load.notes { p class="small" { (note) } } };
     match &load.burner_setting {
         Some(setting) => step(
             "Come-up",
@@ -162,10 +161,16 @@ fn come_up(load: &LoadPlan) -> Markup {
             &html! {
                 p { "full boil after " span class="strong" { (words::figure(&load.come_up)) } }
                 p { "burner full on: " (words::figure(&load.come_up_full)) }
-                (notes)
             },
         ),
-        None => step("Come-up", "to a full boil in", &key(&load.come_up), &notes),
+        None => step(
+            "Come-up",
+            "to a full boil in",
+            &key(&load.come_up),
+            &html! {
+                p { "no published come-up to set the burner by" }
+            },
+        ),
     }
 }
 
@@ -206,8 +211,8 @@ fn hold(plan: &Plan, formula: &str, load: Option<&LoadPlan>, process: Option<&Pr
     }
 }
 
-/// All conditions of the schedule, and in what the run departs from it.
-fn conditions(process: Option<&Process>) -> Markup {
+/// All conditions of the schedule, in what the run departs from it, and what is said of the bath.
+fn conditions(load: Option<&LoadPlan>, process: Option<&Process>) -> Markup {
     html! {
         @if let Some(process) = process {
             @if !process.departures.is_empty() {
@@ -216,6 +221,9 @@ fn conditions(process: Option<&Process>) -> Markup {
             @if let Some(schedule) = &process.schedule {
                 p class="after" { span class="strong" { "The time holds only with all of these: " } (schedule.conditions.join("; ")) }
             }
+        }
+        @if let Some(load) = load {
+            @for note in &load.notes { p class="after small" { (note) } }
         }
     }
 }
