@@ -116,8 +116,11 @@ impl Recipe<'_> {
 
     /// Largest multiple the pot holds.
     pub(crate) fn most(&self) -> Result<f64, PlanError> {
-        let one_l = self.case.one_l().map_err(|e| PlanError::physics("the volume of a potful", &e))?;
-        Ok(self.pot_l * self.pot_fill_share / one_l)
+        Ok(self.pot_l * self.pot_fill_share / self.one_l()?)
+    }
+
+    fn one_l(&self) -> Result<f64, PlanError> {
+        self.case.one_l().map_err(|e| PlanError::physics("the volume of a potful", &e))
     }
 
     fn kept_back_g(&self, multiple: f64, sieved_out_g: f64, film_mm: f64, sieve_g: f64, own_pot_g: Option<f64>, density: f64, left_l: f64) -> f64 {
@@ -128,7 +131,7 @@ impl Recipe<'_> {
     /// Jars from a multiple, at the nominal values.
     fn jars(&self, graph: &Graph, multiple: f64) -> Result<f64, PlanError> {
         let at = |id: Id| graph.value(id);
-        let physics = |e: jarwright_heat::HeatError| PlanError::physics(format!("cooking {}", self.formula), &e);
+        let physics = |e: jarwright_heat::HeatError| PlanError::cooking(self.formula, &e);
         let cooked = self.case.cook(multiple, at(self.efficiency), at(self.steam_u), at(self.room_c)).map_err(physics)?;
         let left_g = multiple * self.one_g(graph) - cooked.boiled_off_g;
         let food = self
@@ -147,7 +150,8 @@ impl Recipe<'_> {
 
     /// Multiple that fills `jars` at the nominal values, with what is left of the difference.
     pub(crate) fn multiple_for(&self, graph: &Graph, jars: f64) -> Result<(f64, f64), PlanError> {
-        let mut multiple = 1.0_f64;
+        // From where nothing is lost, so that no far smaller potful is ever asked for.
+        let mut multiple = jars * graph.value(self.jar_volume_ml) / 1000.0 / self.one_l()?;
         let mut residual = f64::INFINITY;
         let (mut last, mut last_jars) = (0.0, 0.0);
         for _ in 0..MOST_STEPS {
@@ -209,7 +213,7 @@ impl Recipe<'_> {
                 &[multiple_id, self.efficiency, self.steam_u, self.room_c],
                 |x| self.case.cook(x[0], x[1], x[2], x[3]).map(|c| [c.minutes, c.boiled_off_g, c.energy_kwh]),
             )
-            .map_err(|e| PlanError::physics(format!("cooking {}", self.formula), &e))?;
+            .map_err(|e| PlanError::cooking(self.formula, &e))?;
         let cooked_g = minus(graph, "cooked", weighed_g, boiled_off_g);
         let room = self.room_c;
         let weighed = assay(graph, self.mixture, &masses_g, None, room)?;

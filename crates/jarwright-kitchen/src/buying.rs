@@ -55,7 +55,9 @@ pub(crate) type Needs = BTreeMap<String, Vec<Id>>;
 
 /// Unit cost of an ingredient's edible gram, when it is priced.
 pub(crate) fn price_per_g(stores: &StoresFile, name: &str) -> Option<f64> {
-    let (bought, part_g) = as_bought(name);
+    // What the stores sell as such is priced as such.
+    let sold_itself = stores.items.iter().any(|item| item.ingredient.eq_ignore_ascii_case(name));
+    let (bought, part_g) = if sold_itself { (name.to_owned(), None) } else { as_bought(name) };
     let item = stores.item(&bought)?;
     let pack_g = pack_g(item)?;
     let yield_ = trim_yield(item);

@@ -1,6 +1,7 @@
 //! Why an order is not planned.
 
 use jarwright_figure::OutOfRange;
+use jarwright_heat::HeatError;
 
 use crate::clock::ClockError;
 
@@ -79,6 +80,24 @@ impl From<OutOfRange> for PlanError {
 }
 
 impl PlanError {
+    /// A pot that never gets there is an order that cannot be met; the rest is physics.
+    pub fn cooking(formula: &str, error: &HeatError) -> Self {
+        match error {
+            HeatError::NeverReaches { target, limit, .. } => Self::CannotMeet {
+                reason: format!(
+                    "{formula} never reaches {} in this pot: what it loses from its surface holds it near {}",
+                    crate::words::fine_temperature(*target),
+                    crate::words::fine_temperature(*limit)
+                ),
+                would: vec![
+                    "a stronger burner, or livelier steam under a bowl that dips deeper".into(),
+                    "a narrower pot, a larger batch in it, or a pan straight on the burner with a careful hand".into(),
+                ],
+            },
+            other => Self::physics(format!("cooking {formula}"), other),
+        }
+    }
+
     /// The clock's refusal, in the words of the order.
     pub fn clock(error: &ClockError, jars: usize) -> Self {
         match error {

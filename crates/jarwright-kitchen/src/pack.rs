@@ -75,7 +75,7 @@ impl PackRecipe<'_> {
             let cooked = self
                 .case
                 .cook(multiple, graph.value(self.efficiency), graph.value(self.steam_u), graph.value(self.room_c))
-                .map_err(|e| PlanError::physics(format!("heating the brine of {}", self.formula), &e))?;
+                .map_err(|e| PlanError::cooking(self.formula, &e))?;
             let film = self.case.film_g(multiple * one_g / self.brine_kg_m3, film_mm, self.brine_kg_m3);
             multiple = (jars * per_jar_g + cooked.boiled_off_g + film) / one_g;
         }
@@ -140,7 +140,7 @@ impl PackRecipe<'_> {
                 &[multiple_id, self.efficiency, self.steam_u, self.room_c],
                 |x| self.case.cook(x[0], x[1], x[2], x[3]).map(|c| [c.minutes, c.boiled_off_g, c.energy_kwh]),
             )
-            .map_err(|e| PlanError::physics(format!("heating the brine of {}", self.formula), &e))?;
+            .map_err(|e| PlanError::cooking(self.formula, &e))?;
         let cooked_g = infallible(graph.compute("cooked", Unit::Gram, &STAGE_MASS, &[weighed_g, boiled_off_g], |x| Ok(x[0] - x[1])));
         let filled_g = infallible(graph.compute("in the jars", Unit::Gram, &ASSAY, &packed, |x| Ok(x.iter().sum())));
         let kept_back_g = infallible(graph.compute("left in the pot", Unit::Gram, &KEPT_BACK, &[cooked_g, filled_g], |x| Ok((x[0] - x[1]).max(0.0))));

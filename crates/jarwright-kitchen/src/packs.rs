@@ -20,26 +20,35 @@ pub struct Basket {
     pub price: f64,
 }
 
-/// Cells of the lattice the needed mass is divided into.
-const CELLS: usize = 4_000;
+/// Most cells the needed mass is divided into; a cell is a gram until the need is larger.
+const MOST_CELLS: usize = 200_000;
+/// Rounding of a mass [g] that is whole grams on paper.
+const HAIR_G: f64 = 1e-6;
 
 /// Cheapest cover of `need_g`; among equal prices the one that leaves least over.
 ///
-/// Dynamic programming on a lattice no finer than `need_g / 4000`, masses of packs rounded
-/// down to it, so that a basket never falls short. `None` without an offer or a need.
+/// Dynamic programming on cells of a gram, masses of packs rounded down to it, so that a basket
+/// never falls short: exact for packs of whole grams and needs up to 200 kg, close beyond.
+/// `None` without an offer or a need.
 #[must_use]
 pub fn cheapest(need_g: f64, offers: &[Offer]) -> Option<Basket> {
-    if offers.is_empty() || !need_g.is_finite() || need_g <= 0.0 || offers.iter().any(|o| o.grams.is_nan() || o.grams <= 0.0) {
+    if !need_g.is_finite() || need_g <= 0.0 || offers.iter().any(|o| o.grams.is_nan() || o.grams <= 0.0) {
         return None;
     }
-    let cell = need_g / CELLS as f64;
-    let steps: Vec<usize> = offers.iter().map(|o| ((o.grams / cell).floor() as usize).clamp(1, CELLS)).collect();
+    let cell_g = (need_g / MOST_CELLS as f64).max(1.0);
+    let cells = (((need_g - HAIR_G) / cell_g).ceil() as usize).max(1);
+    let steps: Vec<usize> =
+        offers.iter().map(|o| (((o.grams + HAIR_G) / cell_g).floor() as usize).min(cells)).collect();
+    if steps.iter().all(|&step| step == 0) {
+        return of_one_kind(need_g, offers);
+    }
     // best[c]: least (price, grams) that covers c cells, and the offer taken last.
-    let mut best = vec![(0.0_f64, 0.0_f64, usize::MAX); CELLS + 1];
-    for c in 1..=CELLS {
+    let mut best = vec![(0.0_f64, 0.0_f64, usize::MAX); cells + 1];
+    for c in 1..=cells {
         best[c] = offers
             .iter()
             .enumerate()
+            .filter(|&(i, _)| steps[i] > 0)
             .map(|(i, offer)| {
                 let before = best[c.saturating_sub(steps[i])];
                 (before.0 + offer.price, before.1 + offer.grams, i)
@@ -47,13 +56,23 @@ pub fn cheapest(need_g: f64, offers: &[Offer]) -> Option<Basket> {
             .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)))?;
     }
     let mut counts = vec![0; offers.len()];
-    let mut c = CELLS;
+    let mut c = cells;
     while c > 0 {
         let offer = best[c].2;
         counts[offer] += 1;
         c = c.saturating_sub(steps[offer]);
     }
-    Some(Basket { counts, grams: best[CELLS].1, price: best[CELLS].0 })
+    Some(Basket { counts, grams: best[cells].1, price: best[cells].0 })
+}
+
+/// Packs far smaller than the need: as many as it takes of the one that is cheapest by the gram.
+fn of_one_kind(need_g: f64, offers: &[Offer]) -> Option<Basket> {
+    let by_gram = |o: &Offer| o.price / o.grams;
+    let (index, offer) = offers.iter().enumerate().min_by(|a, b| by_gram(a.1).total_cmp(&by_gram(b.1)))?;
+    let many = (need_g / offer.grams).ceil();
+    let mut counts = vec![0; offers.len()];
+    counts[index] = many as u32;
+    Some(Basket { counts, grams: many * offer.grams, price: many * offer.price })
 }
 
 #[cfg(test)]
@@ -83,6 +102,16 @@ mod tests {
                 b.grams >= need - 1e-9 && (b.price - by_trying(need, &offers, 8)).abs() < 1e-9
             }));
         }
+    }
+
+    #[test]
+    fn packs_tiny_beside_the_need_still_cover_it() {
+        let crumbs = [Offer { grams: 0.4, price: 0.02 }, Offer { grams: 0.5, price: 0.03 }];
+        for need in [0.1, 0.9, 30.0, 1e6] {
+            assert!(cheapest(need, &crumbs).is_some_and(|b| b.grams >= need - 1e-6));
+        }
+        let mixed = [Offer { grams: 2.0, price: 0.01 }, Offer { grams: 25_000.0, price: 300.0 }];
+        assert!(cheapest(1e6, &mixed).is_some_and(|b| b.grams >= 1e6));
     }
 
     #[test]

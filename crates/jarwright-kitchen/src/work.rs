@@ -352,6 +352,15 @@ pub(crate) fn work(
     };
     let batch = solved;
 
+    if let Some(samples) = graph.samples(batch.cook_min) {
+        let never = samples.iter().filter(|s| s.is_nan()).count();
+        if never > samples.len() / 20 {
+            notes.push(format!(
+                "in {:.0} of 100 cases, with poor steam or a weak flame, this pot would not get there: keep the steam lively and watch the thermometer",
+                100.0 * never as f64 / samples.len() as f64
+            ));
+        }
+    }
     if let Some(schedule) = schedule {
         studied_size(schedule, &batch, graph, &mut notes);
     }
