@@ -84,6 +84,12 @@ impl DataDir {
     /// # Errors
     /// A bare name that is not in the folder, with the nearest one that is.
     pub fn formula(&self, wanted: &str) -> Result<PathBuf, Stop> {
+        if wanted.trim().is_empty() {
+            return Err(Stop::asked(
+                "a formula without a name",
+                "name a file or a formula of the data folder",
+            ));
+        }
         let as_path = Path::new(wanted);
         let is_path = as_path.components().count() != 1
             || as_path

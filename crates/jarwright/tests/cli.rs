@@ -384,6 +384,26 @@ fn a_plan_is_told_in_the_order_of_the_work_and_fits_a_terminal() -> Result<(), A
     Ok(())
 }
 
+#[test]
+fn a_run_that_departs_from_its_schedule_says_so_and_its_shelf_is_closed() -> Result<(), Any> {
+    let kitchen = Kitchen::new()?;
+    let output = kitchen.plan(&[
+        "lime-curd",
+        "--jars",
+        "12",
+        "--jar",
+        "half-pint",
+        "--bath-start-c",
+        "95",
+    ])?;
+    let text = out(&output);
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    for part in ["Shelf: CLOSED", "THIS RUN DEPARTS", "95 °C (203 °F)"] {
+        assert!(text.contains(part), "{part} is missing in\n{text}");
+    }
+    Ok(())
+}
+
 /// A number stands only inside a figure, or where a plan counts: batch numbers and curves.
 fn bare_numbers(value: &Value, path: &str, found: &mut Vec<String>) {
     const COUNTS: [&str; 3] = ["numbers", "curve", "batches"];

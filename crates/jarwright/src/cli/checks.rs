@@ -108,35 +108,37 @@ fn table(checks: &[Check], summary: &Summary) -> String {
         .map(|check| check.name.chars().count())
         .max()
         .unwrap_or(0)
-        .clamp(4, 40);
+        .clamp(5, 40);
     page.verbatim(
         0,
         &format!(
-            "{:7} {:name$} {:>6}  {:>12}  {:>12}  mark",
-            "verdict", "check", "points", "worst miss", "tolerance"
+            "verdict  {:name$} points  {:>10}  tolerance",
+            "check", "worst miss"
         ),
     );
     for check in checks {
         let verdict = if check.passed { "passed" } else { "FAILED" };
         let unit = if check.unit == "1" { "" } else { check.unit };
-        let with_unit = |value: f64| {
-            format!("{} {unit}", significant(value, 2))
-                .trim_end()
-                .to_owned()
-        };
         page.verbatim(
             0,
             &format!(
-                "{verdict:7} {:name$} {:>6}  {:>12}  {:>12}  {}",
+                "{verdict:8} {:name$} {:>6}  {:>10}  {} {unit}",
                 check.name,
                 check.points,
-                with_unit(check.worst_miss),
-                with_unit(check.tolerance),
-                check.mark.words()
+                significant(check.worst_miss, 2),
+                significant(check.tolerance, 2)
             ),
         );
         page.line(8, check.claim);
-        page.line(8, &format!("source {}, {}", check.source, check.place));
+        page.line(
+            8,
+            &format!(
+                "source {}, {} ({})",
+                check.source,
+                check.place,
+                check.mark.words()
+            ),
+        );
         if !check.passed {
             page.line(8, &format!("tolerance: {}", check.why));
         }
@@ -197,7 +199,7 @@ mod tests {
         let text = table(&checks, &Summary::of(&checks));
         assert_eq!(text.lines().last(), Some("1 passed, 1 failed"));
         assert!(
-            text.contains("0.012 °C") && text.contains("FAILED"),
+            text.contains("0.012  0.050 °C") && text.contains("FAILED"),
             "{text}"
         );
         assert!(

@@ -27,12 +27,16 @@ pub fn loads(page: &mut Page, plan: &Plan) {
                 words::value(&load.places)
             ),
         );
-        page.table(4, &facts(load), &[]);
+        let departs = plan
+            .process
+            .iter()
+            .any(|process| process.formula == load.formula && !process.departures.is_empty());
+        page.table(4, &facts(load, departs), &[]);
         page.list(4, &load.notes);
     }
 }
 
-fn facts(load: &LoadPlan) -> Vec<Vec<String>> {
+fn facts(load: &LoadPlan, departs: bool) -> Vec<Vec<String>> {
     let setting = load.burner_setting.as_ref().map(|setting| {
         let share = share(setting);
         format!("burner at {share} of its power for the published come-up")
@@ -43,10 +47,16 @@ fn facts(load: &LoadPlan) -> Vec<Vec<String>> {
         words::figure(&load.come_up),
         setting.map_or(full.clone(), |s| format!("{s}; {full}"))
     );
-    let hold = load.hold.as_ref().map_or_else(
-        || "no published time: no schedule covers this jar".to_owned(),
-        |hold| format!("{} at full boil", words::figure(hold)),
-    );
+    let hold = match &load.hold {
+        None => "no published time: no schedule covers this jar".to_owned(),
+        Some(hold) if departs => {
+            format!(
+                "{} at full boil by the schedule named, which does not cover this run: see below",
+                words::figure(hold)
+            )
+        }
+        Some(hold) => format!("{} at full boil", words::figure(hold)),
+    };
     [
         ("water when jars go in", words::figure(&load.start)),
         ("come-up to the boil", come_up),
@@ -75,7 +85,12 @@ pub fn process(page: &mut Page, plan: &Plan) {
 
 fn one(page: &mut Page, process: &Process) {
     match &process.schedule {
-        Some(schedule) => published(page, &process.formula, schedule),
+        Some(schedule) => published(
+            page,
+            &process.formula,
+            schedule,
+            !process.departures.is_empty(),
+        ),
         None => page.line(
             2,
             &format!("{}: no tested schedule applies.", process.formula),
@@ -92,17 +107,21 @@ fn one(page: &mut Page, process: &Process) {
     }
 }
 
-fn published(page: &mut Page, formula: &str, schedule: &ScheduleView) {
-    page.line(
-        2,
-        &format!(
-            "{formula}: {} at full boil, altitude band {}, by {} ({}).",
-            words::figure(&schedule.minutes),
-            schedule.band,
-            schedule.title,
-            schedule.key
-        ),
+fn published(page: &mut Page, formula: &str, schedule: &ScheduleView, departs: bool) {
+    let name = format!("{} ({})", schedule.title, schedule.key);
+    let minutes = format!(
+        "{} at full boil, altitude band {}",
+        words::figure(&schedule.minutes),
+        schedule.band
     );
+    if departs {
+        page.line(
+            2,
+            &format!("{formula}: THIS RUN DEPARTS from the schedule it names, so no tested process covers it. The schedule: {name}: {minutes}."),
+        );
+    } else {
+        page.line(2, &format!("{formula}: {minutes}, by {name}."));
+    }
     if schedule.from_memory {
         page.item(
             4,

@@ -145,7 +145,8 @@ fn weigh_row(line: &WeighLine, scale_step: &Figure) -> Vec<String> {
             .join(between)
     };
     let name = join(&[&line.ingredient, &line.form], ", ");
-    let part = if line.part == "pot" {
+    // Where the moment already names the part, once is enough.
+    let part = if line.part == "pot" || line.goes_in.contains(&line.part) {
         ""
     } else {
         line.part.as_str()
