@@ -8,6 +8,7 @@
 mod cli;
 mod compose;
 mod data_dir;
+mod dialogue;
 mod exit;
 mod out;
 mod problem_report;

@@ -1,6 +1,6 @@
 //! `jarwright setup`: a kitchen, question by question.
 
-use std::io::{BufRead, Read, Write};
+use std::io::{BufRead, Write};
 use std::path::PathBuf;
 
 use jarwright_kitchen::files::{
@@ -9,8 +9,9 @@ use jarwright_kitchen::files::{
 };
 
 use crate::data_dir::{DataDir, make_dir, write_whole};
+use crate::dialogue::{Checked, Dialogue};
 use crate::exit::{Exit, Stop};
-use crate::problem_report::{Faulty, visible};
+use crate::problem_report::Faulty;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -19,10 +20,6 @@ Examples:
 
 Enter takes the answer in [brackets]. Nothing is written before the last answer.";
 
-/// Longest answer [bytes].
-const MOST_BYTES: u64 = 400;
-/// Times a question is asked again before the program gives up.
-const MOST_TRIES: usize = 20;
 /// Most burners, pots, baths or jar sizes asked for.
 const MOST_THINGS: usize = 12;
 
@@ -82,188 +79,6 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
         }
     ))?;
     Ok(Exit::Done)
-}
-
-struct Dialogue<I, O> {
-    input: I,
-    output: O,
-}
-
-type Checked<T> = Result<T, Fault>;
-
-impl<I: BufRead, O: Write> Dialogue<I, O> {
-    fn say(&mut self, text: &str) -> Result<(), Stop> {
-        self.output
-            .write_all(text.as_bytes())
-            .and_then(|()| self.output.flush())
-            .map_err(|_| {
-                Stop::asked(
-                    "the questions could not be shown, so nothing was written",
-                    "run setup in a terminal",
-                )
-            })
-    }
-
-    /// One answer, checked; asked again with what was wrong.
-    fn ask<T>(
-        &mut self,
-        question: &str,
-        example: &str,
-        default: Option<&str>,
-        check: impl Fn(&str) -> Checked<T>,
-    ) -> Result<T, Stop> {
-        let example = if example.is_empty() {
-            String::new()
-        } else {
-            format!(" (such as {example})")
-        };
-        let usual = default
-            .map(|default| format!(" [{default}]"))
-            .unwrap_or_default();
-        for _ in 0..MOST_TRIES {
-            self.say(&format!("{question}{example}{usual}: "))?;
-            let line = self.line(question)?;
-            let answer = match (line.trim(), default) {
-                ("", Some(default)) => default,
-                (answer, _) => answer,
-            };
-            match check(answer) {
-                Ok(value) => return Ok(value),
-                Err(fault) => {
-                    let hint = fault
-                        .hint
-                        .as_ref()
-                        .map(|hint| format!(" ({hint})"))
-                        .unwrap_or_default();
-                    self.say(&format!(
-                        "  {}{}\n",
-                        visible(&fault.to_string()),
-                        visible(&hint)
-                    ))?;
-                }
-            }
-        }
-        Err(Stop::asked(
-            format!(
-                "\"{question}\" had {MOST_TRIES} answers that cannot be used; nothing was written"
-            ),
-            "run `jarwright setup` again",
-        ))
-    }
-
-    fn line(&mut self, question: &str) -> Result<String, Stop> {
-        let mut bytes = Vec::new();
-        let read = self
-            .input
-            .by_ref()
-            .take(MOST_BYTES)
-            .read_until(b'\n', &mut bytes);
-        let ended = match read {
-            Ok(0) => true,
-            // What is left of a line too long to be an answer would answer the next question.
-            Ok(_) => bytes.last() != Some(&b'\n') && bytes.len() as u64 >= MOST_BYTES,
-            Err(_) => true,
-        };
-        if ended {
-            let what = if bytes.is_empty() {
-                "the answers ended"
-            } else {
-                "an answer was longer than a line"
-            };
-            return Err(Stop::asked(
-                format!("{what} at \"{question}\"; nothing was written"),
-                "run `jarwright setup` again and answer every question",
-            ));
-        }
-        Ok(String::from_utf8_lossy(&bytes).trim().to_owned())
-    }
-
-    /// An answer kept as it was written, with its unit.
-    fn kept<T>(
-        &mut self,
-        question: &str,
-        example: &str,
-        default: Option<&str>,
-        check: impl Fn(&str) -> Checked<T>,
-    ) -> Result<String, Stop> {
-        self.ask(question, example, default, |text| {
-            check(text).map(|_| text.to_owned())
-        })
-    }
-
-    /// The same, or `none`.
-    fn kept_or_none<T>(
-        &mut self,
-        question: &str,
-        example: &str,
-        default: &str,
-        check: impl Fn(&str) -> Checked<T>,
-    ) -> Result<Option<String>, Stop> {
-        self.ask(
-            question,
-            &format!("{example}, or none"),
-            Some(default),
-            |text| {
-                if text.eq_ignore_ascii_case("none") {
-                    Ok(None)
-                } else {
-                    check(text).map(|_| Some(text.to_owned()))
-                }
-            },
-        )
-    }
-
-    fn yes(&mut self, question: &str, default: bool) -> Result<bool, Stop> {
-        self.ask(
-            &format!("{question} yes or no"),
-            "",
-            Some(if default { "yes" } else { "no" }),
-            |text| match text.to_lowercase().as_str() {
-                "y" | "yes" => Ok(true),
-                "n" | "no" => Ok(false),
-                _ => Err(Fault::new(format!("\"{text}\" is neither"), "yes or no")),
-            },
-        )
-    }
-
-    fn choice<T: Copy>(
-        &mut self,
-        question: &str,
-        default: &str,
-        choices: &[(&str, T)],
-    ) -> Result<T, Stop> {
-        let words: Vec<&str> = choices.iter().map(|(word, _)| *word).collect();
-        let question = format!("{question}: {}", words.join(", "));
-        self.ask(&question, "", Some(default), |text| {
-            choices
-                .iter()
-                .find(|(word, _)| word.eq_ignore_ascii_case(text))
-                .map(|&(_, value)| value)
-                .ok_or_else(|| {
-                    Fault::new(format!("\"{text}\" is none of them"), words.join(", "))
-                        .near(files::nearest(text, words.iter().copied()))
-                })
-        })
-    }
-
-    fn name(&mut self, question: &str, default: &str, taken: &[String]) -> Result<String, Stop> {
-        self.ask(question, "", Some(default), |text| {
-            if taken.iter().any(|name| name == text) {
-                return Err(Fault::new(
-                    format!("there is a \"{text}\" already"),
-                    "a name of its own",
-                ));
-            }
-            words(text)
-        })
-    }
-}
-
-fn words(text: &str) -> Checked<String> {
-    if text.is_empty() || text.chars().count() > 80 || text.chars().any(char::is_control) {
-        return Err(Fault::new("no name", "a few words"));
-    }
-    Ok(text.to_owned())
 }
 
 fn count(text: &str, most: u32) -> Checked<u32> {
