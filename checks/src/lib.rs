@@ -8,6 +8,7 @@ mod dose;
 mod heat;
 mod kitchen_heat;
 mod matter;
+mod plan;
 mod reference;
 mod schedules;
 mod validation;
@@ -51,7 +52,7 @@ pub struct Check {
 }
 
 /// Follows a comparison point by point.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Copy, Default)]
 pub struct Worst {
     /// Points seen.
     pub points: usize,
@@ -85,13 +86,14 @@ impl Worst {
 }
 
 /// The subjects, in the order they are told.
-const SUBJECTS: [Subject; 6] = [
+const SUBJECTS: [Subject; 7] = [
     ("Ingredients, measures and allergens", reference::all),
     ("Schedules, jars and reserved names", schedules::all),
     ("What a food is", matter::all),
     ("Heat in jars, pans and films", heat::all),
     ("Heat in pots and baths", kitchen_heat::all),
     ("What time and temperature do", dose::all),
+    ("The planning job", plan::all),
 ];
 
 /// A subject's title and its checks.

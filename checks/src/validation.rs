@@ -55,12 +55,30 @@ pub fn validation_markdown() -> String {
 
 fn entry(page: &mut String, check: &Check) {
     let verdict = if check.passed { "passed" } else { "FAILED" };
-    let kind = if check.measured_or_printed { "measured or printed" } else { "not measured or printed" };
+    let kind = if check.measured_or_printed {
+        "measured or printed"
+    } else {
+        "not measured or printed"
+    };
     line(page, format_args!("### {}: {verdict}\n", check.name));
     line(page, format_args!("{}\n", sentence(check.claim)));
-    line(page, format_args!("- source: `{}`, {}; {}, {kind}", check.source, check.place, check.mark.words()));
-    line(page, format_args!("- points: {}; worst miss: {}", check.points, miss(check)));
-    line(page, format_args!("- tolerance: {}: {}", with_unit(check.tolerance, check.unit), check.why));
+    line(
+        page,
+        format_args!(
+            "- source: `{}`, {}; {}, {kind}",
+            check.source,
+            check.place,
+            check.mark.words()
+        ),
+    );
+    line(
+        page,
+        format_args!("- points: {}; worst miss: {}", check.points, miss(check)),
+    );
+    line(
+        page,
+        format_args!("- tolerance: {}: {}", with_unit(check.tolerance, check.unit), check.why),
+    );
     if !check.note.is_empty() {
         line(page, format_args!("- note: {}", check.note));
     }
