@@ -34,12 +34,7 @@ pub(crate) fn sheet(plan: &Plan) -> Sheet {
             (foot())
         }
     };
-    document(
-        "buying-list.html".into(),
-        "Buying list".into(),
-        "buying",
-        &body,
-    )
+    document("buying-list.html".into(), "Buying list".into(), "buying", &body)
 }
 
 fn row(line: &BuyLine, currency: &str) -> Markup {

@@ -56,12 +56,7 @@ pub(crate) fn sheet(plan: &Plan) -> Sheet {
             (foot())
         }
     };
-    document(
-        "clock.html".into(),
-        "The run by the clock".into(),
-        "clock",
-        &body,
-    )
+    document("clock.html".into(), "The run by the clock".into(), "clock", &body)
 }
 
 fn met(met: Option<bool>) -> &'static str {

@@ -19,6 +19,8 @@ pub(crate) enum Busy {
     Hold,
     /// Jars out, water swapped.
     Out,
+    /// Food or jars cooled quickly, where there is no bath.
+    Chill,
     /// Jars may leave.
     Ready,
     /// Anything else.
@@ -74,12 +76,7 @@ pub(crate) fn days(clock: &Clock) -> Vec<Day<'_>> {
             step,
             busy: busy(&step.what),
             from_min: moment.minutes,
-            to_min: moment.minutes
-                + if takes.is_finite() {
-                    takes.max(0.0)
-                } else {
-                    0.0
-                },
+            to_min: moment.minutes + if takes.is_finite() { takes.max(0.0) } else { 0.0 },
         };
         match days.last_mut().filter(|day| day.name == moment.day) {
             Some(day) => day.steps.push(placed),
@@ -102,7 +99,8 @@ fn minutes(step: &ClockStep) -> f64 {
 
 /// Reads what a step keeps busy from its words; a step it does not know is `Other`, never lost.
 fn busy(what: &str) -> Busy {
-    const WORDS: [(Busy, &[&str]); 7] = [
+    const WORDS: [(Busy, &[&str]); 8] = [
+        (Busy::Chill, &["shallow pans", "over ice"]),
         (Busy::Pot, &["pot on", "cook"]),
         (Busy::Prepare, &["thermometer", "prepare"]),
         (Busy::Ready, &["may leave"]),
@@ -133,14 +131,12 @@ mod tests {
             ("strain, fill and cap 12 jars", Busy::Fill),
             ("12 jars into the bath", Busy::ComeUp),
             ("full boil over the lids: 25 min from now", Busy::Hold),
-            (
-                "12 jars out, undisturbed; swap water for the next load",
-                Busy::Out,
-            ),
+            ("12 jars out, undisturbed; swap water for the next load", Busy::Out),
             (
                 "seals tested, pH measured: the jars may leave, or are held",
                 Busy::Ready,
             ),
+            ("12 jars worth into shallow pans over ice: no bath", Busy::Chill),
             ("lunch", Busy::Other),
         ] {
             assert_eq!(busy(what), expected, "{what}");

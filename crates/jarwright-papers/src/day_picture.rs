@@ -27,18 +27,15 @@ fn works(day: &Day<'_>) -> bool {
 }
 
 fn of_day(day: &Day<'_>, index: usize, ready: &str) -> Timeline {
-    let first = day
-        .steps
-        .iter()
-        .map(|s| s.from_min)
-        .fold(f64::INFINITY, f64::min);
+    let first = day.steps.iter().map(|s| s.from_min).fold(f64::INFINITY, f64::min);
     let last = day.steps.iter().map(|s| s.to_min).fold(0.0, f64::max);
     let lanes = [
         ("Pot", pot(day)),
         ("Fill", bars(day, Busy::Fill, Shade::Open)),
         ("Bath", bath(day)),
+        ("Chill", spoken(day, Busy::Chill)),
         ("Wait", wait(day, ready)),
-        ("Also", also(day)),
+        ("Also", spoken(day, Busy::Other)),
     ];
     Timeline {
         id: format!("day-{index}"),
@@ -119,20 +116,15 @@ fn bath(day: &Day<'_>) -> Vec<Bar> {
     all
 }
 
-/// From the first jars out of the bath until they may leave; beyond the day's edge if need be.
+/// From the first jars out of the bath, or chilled, until they may leave; beyond the day's edge if need be.
 fn wait(day: &Day<'_>, ready: &str) -> Vec<Bar> {
-    let at = |busy| {
-        day.steps
-            .iter()
-            .find(|s| s.busy == busy)
-            .map(|s| s.from_min)
-    };
-    let (from_min, to_min, shade) = match (at(Busy::Out), at(Busy::Ready)) {
+    let first = |of: &[Busy]| day.steps.iter().find(|s| of.contains(&s.busy)).map(|s| s.from_min);
+    let (from_min, to_min, shade) = match (first(&[Busy::Out, Busy::Chill]), first(&[Busy::Ready])) {
         (Some(out), Some(known)) => (out, known, Shade::Open),
         (Some(out), None) => (out, out, Shade::Onward),
         (None, _) => return Vec::new(),
     };
-    let below = format!("cooling untouched, then seals and pH; may leave {ready}");
+    let below = format!("cooling, seals, pH; may leave {ready}");
     vec![Bar {
         from_min,
         to_min,
@@ -142,13 +134,18 @@ fn wait(day: &Day<'_>, ready: &str) -> Vec<Bar> {
     }]
 }
 
-/// What no other lane has.
-fn also(day: &Day<'_>) -> Vec<Bar> {
-    let mut all = bars(day, Busy::Other, Shade::Open);
-    let steps = day.steps.iter().filter(|placed| placed.busy == Busy::Other);
+/// Bars without numbers; each thing is said once, under its first bar.
+fn spoken(day: &Day<'_>, of: Busy) -> Vec<Bar> {
+    let mut all = bars(day, of, Shade::Open);
+    let mut said: Vec<&str> = Vec::new();
+    let steps = day.steps.iter().filter(|placed| placed.busy == of);
     for (bar, placed) in all.iter_mut().zip(steps) {
+        let what = placed.step.what.split(':').next().unwrap_or_default();
         bar.inside.clear();
-        bar.below = placed.step.what.clone();
+        if !said.contains(&what) {
+            said.push(what);
+            bar.below = what.to_owned();
+        }
     }
     all
 }

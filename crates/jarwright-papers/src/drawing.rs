@@ -42,12 +42,7 @@ impl Scale {
     #[must_use]
     pub fn new(from: f64, to: f64, start: f64, end: f64) -> Self {
         let to = if to > from { to } else { from + 1.0 };
-        Self {
-            from,
-            to,
-            start,
-            end,
-        }
+        Self { from, to, start, end }
     }
 
     /// Where a value lies.
@@ -151,10 +146,7 @@ fn stroke(line: Stroke) -> (&'static str, &'static str, &'static str) {
 }
 
 fn line(x1: f64, y1: f64, x2: f64, y2: f64, kind: Stroke) -> Markup {
-    path(
-        &format!("M{} {}L{} {}", px(x1), px(y1), px(x2), px(y2)),
-        kind,
-    )
+    path(&format!("M{} {}L{} {}", px(x1), px(y1), px(x2), px(y2)), kind)
 }
 
 fn path(d: &str, kind: Stroke) -> Markup {

@@ -38,6 +38,8 @@ pub(crate) fn sheet(plan: &Plan) -> Sheet {
 /// One label. Where the jars could be kept in several ways a person writes which one it is.
 fn cut(label: &Label, lot: Option<&String>) -> Markup {
     html! {
+        div class="one" {
+        p class="draft" { "draft · cut along the dashes" }
         article class="cut" {
             p class="name" { (label.name) }
             p { "Ingredients: " (label.ingredients.join(", ")) "." }
@@ -55,6 +57,7 @@ fn cut(label: &Label, lot: Option<&String>) -> Markup {
                     "lot " @match lot { Some(lot) => { (lot) } None => { "__________" } }
                 }
             }
+        }
         }
     }
 }

@@ -134,9 +134,7 @@ mod tests {
 
     #[test]
     fn what_is_no_time_is_none() {
-        for at in [
-            "", "soon", ":", "1:", "25:00", "12:75", "é:00", "aé:00", "09:é",
-        ] {
+        for at in ["", "soon", ":", "1:", "25:00", "12:75", "é:00", "aé:00", "09:é"] {
             assert_eq!(Moment::read(at), None, "{at}");
         }
     }

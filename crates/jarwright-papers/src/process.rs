@@ -2,9 +2,7 @@
 
 use jarwright_figure::{BasisView, Figure};
 use jarwright_kitchen::Plan;
-use jarwright_kitchen::plan::{
-    Assay, ColdSpot, LoadPlan, Process, Reason, ScheduleView, Stage, Verdict,
-};
+use jarwright_kitchen::plan::{Assay, ColdSpot, LoadPlan, Process, Reason, ScheduleView, Stage, Verdict};
 use maud::{Markup, html};
 
 use crate::drawing::{Curve, Mark, Phase, curve};
@@ -96,10 +94,7 @@ fn computed(plan: &Plan, cold: &ColdSpot, load: Option<&LoadPlan>, index: usize)
             "Share that comes while cooling",
             Some(words::share(&cold.cooling_share)),
         ),
-        (
-            "Published target",
-            Some(words::figure(&cold.target_minutes)),
-        ),
+        ("Published target", Some(words::figure(&cold.target_minutes))),
         (
             "Heating here, of the schedule at sea level",
             cold.heating_of_reference.as_ref().map(words::share),

@@ -9,7 +9,8 @@ use crate::{Sheet, drawing, words};
 const STYLE: &str = include_str!("style.css");
 
 /// What stands on every sheet that could hurt someone.
-pub(crate) const AUTHORITY: &str = "Local law and a licensed authority decide. A plan is no licence and no process authority's letter.";
+pub(crate) const AUTHORITY: &str =
+    "Local law and a licensed authority decide. A plan is no licence and no process authority's letter.";
 
 /// The words by which a caution is known to say who decides.
 const WHO_DECIDES: &str = "Local law and a licensed authority decide";
@@ -29,11 +30,7 @@ pub(crate) fn document(file_name: String, title: String, class: &str, body: &Mar
         }
     }
     .into_string();
-    Sheet {
-        file_name,
-        title,
-        html,
-    }
+    Sheet { file_name, title, html }
 }
 
 /// Head of a document's first page: its title, and that the order cannot be met if it cannot.
@@ -145,11 +142,7 @@ pub(crate) fn slug(words: &str) -> String {
         }
     }
     let slug = slug.trim_end_matches('-');
-    if slug.is_empty() {
-        "formula".into()
-    } else {
-        slug.into()
-    }
+    if slug.is_empty() { "formula".into() } else { slug.into() }
 }
 
 #[cfg(test)]

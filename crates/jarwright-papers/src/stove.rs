@@ -39,12 +39,7 @@ pub(crate) fn sheet(plan: &Plan) -> Sheet {
             (foot())
         }
     };
-    document(
-        "stove-card.html".into(),
-        "Stove card".into(),
-        "stove",
-        &body,
-    )
+    document("stove-card.html".into(), "Stove card".into(), "stove", &body)
 }
 
 /// One line of the card: what, the number to read, the rest in smaller type.
@@ -86,15 +81,7 @@ fn formula(plan: &Plan, order: &OrderLine) -> Markup {
         @if let Some(batch) = batch { (pot(batch)) (fill(plan, name, batch)) }
         @if let Some(load) = load { (bath(load)) (come_up(load)) }
         (hold(plan, name, load, process))
-        div class="step wide" {
-            p class="name" { "After" }
-            div class="rest" {
-                p {
-                    "Jars out, apart, untouched: no quick cooling, no tightening, no stacking; part of the process happens now. "
-                    "May leave once seals and pH are known: " span class="strong" { (plan.clock.ready) }
-                }
-            }
-        }
+        (after(plan, name))
         (conditions(load, process))
     }
 }
@@ -106,12 +93,7 @@ fn pot(batch: &BatchPlan) -> Markup {
     };
     match &batch.stop_at {
         Some(at) => step("Pot", "stop at", &key(at), &rest),
-        None => step(
-            "Pot",
-            "stop when",
-            &html! { p class="key" { (batch.stop) } },
-            &rest,
-        ),
+        None => step("Pot", "stop when", &html! { p class="key" { (batch.stop) } }, &rest),
     }
 }
 
@@ -176,9 +158,7 @@ fn come_up(load: &LoadPlan) -> Markup {
 
 fn hold(plan: &Plan, formula: &str, load: Option<&LoadPlan>, process: Option<&Process>) -> Markup {
     let schedule = process.and_then(|p| p.schedule.as_ref());
-    let minutes = load
-        .and_then(|l| l.hold.as_ref())
-        .or(schedule.map(|s| &s.minutes));
+    let minutes = load.and_then(|l| l.hold.as_ref()).or(schedule.map(|s| &s.minutes));
     let shelf = plan
         .verdicts
         .iter()
@@ -208,6 +188,32 @@ fn hold(plan: &Plan, formula: &str, load: Option<&LoadPlan>, process: Option<&Pr
                 (closed)
             },
         ),
+    }
+}
+
+/// What follows the bath, or the pot where there is no bath.
+fn after(plan: &Plan, formula: &str) -> Markup {
+    let days = days(&plan.clock);
+    let chill = days
+        .iter()
+        .flat_map(|day| &day.steps)
+        .find(|s| s.busy == Busy::Chill && s.formula() == formula);
+    html! {
+        div class="step wide" {
+            p class="name" { "After" }
+            div class="rest" {
+                @match chill {
+                    Some(chill) => { p class="strong" { (chill.step.what) } }
+                    None => {
+                        p {
+                            "Jars out, apart, untouched: no quick cooling, no tightening, no stacking; "
+                            "part of the process happens now."
+                        }
+                    }
+                }
+                p { "May leave once seals and pH are known: " span class="strong" { (plan.clock.ready) } }
+            }
+        }
     }
 }
 

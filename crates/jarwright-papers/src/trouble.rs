@@ -61,11 +61,7 @@ fn again(plan: &Plan) -> String {
         }
     }
     let each = loads.iter().map(|load| match &load.hold {
-        Some(hold) => format!(
-            "{}: {} from the new full boil.",
-            load.formula,
-            words::value(hold)
-        ),
+        Some(hold) => format!("{}: {} from the new full boil.", load.formula, words::value(hold)),
         None => format!("{}: no tested time.", load.formula),
     });
     each.collect::<Vec<_>>().join(" ")

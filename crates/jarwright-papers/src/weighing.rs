@@ -16,10 +16,7 @@ const DENSE_FROM: usize = 9;
 
 /// One document a formula, one page a batch.
 pub(crate) fn sheets(plan: &Plan) -> Vec<Sheet> {
-    plan.weigh
-        .iter()
-        .map(|sheet| of_formula(plan, sheet))
-        .collect()
+    plan.weigh.iter().map(|sheet| of_formula(plan, sheet)).collect()
 }
 
 fn of_formula(plan: &Plan, sheet: &WeighingSheet) -> Sheet {
@@ -51,14 +48,11 @@ pub(crate) fn numbers(plan: &Plan, sheet: &WeighingSheet) -> Vec<usize> {
 }
 
 fn batches_of<'a>(plan: &'a Plan, formula: &'a str) -> impl Iterator<Item = &'a BatchPlan> {
-    plan.batches
-        .iter()
-        .filter(move |batch| batch.formula == formula)
+    plan.batches.iter().filter(move |batch| batch.formula == formula)
 }
 
 fn page(plan: &Plan, sheet: &WeighingSheet, index: usize, number: usize) -> Markup {
-    let batch =
-        batches_of(plan, &sheet.formula).find(|b| (b.numbers.0..=b.numbers.1).contains(&number));
+    let batch = batches_of(plan, &sheet.formula).find(|b| (b.numbers.0..=b.numbers.1).contains(&number));
     let lot = plan
         .labels
         .iter()
@@ -98,10 +92,13 @@ fn page(plan: &Plan, sheet: &WeighingSheet, index: usize, number: usize) -> Mark
                     @for line in &sheet.lines { (row(line, &sheet.scale_step)) }
                     tr {
                         td {}
-                        td class="strong" { "Into the pot, all together" }
+                        td class="strong" { "All together" br; small { "before rounding to the scale" } }
                         td class="scale" { (words::on_scale(&sheet.total, &sheet.scale_step)) }
-                        td colspan="2" { "Weigh the full pot, less the empty one: "
-                            @if let Some(spread) = in_grams(&sheet.total) { "expect " (spread) } }
+                        td colspan="2" {
+                            @if sheet.lines.iter().all(|line| line.part == "pot") { "Weigh the full pot, less the empty one" }
+                            @else { "What goes into the jars in the end" }
+                            @if let Some(spread) = in_grams(&sheet.total) { ": expect " (spread) }
+                        }
                         td class="tight" { (blank("", "short")) " g" }
                     }
                 }
@@ -160,11 +157,7 @@ fn row(line: &WeighLine, scale_step: &Figure) -> Markup {
 
 /// The band of a mass, in grams.
 fn in_grams(mass: &Figure) -> Option<String> {
-    let per = if mass.unit == Unit::Kilogram {
-        1000.0
-    } else {
-        1.0
-    };
+    let per = if mass.unit == Unit::Kilogram { 1000.0 } else { 1.0 };
     words::spread(&Figure {
         value: mass.value * per,
         low: mass.low * per,

@@ -82,10 +82,7 @@ pub fn money(f: &Figure, currency: &str) -> String {
     if amount == UNKNOWN {
         return amount;
     }
-    with_band(
-        format!("{amount} {currency}{per}"),
-        ends(f, |v| fixed(v, 2)),
-    )
+    with_band(format!("{amount} {currency}{per}"), ends(f, |v| fixed(v, 2)))
 }
 
 /// A time span in hours and minutes once it is long: `5 h 18 min (5 h 2 min to 5 h 40 min)`.
@@ -142,10 +139,7 @@ pub fn on_scale(mass: &Figure, scale_step: &Figure) -> String {
         let scaled = step * power;
         (scaled - scaled.round()).abs() < 1e-6 && scaled.round() > 0.0
     };
-    let places = [1.0, 10.0, 100.0]
-        .into_iter()
-        .position(whole_at)
-        .unwrap_or(3);
+    let places = [1.0, 10.0, 100.0].into_iter().position(whole_at).unwrap_or(3);
     join(&fixed(grams(mass), places), Unit::Gram)
 }
 
@@ -196,12 +190,7 @@ struct Pair {
 fn amount(f: &Figure) -> bool {
     let plain = matches!(
         f.unit,
-        Unit::One
-            | Unit::Gram
-            | Unit::Kilogram
-            | Unit::Litre
-            | Unit::Millilitre
-            | Unit::KilowattHour
+        Unit::One | Unit::Gram | Unit::Kilogram | Unit::Litre | Unit::Millilitre | Unit::KilowattHour
     );
     plain && !spreads(f) && (f.value == 0.0 || f.value.abs() >= 1e-3)
 }
@@ -215,11 +204,7 @@ fn pair(f: &Figure) -> Option<Pair> {
         Unit::Millimetre => ("mm", "in", |mm| mm / 25.4),
         _ => return None,
     };
-    Some(Pair {
-        first,
-        second,
-        convert,
-    })
+    Some(Pair { first, second, convert })
 }
 
 impl Pair {
@@ -314,11 +299,7 @@ mod tests {
             unit,
             low,
             high,
-            band: if low < high {
-                BandKind::P5P95
-            } else {
-                BandKind::Exact
-            },
+            band: if low < high { BandKind::P5P95 } else { BandKind::Exact },
             basis: BasisView::Entered { by: "test".into() },
         }
     }
@@ -330,14 +311,8 @@ mod tests {
     #[test]
     fn temperatures_read_in_both_scales() {
         assert_eq!(temperature(&exact(77.0, Unit::Celsius)), "77 °C (171 °F)");
-        assert_eq!(
-            temperature(&exact(740.0 / 9.0, Unit::Celsius)),
-            "82.2 °C (180 °F)"
-        );
-        assert_eq!(
-            temperature(&exact(94.93, Unit::Celsius)),
-            "94.9 °C (202.9 °F)"
-        );
+        assert_eq!(temperature(&exact(740.0 / 9.0, Unit::Celsius)), "82.2 °C (180 °F)");
+        assert_eq!(temperature(&exact(94.93, Unit::Celsius)), "94.9 °C (202.9 °F)");
         assert_eq!(temperature(&exact(-18.0, Unit::Celsius)), "−18 °C (0 °F)");
         assert_eq!(
             temperature(&make(81.37, 79.6, 83.2, Unit::Celsius)),
@@ -347,22 +322,13 @@ mod tests {
 
     #[test]
     fn a_band_stands_in_brackets_and_sets_the_digits() {
-        assert_eq!(
-            figure(&make(27.3, 25.2, 30.1, Unit::Minute)),
-            "27 min (25 to 30)"
-        );
-        assert_eq!(
-            figure(&make(3.684, 3.512, 3.871, Unit::Ph)),
-            "3.68 (3.51 to 3.87)"
-        );
+        assert_eq!(figure(&make(27.3, 25.2, 30.1, Unit::Minute)), "27 min (25 to 30)");
+        assert_eq!(figure(&make(3.684, 3.512, 3.871, Unit::Ph)), "3.68 (3.51 to 3.87)");
         assert_eq!(
             figure(&make(5234.0, 5120.0, 5350.0, Unit::Gram)),
             "5234 g (5120 to 5350)"
         );
-        assert_eq!(
-            figure(&make(1609.0, 1609.0, 1609.0, Unit::Metre)),
-            "1609 m (5279 ft)"
-        );
+        assert_eq!(figure(&make(1609.0, 1609.0, 1609.0, Unit::Metre)), "1609 m (5279 ft)");
         assert_eq!(figure(&make(15.0, 14.99, 15.01, Unit::Minute)), "15 min");
     }
 
@@ -382,18 +348,9 @@ mod tests {
     fn a_scale_reads_the_digits_of_its_step() {
         let kilos = exact(1.2345, Unit::Kilogram);
         assert_eq!(on_scale(&kilos, &exact(0.5, Unit::Gram)), "1234.5 g");
-        assert_eq!(
-            on_scale(&exact(1235.0, Unit::Gram), &exact(5.0, Unit::Gram)),
-            "1235 g"
-        );
-        assert_eq!(
-            on_scale(&exact(0.42, Unit::Gram), &exact(0.01, Unit::Gram)),
-            "0.42 g"
-        );
-        assert_eq!(
-            on_scale(&exact(12.0, Unit::Gram), &exact(0.0, Unit::Gram)),
-            "12.000 g"
-        );
+        assert_eq!(on_scale(&exact(1235.0, Unit::Gram), &exact(5.0, Unit::Gram)), "1235 g");
+        assert_eq!(on_scale(&exact(0.42, Unit::Gram), &exact(0.01, Unit::Gram)), "0.42 g");
+        assert_eq!(on_scale(&exact(12.0, Unit::Gram), &exact(0.0, Unit::Gram)), "12.000 g");
     }
 
     #[test]

@@ -2,9 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::{
-    Anchor, Scale, Stroke, bold, line, on_white, path, picture, px, text, through, width_of,
-};
+use super::{Anchor, Scale, Stroke, bold, line, on_white, path, picture, px, text, through, width_of};
 use crate::words::{both_scales, fahrenheit};
 
 /// A stretch of the curve between two moments.
@@ -124,14 +122,7 @@ pub fn curve(c: &Curve) -> Option<Markup> {
             (on_white(at + 8.0, level, Anchor::Start, &mark.words))
         }
     };
-    Some(picture(
-        &c.id,
-        &c.title,
-        &c.desc,
-        WIDTH,
-        base + 38.0,
-        &inside,
-    ))
+    Some(picture(&c.id, &c.title, &c.desc, WIDTH, base + 38.0, &inside))
 }
 
 /// Minutes between marks on the axis: about nine of them, as clocks have them.
@@ -167,9 +158,7 @@ mod tests {
 
     #[test]
     fn both_scales_stand_on_the_axes_and_words_are_escaped() {
-        let svg = curve(&simple())
-            .map(maud::PreEscaped::into_string)
-            .unwrap_or_default();
+        let svg = curve(&simple()).map(maud::PreEscaped::into_string).unwrap_or_default();
         assert!(svg.contains("°C") && svg.contains("°F") && svg.contains("minutes"));
         assert!(svg.contains("highest &lt;&amp;&gt;"));
         assert!(svg.contains("<title id=\"c-title\">t</title>") && svg.contains("role=\"img\""));

@@ -40,11 +40,7 @@ pub fn graduations() -> Markup {
                 5 => 5.5,
                 _ => 3.0,
             };
-            format!(
-                "M{} 0.5V{}",
-                px(0.5 + f64::from(i) * 9.986),
-                px(0.5 + depth)
-            )
+            format!("M{} 0.5V{}", px(0.5 + f64::from(i) * 9.986), px(0.5 + depth))
         })
         .collect();
     html! {

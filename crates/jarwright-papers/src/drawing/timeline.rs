@@ -2,9 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::{
-    Anchor, MOST_LINES, Scale, Stroke, bold, line, on_white, path, picture, px, text, width_of,
-};
+use super::{Anchor, MOST_LINES, Scale, Stroke, bold, line, on_white, path, picture, px, text, width_of};
 
 /// How a bar is filled; each is told from the others without colour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -249,19 +247,11 @@ mod tests {
 
     #[test]
     fn shades_differ_in_more_than_grey() {
-        let drawn = |shade| {
-            timeline(&day(vec![bar(420.0, 500.0, shade)])).map(maud::PreEscaped::into_string)
-        };
-        let all: Vec<_> = [
-            Shade::Open,
-            Shade::Pale,
-            Shade::Hatched,
-            Shade::Solid,
-            Shade::Onward,
-        ]
-        .into_iter()
-        .map(drawn)
-        .collect();
+        let drawn = |shade| timeline(&day(vec![bar(420.0, 500.0, shade)])).map(maud::PreEscaped::into_string);
+        let all: Vec<_> = [Shade::Open, Shade::Pale, Shade::Hatched, Shade::Solid, Shade::Onward]
+            .into_iter()
+            .map(drawn)
+            .collect();
         for (i, a) in all.iter().enumerate() {
             assert!(a.is_some() && all[i + 1..].iter().all(|b| a != b));
         }
