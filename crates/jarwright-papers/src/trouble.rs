@@ -1,7 +1,7 @@
 //! What to do when it goes wrong at the stove: one line to act on, then why.
 
 use jarwright_kitchen::Plan;
-use jarwright_kitchen::plan::{LoadPlan, Verdict};
+use jarwright_kitchen::plan::LoadPlan;
 use maud::{Markup, html};
 
 use crate::{drawing, words};
@@ -48,7 +48,7 @@ pub(crate) fn trouble(plan: &Plan) -> Markup {
         (one("A burn or a scald", "Cool running water, at once", &html! {
             p { "Large, deep, or on face or hands: call for help." }
         }))
-        p class="small after" { "Sources: pH limit, 21 CFR 114; unsealed jars, USDA Complete Guide 1994. All else is common practice." }
+        p class="small after" { "Sources: pH limit, 21 CFR 114; unsealed jars, USDA Complete Guide 1994 and the two publishers named. All else is common practice." }
     }
 }
 
@@ -67,20 +67,20 @@ fn again(plan: &Plan) -> String {
     each.collect::<Vec<_>>().join(" ")
 }
 
-/// How long the refrigerator keeps what did not seal.
+/// How long a jar that did not seal keeps: published for that case, not for food chilled fresh.
+///
+/// # Source
+/// `usda_garden_produce`, page 26: a day or two; `kstate_canning`, unsealed jars: a week.
 fn chilled(plan: &Plan) -> Markup {
+    let closed = plan
+        .verdicts
+        .iter()
+        .filter(|v| v.route == "refrigerator" && v.state == "closed");
     html! {
-        @for verdict in plan.verdicts.iter().filter(|v| v.route == "refrigerator") {
-            " " (verdict.formula) ": " (keeps(verdict))
+        " Publishers differ: eat it within a day or two (USDA), within a week (Kansas State). Take the shorter."
+        @for verdict in closed {
+            " " (verdict.formula) ": the refrigerator is closed for it, throw it away."
         }
-    }
-}
-
-fn keeps(verdict: &Verdict) -> String {
-    match (verdict.state, &verdict.keeps) {
-        ("closed", _) => "the refrigerator is closed for it, throw it away.".into(),
-        (_, Some(keeps)) => format!("then {}, not longer.", words::figure(keeps)),
-        (_, None) => "no published keeping time; in doubt, throw it away.".into(),
     }
 }
 

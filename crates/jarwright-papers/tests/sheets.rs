@@ -197,6 +197,7 @@ fn the_stove_card_has_the_numbers_of_the_run() {
         "no tested time",
         "8 jars worth into shallow pans over ice",
         "24 h after it left the bath",
+        "within a day or two (USDA), within a week (Kansas State)",
         "Back to a full boil, then the full time again",
         "Hold the whole batch, cold",
     ] {
