@@ -74,7 +74,7 @@ pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> 
             cannot: cannot(order, &timing),
         },
         weigh: works.iter().map(|w| views::weighing(&mut graph, w, kitchen.scale_step_g)).collect(),
-        stages: works.iter().flat_map(|w| views::stages(&graph, w)).collect(),
+        stages: works.iter().flat_map(|w| views::stages(&mut graph, w)).collect(),
         batches: works.iter().map(|w| views::batch(&mut graph, w)).collect(),
         loads: works.iter().filter(|w| w.hold.is_some()).map(|w| views::load(&mut graph, w)).collect(),
         process: works.iter().map(|w| views::process(&mut graph, w, &place)).collect(),

@@ -164,18 +164,30 @@ fn kitchen_measure(amount: &crate::files::Amount) -> String {
     if jarwright_reference::mass_g(word).is_some() || matches!(word, "ml" | "l") {
         return String::new();
     }
-    let quarters = (amount.quantity * 4.0).round() as i64;
+    // Less than a quarter of a cup or spoon is said in the next smaller one.
+    let (quantity, word) = match (word, amount.quantity) {
+        ("cup", q) if q < 0.25 && 16.0 * q >= 0.25 => (16.0 * q, "tbsp"),
+        ("cup", q) if q < 0.25 => (48.0 * q, "tsp"),
+        ("tbsp", q) if q < 0.25 => (3.0 * q, "tsp"),
+        ("quart", q) if q < 0.25 => (4.0 * q, "cup"),
+        ("gallon", q) if q < 0.25 => (4.0 * q, "quart"),
+        (word, q) => (q, word),
+    };
+    let quarters = (quantity * 4.0).round() as i64;
     let (whole, rest) = (quarters / 4, ["", "1/4", "1/2", "3/4"][(quarters % 4).unsigned_abs() as usize]);
     match (whole, rest) {
-        (0, "") => format!("{:.2} {word}", amount.quantity),
+        (0, "") => format!("a pinch ({quantity:.2} {word})"),
         (0, rest) => format!("{rest} {word}"),
         (whole, "") => format!("{whole} {word}"),
         (whole, rest) => format!("{whole} {rest} {word}"),
     }
 }
 
-pub(crate) fn stages(graph: &Graph, work: &Work) -> Vec<Stage> {
+pub(crate) fn stages(graph: &mut Graph, work: &Work) -> Vec<Stage> {
     let b = &work.batch;
+    let jars = work.size.per_batch as f64;
+    let in_jars = crate::jar_fill::infallible(graph.compute("in the jars of the batch", Unit::Gram, &crate::batching::JARS_FILLED, &[b.fill_g], |x| Ok(x[0] * jars)));
+    let surplus = crate::jar_fill::infallible(graph.compute("left over after the jars", Unit::Gram, &crate::batching::STAGE_MASS, &[b.filled_g, in_jars], |x| Ok(x[0] - x[1])));
     let stage = |stage, mass, lost: Option<Id>, assay: &crate::assay::AssayIds| Stage {
         formula: work.formula.name.clone(),
         stage,
@@ -187,7 +199,7 @@ pub(crate) fn stages(graph: &Graph, work: &Work) -> Vec<Stage> {
         stage("weighed", b.weighed_g, None, &b.weighed),
         stage("cooked", b.cooked_g, Some(b.boiled_off_g), &b.cooked),
         stage("sieved", b.filled_g, Some(b.kept_back_g), &b.filled),
-        stage("filled", b.fill_g, None, &b.filled),
+        stage("filled", in_jars, Some(surplus), &b.filled),
     ]
 }
 
@@ -331,6 +343,16 @@ fn cold_spot(graph: &mut Graph, work: &Work) -> Option<ColdSpot> {
     if outside {
         meaning.push_str(&format!(" Extrapolated: the target was measured in {}; sugar, fat and egg protect.", target.medium));
     }
+    if let Some(whole) = spot.total_of_reference
+        && graph.band(whole).1 < 1.0
+    {
+        let (low, high) = graph.band(whole);
+        meaning.push_str(&format!(
+            " The published minutes here do not bring back the whole dose of the published process at sea level: {:.0} to {:.0} % of it.",
+            100.0 * low,
+            100.0 * high
+        ));
+    }
     meaning.push_str(" It concerns vegetative pathogens only; heat-resistant moulds and spores outlive it. The tested schedule governs; this explains it.");
     Some(ColdSpot {
         fill: graph.figure(work.fill_c),
@@ -357,7 +379,10 @@ pub(crate) fn label(graph: &Graph, work: &Work, order: &Order, lots: Vec<String>
         .filter(|v| v.state != "closed")
         .map(|v| {
             let days = v.keeps.as_ref().map_or_else(|| "no published time".to_owned(), |f| format!("{:.0} days at most", f.low));
-            format!("{}: {}, {days}", v.route, v.state)
+            match v.state {
+                "open" => format!("{}: {days}", v.route),
+                _ => format!("{}: {days}, once what the plan asks for is met", v.route),
+            }
         })
         .collect();
     let members: Vec<usize> = (0..work.lines.len()).filter(|&i| work.lines[i].written.part != Some(Part::Soak)).collect();

@@ -8,7 +8,7 @@ pub(crate) const FT_PER_M: f64 = 1.0 / 0.3048;
 
 /// `77 °C (171 °F)`.
 pub(crate) fn temperature(c: f64) -> String {
-    format!("{c:.0} °C ({:.0} °F)", fahrenheit(c))
+    format!("{} °C ({} °F)", whole(c), whole(fahrenheit(c)))
 }
 
 /// `77.2 °C (171.0 °F)`.
@@ -34,4 +34,9 @@ pub(crate) fn duration(minutes: f64) -> String {
 /// `3 jars`, `1 jar`.
 pub(crate) fn count(n: usize, one: &str) -> String {
     if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
+}
+
+/// A whole number without a minus before nothing.
+fn whole(value: f64) -> String {
+    format!("{:.0}", value.round() + 0.0)
 }

@@ -774,7 +774,7 @@ fn come_up_notes(
     }
     if let Some(schedule) = schedule {
         for (other, words) in &schedule.come_up_clash {
-            notes.push(format!("publishers clash: {:.1} to {:.1} min in {words} ({}, {})", other.low, other.high, other.source, other.mark.words()));
+            notes.push(format!("publishers clash: {:.1} to {:.1} min {words} ({}, {})", other.low, other.high, other.source, other.mark.words()));
         }
     }
 }

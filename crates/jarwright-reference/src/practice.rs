@@ -85,6 +85,7 @@ fn unit(symbol: &str) -> Option<Unit> {
         Unit::KilogramPerCubicMetre,
         Unit::JoulePerKilogramKelvin,
         Unit::Litre,
+        Unit::Kilogram,
     ]
     .into_iter()
     .find(|unit| unit.symbol() == symbol)
