@@ -1,0 +1,173 @@
+//! A crate uses only what stands below it, and a library only where it belongs.
+
+use std::collections::BTreeMap;
+
+use jarwright_tidy::{folders, root, texts};
+use toml::{Table, Value};
+
+use crate::{Any, none};
+
+/// The house, floor by floor. A new crate gets its line here and in ARCHITECTURE.md.
+const FLOORS: [(&str, u8); 8] = [
+    ("jarwright-figure", 0),
+    ("jarwright-reference", 1),
+    ("jarwright-matter", 1),
+    ("jarwright-heat", 2),
+    ("jarwright-dose", 2),
+    ("jarwright-kitchen", 3),
+    ("jarwright-papers", 4),
+    ("jarwright", 5),
+];
+
+/// Which crates may name a library. What is not here is used by none; tests may use proptest
+/// and tempfile anywhere.
+const LIBRARIES: [(&str, &[&str]); 13] = [
+    ("clap", &["jarwright"]),
+    ("csv", &["jarwright-reference"]),
+    ("jiff", &["jarwright-kitchen", "jarwright"]),
+    ("maud", &["jarwright-papers"]),
+    ("miette", &["jarwright"]),
+    ("rand", &["jarwright-figure"]),
+    ("rand_chacha", &["jarwright-figure"]),
+    ("serde", &["jarwright-figure", "jarwright-kitchen", "jarwright"]),
+    ("serde_json", &["jarwright"]),
+    ("seuif97", &["jarwright-matter"]),
+    ("statrs", &["jarwright-figure"]),
+    ("strsim", &["jarwright-kitchen"]),
+    ("toml", &["jarwright-kitchen"]),
+];
+
+const FOR_TESTS: [&str; 4] = ["proptest", "tempfile", "serde_json", "toml"];
+
+fn manifest(name: &str) -> Result<Table, Any> {
+    let path = root().join("crates").join(name).join("Cargo.toml");
+    Ok(std::fs::read_to_string(path)?.parse()?)
+}
+
+/// Names under a heading of a manifest, also under each `target`.
+fn named(manifest: &Table, heading: &str) -> Vec<String> {
+    let under = |table: &Table| -> Vec<String> {
+        table
+            .get(heading)
+            .and_then(Value::as_table)
+            .into_iter()
+            .flat_map(Table::keys)
+            .cloned()
+            .collect()
+    };
+    let targets = manifest.get("target").and_then(Value::as_table);
+    let mut names = under(manifest);
+    names.extend(
+        targets
+            .into_iter()
+            .flat_map(Table::values)
+            .filter_map(Value::as_table)
+            .flat_map(under),
+    );
+    names
+}
+
+#[test]
+fn every_crate_has_a_floor_and_every_floor_its_crates() -> Result<(), Any> {
+    let mut listed: Vec<&str> = FLOORS.iter().map(|(name, _)| *name).collect();
+    listed.sort_unstable();
+    assert_eq!(folders("crates")?, listed);
+    Ok(())
+}
+
+#[test]
+fn a_crate_uses_only_lower_floors() -> Result<(), Any> {
+    let floors: BTreeMap<&str, u8> = FLOORS.into();
+    let mut faults = Vec::new();
+    for (name, floor) in FLOORS {
+        let manifest = manifest(name)?;
+        for heading in ["dependencies", "dev-dependencies", "build-dependencies"] {
+            for used in named(&manifest, heading)
+                .iter()
+                .filter(|used| used.starts_with("jarwright"))
+            {
+                let below = floors.get(used.as_str()).is_some_and(|&other| other < floor);
+                // The program runs the checks; nothing else sees them.
+                let checks = name == "jarwright" && used == "jarwright-checks";
+                if !below && !checks {
+                    faults.push(format!("{name} (floor {floor}) names {used} under {heading}"));
+                }
+            }
+        }
+    }
+    none(&faults);
+    Ok(())
+}
+
+#[test]
+fn a_library_is_named_only_where_it_belongs() -> Result<(), Any> {
+    let allowed: BTreeMap<&str, &[&str]> = LIBRARIES.into();
+    let mut faults = Vec::new();
+    for (name, _) in FLOORS {
+        let manifest = manifest(name)?;
+        for heading in ["dependencies", "build-dependencies"] {
+            for used in named(&manifest, heading)
+                .iter()
+                .filter(|used| !used.starts_with("jarwright"))
+            {
+                if !allowed.get(used.as_str()).is_some_and(|crates| crates.contains(&name)) {
+                    faults.push(format!("{name} names {used}"));
+                }
+            }
+        }
+        for used in named(&manifest, "dev-dependencies") {
+            let known = FOR_TESTS.contains(&used.as_str()) || used.starts_with("jarwright");
+            if !known {
+                faults.push(format!("{name} names {used} for its tests"));
+            }
+        }
+    }
+    none(&faults);
+    Ok(())
+}
+
+#[test]
+fn versions_and_features_stand_in_the_root_manifest() -> Result<(), Any> {
+    let mut faults = Vec::new();
+    for (name, _) in FLOORS {
+        let manifest = manifest(name)?;
+        for heading in ["dependencies", "dev-dependencies", "build-dependencies"] {
+            for (used, how) in manifest.get(heading).and_then(Value::as_table).into_iter().flatten() {
+                let inherits = how.get("workspace").and_then(Value::as_bool) == Some(true);
+                if !inherits || how.get("features").is_some() {
+                    faults.push(format!("{name}: {used} under {heading}"));
+                }
+            }
+        }
+    }
+    none(&faults);
+    Ok(())
+}
+
+#[test]
+fn below_the_papers_nothing_reads_a_file_a_clock_or_the_network() -> Result<(), Any> {
+    const OUTSIDE: [&str; 9] = [
+        "std::fs",
+        "std::net",
+        "std::env",
+        "std::process",
+        "SystemTime",
+        "Instant::now",
+        "Zoned::now",
+        "println!",
+        "thread::sleep",
+    ];
+    let mut faults = Vec::new();
+    for (name, _) in FLOORS.iter().filter(|(_, floor)| *floor < 4) {
+        for file in texts(&format!("crates/{name}/src"))?
+            .iter()
+            .filter(|file| !file.is_tests())
+        {
+            for word in OUTSIDE.iter().filter(|word| file.before_tests().contains(*word)) {
+                faults.push(format!("{}: {word}", file.path));
+            }
+        }
+    }
+    none(&faults);
+    Ok(())
+}
