@@ -234,14 +234,11 @@ fn plan(formula: &str, stores: &str, jars: u64) -> Option<Plan> {
 
 /// Mass [g] of the formula as written, and jars that what is left of it fills.
 fn as_written(plan: &Plan) -> Option<(f64, f64)> {
-    let sheet = plan.weigh.first()?;
+    let (sheet, label) = (plan.weigh.first()?, plan.labels.first()?);
     let multiple = sheet.multiple.value;
     let stage = |name| plan.stages.iter().find(|stage| stage.stage == name);
-    let (before, jar) = (stage("sieved").or(stage("cooked"))?, stage("filled")?);
-    Some((
-        sheet.total.value / multiple,
-        before.mass.value / jar.mass.value / multiple,
-    ))
+    let left_g = stage("sieved").or(stage("cooked"))?.mass.value;
+    Some((sheet.total.value / multiple, left_g / label.content.value / multiple))
 }
 
 fn curd_composition() -> Check {
