@@ -13,7 +13,7 @@ fn crates_named(page: &str) -> BTreeSet<String> {
         .into_iter()
         .filter_map(|text| text.strip_prefix("crates/"))
         .filter_map(|rest| rest.split('/').next())
-        .filter(|name| !name.contains('<'))
+        .filter(|name| !name.is_empty() && !name.contains('<'))
         .map(str::to_owned)
         .collect()
 }
