@@ -83,6 +83,12 @@ pub(crate) fn assay(
             },
         )
         .map_err(physics("the assay"))?;
+    let aw_miss = practice(graph, "aw_model_miss", Unit::WaterActivity)?;
+    let water_activity = graph
+        .compute("water activity", Unit::WaterActivity, &matter::WATER_ACTIVITY, &[water_activity, aw_miss], |x| {
+            Ok::<_, std::convert::Infallible>((x[0] + x[1]).min(1.0))
+        })
+        .unwrap_or(water_activity);
     let nominal: Vec<f64> = masses_g.iter().map(|&id| graph.value(id)).collect();
     let ph_unknown = mixture.ph_unknown(&nominal);
     let ph = if ph_unknown.is_some() {

@@ -177,9 +177,11 @@ fn place(turns: &[Turn], hours: &Hours) -> Result<Vec<Placed>, ClockError> {
             let jars_in = fill + turn.fill_min;
             let boil = jars_in + turn.come_up_min;
             let out = if turn.bath { boil + turn.hold_min } else { jars_in + turn.turn_round_min };
-            if out > has_min {
+            // Rest, lifting out and clearing away belong to the day too.
+            let done = if turn.bath { out + turn.turn_round_min } else { out };
+            if done > has_min {
                 if attempt == 1 || (day == 0 && index == 0) {
-                    return Err(ClockError::BatchLongerThanDay { turn: index, needs_min: out, has_min });
+                    return Err(ClockError::BatchLongerThanDay { turn: index, needs_min: done, has_min });
                 }
                 day += 1;
                 if day >= MOST_DAYS {
@@ -237,8 +239,9 @@ pub fn lay_out(turns: &[Turn], hours: &Hours, first_day: Date, later_min: f64) -
         for &(minute, doing, takes_min) in after {
             steps.push(Step { at: at(p.day, minute)?, doing, turn: Some(p.turn), takes_min });
         }
-        last_out = last_out.max(at(p.day, p.out)?);
-        ready = ready.max(at(p.day, p.out + turn.wait_min)?);
+        let done = if turn.bath { p.out + turn.turn_round_min } else { p.out };
+        last_out = last_out.max(at(p.day, done)?);
+        ready = ready.max(at(p.day, done + turn.wait_min)?);
     }
     steps.push(Step { at: ready, doing: Doing::Ready, turn: None, takes_min: 0.0 });
     steps.sort_by_key(|step| step.at);

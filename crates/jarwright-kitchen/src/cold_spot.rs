@@ -62,6 +62,7 @@ pub(crate) struct SpotCase {
     pub(crate) come_up: Id,
     pub(crate) hold: Id,
     pub(crate) film: Id,
+    pub(crate) top_film: Id,
     pub(crate) room_c: Id,
     pub(crate) boils: Id,
     pub(crate) ref_c: f64,
@@ -122,6 +123,7 @@ impl SpotCase {
             self.jar.height_mm,
             self.jar.wall_mm,
             self.jar.base_mm,
+            self.top_film,
         ]
     }
 
@@ -138,13 +140,14 @@ impl SpotCase {
         };
         let contents = Contents { conductivity_w_mk: x[0], density_kg_m3: x[1], heat_capacity_j_kgk: x[2] };
         let (fill_c, wait_min, start_c, come_up_min, hold_min, film, room_c, boils_c) = (x[3], x[4], x[5], x[6], x[7], x[8], x[9], x[10]);
-        // Nothing passes through the headspace: the side that is never too warm.
+        // In the bath nothing is taken to pass through the headspace: the side that is never too
+        // warm. In air the lid cools what is under it, which is again the side of less heat.
         let air = |minutes: f64, c: f64| Phase {
             duration_s: 60.0 * minutes,
             ambient_start_c: c,
             ambient_end_c: c,
             side: Film::StillAir { emissivity: GLASS_EMISSIVITY },
-            top_w_m2k: 0.0,
+            top_w_m2k: x[15],
         };
         let water = |minutes: f64, from: f64, to: f64| Phase {
             duration_s: 60.0 * minutes,

@@ -2,11 +2,15 @@
 //!
 //! Plain numbers; `batching.rs` chooses the batch and puts the results in the graph.
 
+use jarwright_figure::OutOfRange;
 use jarwright_heat::HeatError;
 use jarwright_heat::pot::{self, Addition, Charge, Heating, Pot};
 use jarwright_matter::{self as matter, Food};
 
 use crate::files::{Endpoint, PotKind};
+
+/// Share of its water that a food is boiled down by at the most.
+const DRIEST: f64 = 0.9;
 
 /// Steps of a bisection that end well below a gram.
 const BISECTIONS: usize = 60;
@@ -35,6 +39,9 @@ pub(crate) struct CookCase {
     pub(crate) start_c: f64,
     /// What goes in later: food for one multiple, its temperature, pot temperature.
     pub(crate) later: Vec<(Food, f64, f64)>,
+    /// What is stirred in off the heat, for one multiple, and how warm.
+    pub(crate) after: Food,
+    pub(crate) after_c: f64,
     pub(crate) stop: Stop,
 }
 
@@ -60,12 +67,19 @@ pub(crate) struct Cooked {
 }
 
 impl CookCase {
-    /// Everything of one multiple, before anything boils off.
-    pub(crate) fn all_in(&self) -> Food {
+    /// What is on the heat of one multiple, before anything boils off.
+    pub(crate) fn potted(&self) -> Food {
         let mut food = self.start.clone();
         for (addition, ..) in &self.later {
             food.add(addition);
         }
+        food
+    }
+
+    /// Everything of one multiple, before anything boils off.
+    pub(crate) fn all_in(&self) -> Food {
+        let mut food = self.potted();
+        food.add(&self.after);
         food
     }
 
@@ -87,8 +101,10 @@ impl CookCase {
 
     /// °Brix at which the food boils at `c` here.
     fn brix_boiling_at(&self, c: f64) -> Result<f64, matter::MatterError> {
-        let food = self.all_in();
-        let (mut low, mut high) = (0.0, food.water_kg * 0.95);
+        let food = self.potted();
+        let (mut low, mut high) = (0.0, food.water_kg * DRIEST);
+        let driest_c = matter::food_boils_c(&food.minus_water(high)?, self.pressure_pa)?;
+        OutOfRange::check("boiling endpoint", c, self.boils_c, driest_c, "°C", "norrish_1966")?;
         for _ in 0..BISECTIONS {
             let middle = f64::midpoint(low, high);
             if matter::food_boils_c(&food.minus_water(middle)?, self.pressure_pa)? < c { low = middle } else { high = middle }
@@ -102,7 +118,7 @@ impl CookCase {
     /// The heat balance's own: a target the pot never reaches, a quantity out of range.
     pub(crate) fn cook(&self, multiple: f64, efficiency: f64, steam_u_w_m2k: f64, room_c: f64) -> Result<Cooked, HeatError> {
         let into_pot_w = self.power_w * efficiency;
-        let all = self.all_in().scaled(multiple);
+        let all = self.potted().scaled(multiple);
         let volume_m3 = all.mass_kg() / density(&all)?;
         let brim_m2 = std::f64::consts::FRAC_PI_4 * self.diameter_m * self.diameter_m;
         let (heating, surface_m2, diameter_m) = match self.kind {

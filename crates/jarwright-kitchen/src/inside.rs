@@ -42,6 +42,14 @@ pub(crate) struct Case<'a> {
     pub(crate) stop_c: Option<f64>,
     /// Soluble solids of the finished food [°Brix].
     pub(crate) brix: f64,
+    /// Temperature the food leaves the pot at [°C], and the most it is taken to lose on the way
+    /// into the jar [K].
+    pub(crate) leaves_pot_c: f64,
+    pub(crate) fill_drop_most_k: f64,
+    /// Share of a packed jar's volume below the headspace that its pieces take; 0 without a pack.
+    pub(crate) pieces_share: f64,
+    /// Most that pieces can take and still be covered all round.
+    pub(crate) pieces_share_most: f64,
 }
 
 /// How a case stands to the schedules.
@@ -116,11 +124,36 @@ fn against(case: &Case, schedule: &'static Schedule) -> Standing {
     {
         departures.push(format!("cooked to {} only, the schedule cooks to {}", words::temperature(stop), words::temperature(cook_to.value)));
     }
+    fill_departures(case, schedule, &mut departures);
     let band = schedule.band(case.altitude_ft);
     if band.is_none() {
         departures.push(format!("no time is printed for {:.0} ft", case.altitude_ft));
     }
     Standing { schedule: Some(schedule), band, departures, fruit_share: fruit_share(case) }
+}
+
+/// Hot pack or raw, and how hot.
+fn fill_departures(case: &Case, schedule: &Schedule, out: &mut Vec<String>) {
+    match (schedule.pack, case.formula.pack.is_some()) {
+        (reference::Pack::Raw, false) => out.push("the schedule is for raw pieces covered with boiling brine, the formula is one mixture".into()),
+        (reference::Pack::Hot, true) => out.push("the schedule is for hot food, the formula packs raw pieces".into()),
+        (reference::Pack::Raw, true) if case.pieces_share > case.pieces_share_most => out.push(format!(
+            "pieces take {:.0} % of the jar; more than {:.0} % cannot be covered all round by brine",
+            100.0 * case.pieces_share,
+            100.0 * case.pieces_share_most
+        )),
+        (reference::Pack::Raw, true) | (reference::Pack::Hot, false) => {}
+    }
+    let Some(fill_c) = case.formula.fill_at_c else { return };
+    let least_c = match (&schedule.fill_min_c, schedule.pack) {
+        (Some(printed), _) => printed.value,
+        // No figure is printed: hot means as it comes from the pot, less what the way takes.
+        (None, reference::Pack::Hot) => case.leaves_pot_c - case.fill_drop_most_k,
+        (None, reference::Pack::Raw) => return,
+    };
+    if fill_c < least_c - COOK_TOLERANCE_K {
+        out.push(format!("filled at {}; the schedule's food goes into the jar at {} or hotter", words::temperature(fill_c), words::temperature(least_c)));
+    }
 }
 
 /// A published line with the formula's lines that answer to it.
@@ -132,15 +165,18 @@ fn formula_departures(case: &Case, schedule: &Schedule, published: &[PublishedLi
         let answers: Vec<usize> = (0..case.lines.len())
             .filter(|&i| !taken[i] && is_soak(&case.lines[i]) == line.soak_only && is_named(&case.lines[i], line))
             .collect();
-        let Some(&first) = answers.first() else {
+        if answers.is_empty() {
             if !line.optional {
                 out.push(format!("{} is missing", line.ingredient));
             }
             continue;
-        };
+        }
         for &i in &answers {
             taken[i] = true;
             form_departure(&case.lines[i], line, out);
+        }
+        if line.amount.is_empty() && !line.acid_juice && !line.never_above {
+            continue;
         }
         let Some(published_g) = published_g(line) else {
             out.push(format!("the published amount of {} cannot be weighed", line.ingredient));
@@ -149,9 +185,24 @@ fn formula_departures(case: &Case, schedule: &Schedule, published: &[PublishedLi
         if line.soak_only {
             continue;
         }
-        if case.lines[first].written.per_jar {
-            per_jar_departure(case, schedule, first, published_g, line, out);
+        let by_jar = answers.iter().filter(|&&i| case.lines[i].written.per_jar).count();
+        if by_jar > 0 {
+            let sours = line.acid_juice || line.never_above || answers.iter().any(|&i| matches!(case.lines[i].ingredient.kind, Kind::Salt | Kind::Acid | Kind::Vinegar | Kind::AcidJuice));
+            if sours || by_jar < answers.len() {
+                out.push(format!("{} is measured by the jar, published for the whole", line.ingredient));
+            } else {
+                let got_g: f64 = answers.iter().map(|&i| case.masses_g[i]).sum();
+                per_jar_departure(schedule, got_g, published_g, line, out);
+            }
             continue;
+        }
+        for &i in &answers {
+            let written = &case.lines[i].written;
+            // Zest and tied spices come out of every such food; anything else left in a sieve
+            // leaves another food than the one weighed.
+            if written.sieved_out > 0.0 && !line.optional && case.lines[i].ingredient.kind != Kind::Spice {
+                out.push(format!("{:.0} % of the {} stays in the sieve", 100.0 * written.sieved_out, line.ingredient));
+            }
         }
         shares.push((published_g, answers.iter().map(|&i| case.masses_g[i]).sum(), line));
     }
@@ -194,18 +245,26 @@ fn published_g(line: &PublishedLine) -> Option<f64> {
     Amount::parse(&line.amount).ok()?.grams(row, CupSystem::Us).ok()
 }
 
-/// A form answers when it shares a telling word with the published one: the name counts too,
-/// so "lime juice, bottled" is bottled.
+/// A form answers when it is the published one, or has it among its parts between commas; where
+/// none is written the name may say it ("lime juice, bottled").
 fn form_departure(line: &Line, published: &PublishedLine, out: &mut Vec<String>) {
     let allowed: Vec<&str> = published.form.iter().map(String::as_str).filter(|f| !f.is_empty()).collect();
     if allowed.is_empty() || published.form.iter().any(String::is_empty) {
         return;
     }
-    let form = line.written.form.as_deref().unwrap_or("");
-    let said = words_of(&format!("{} {} {form}", line.ingredient.name, line.written.ingredient));
-    let telling = |f: &str| words_of(f).iter().any(|word| said.contains(word));
-    if !allowed.iter().any(|f| telling(f)) {
-        let said = if form.is_empty() { "no form is given".to_owned() } else { format!("form \"{form}\"") };
+    let parts = |text: &str| -> Vec<String> { text.to_lowercase().split(',').map(|p| p.trim().to_owned()).filter(|p| !p.is_empty()).collect() };
+    let answers = match line.written.form.as_deref() {
+        Some(form) => {
+            let said = parts(form);
+            allowed.iter().any(|f| parts(f).iter().all(|p| said.contains(p)))
+        }
+        None => {
+            let named = words_of(&format!("{} {}", line.ingredient.name, line.written.ingredient));
+            allowed.iter().any(|f| words_of(f).iter().any(|word| named.contains(word)))
+        }
+    };
+    if !answers {
+        let said = line.written.form.as_ref().map_or_else(|| "no form is given".to_owned(), |form| format!("form \"{form}\""));
         out.push(format!("{}: {said}, published \"{}\"", line.ingredient.name, allowed.join("\" or \"")));
     }
 }
@@ -219,11 +278,10 @@ fn words_of(text: &str) -> Vec<String> {
         .collect()
 }
 
-/// An amount given by the jar may be less than published unless it sours or salts, never more.
-fn per_jar_departure(case: &Case, schedule: &Schedule, i: usize, published_g: f64, line: &PublishedLine, out: &mut Vec<String>) {
+/// A spice given by the jar may be less than published, never more.
+fn per_jar_departure(schedule: &Schedule, got_g: f64, published_g: f64, line: &PublishedLine, out: &mut Vec<String>) {
     let Some((few, _)) = schedule.formula_makes else { return };
     let most_g = published_g / few;
-    let got_g = case.masses_g[i];
     if got_g > most_g * (1.0 + SHARE_TOLERANCE) {
         out.push(format!("{}: {got_g:.1} g a jar, published at most {most_g:.1} g", line.ingredient));
     }
@@ -254,6 +312,9 @@ fn class_departures(case: &Case, class: &ClassRule, out: &mut Vec<String>) {
         let fruit_rule = class.min_fruit_share(&line.ingredient.name);
         let is_fruit = matches!(kind, Kind::AcidFruit | Kind::AcidJuice | Kind::LowAcidFruit);
         match (is_fruit, fruit_rule) {
+            (true, Some(_)) if !class.allowed.contains(&kind) => {
+                out.push(format!("{} may be above pH 4.6 by nature; the class is for acid fruit", line.ingredient.name));
+            }
             (true, Some(share)) => {
                 need = need.max(share.value);
                 fruits += 1;

@@ -19,8 +19,10 @@ pub static ASSAY: Equation = Equation {
     source: "choi_okos_1986",
 };
 
-/// Mass share of the mixture above which an ingredient of unknown acidity makes the pH unknown.
+/// Mass share of the mixture above which ingredients of unknown acidity together make the pH
+/// unknown; what the trade does not sort (baking powders are there) matters from far less.
 const MATTERS_FOR_PH: f64 = 0.05;
+const MATTERS_FOR_PH_UNSORTED: f64 = 0.002;
 
 /// Share of an egg's phosphorus that stands in phosphoserine groups: 4.0 mmol in 12.6 mmol of
 /// phosphorus per 100 g of yolk (both `usda_sr28` phosphorus and a group content from memory).
@@ -121,22 +123,12 @@ impl Mixture {
     #[must_use]
     pub fn ph_unknown(&self, masses_g: &[f64]) -> Option<String> {
         let total: f64 = masses_g.iter().sum();
-        let unknown: Vec<&str> = self
-            .components
-            .iter()
-            .zip(masses_g)
-            .filter(|(c, mass)| !c.charge_known && **mass > MATTERS_FOR_PH * total)
-            .map(|(c, _)| c.name.as_str())
-            .collect();
-        (!unknown.is_empty()).then(|| format!("no acidity is on file for {}", unknown.join(", ")))
-    }
-
-    /// Mass share of the lines of a kind.
-    #[must_use]
-    pub fn share(&self, masses_g: &[f64], of: impl Fn(Kind) -> bool) -> f64 {
-        let total: f64 = masses_g.iter().sum();
-        let part: f64 = self.components.iter().zip(masses_g).filter(|(c, _)| of(c.kind)).map(|(_, m)| m).sum();
-        if total > 0.0 { part / total } else { 0.0 }
+        let unknown = || self.components.iter().zip(masses_g).filter(|(c, mass)| !c.charge_known && **mass > 0.0);
+        let together: f64 = unknown().map(|(_, mass)| mass).sum();
+        let unsorted = unknown().any(|(c, mass)| c.kind == Kind::Other && *mass > MATTERS_FOR_PH_UNSORTED * total);
+        let matters = unsorted || together > MATTERS_FOR_PH * total;
+        let names: Vec<&str> = unknown().map(|(c, _)| c.name.as_str()).collect();
+        matters.then(|| format!("no acidity is on file for {}", names.join(", ")))
     }
 }
 

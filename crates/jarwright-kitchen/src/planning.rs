@@ -15,7 +15,7 @@ use crate::cautions;
 use crate::clock;
 use crate::costing;
 use crate::files::{KitchenFile, StoresFile};
-use crate::order::Order;
+use crate::order::{Order, Wanted};
 use crate::plan::{Cannot, Plan, Run};
 use crate::timing;
 use crate::work::{Place, Work, work};
@@ -44,8 +44,8 @@ pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> 
     }
     let mut graph = Graph::new();
     let place = place(&mut graph, order, kitchen)?;
-    let works: Vec<Work> = order
-        .lines
+    let lines = told_apart(&order.lines)?;
+    let works: Vec<Work> = lines
         .iter()
         .map(|wanted| work(&mut graph, order, wanted, kitchen, stores, &place))
         .collect::<Result<_, _>>()?;
@@ -88,6 +88,28 @@ pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> 
     };
     plan.quantities = views::reachable(&graph, &plan);
     Ok(plan)
+}
+
+/// Formulas by names of their own: the same one in two jars takes the jar into its name.
+///
+/// Names are keys of the plan's quantities; two formulas under one would share their minutes.
+fn told_apart(lines: &[Wanted]) -> Result<Vec<Wanted>, PlanError> {
+    let twice = |name: &str| lines.iter().filter(|w| w.formula.name.eq_ignore_ascii_case(name)).count() > 1;
+    let mut out: Vec<Wanted> = Vec::with_capacity(lines.len());
+    for wanted in lines {
+        let mut wanted = wanted.clone();
+        if twice(&wanted.formula.name) {
+            wanted.formula.name = format!("{} ({})", wanted.formula.name, wanted.jar);
+        }
+        if out.iter().any(|w| w.formula.name.eq_ignore_ascii_case(&wanted.formula.name)) {
+            return Err(PlanError::asked(
+                format!("\"{}\" is in the order twice, in the same jar", wanted.formula.name),
+                "order it once, or give the other formula a name of its own",
+            ));
+        }
+        out.push(wanted);
+    }
+    Ok(out)
 }
 
 /// Altitude, pressure and the boil here.

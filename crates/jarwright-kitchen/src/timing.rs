@@ -79,22 +79,54 @@ pub(crate) fn timing(graph: &mut Graph, order: &Order, kitchen: &KitchenFile, wo
                 would.push(format!("deliver from {} on: start {}", words(earliest.ready), words(earliest.starts)));
                 let ready = clock::ready_by(&turns, &hours, soonest, by)?;
                 if ready > 0 {
-                    let good: usize = turns[..ready].iter().map(|turn| jars_of(works, turn)).sum();
+                    let kept: f64 = turns[..ready].iter().map(|turn| good_of(graph, works, turn)).sum();
+                    let good = kept.floor();
                     would.push(format!("an order of about {good} jars: {} of {} batches are ready by then", ready, turns.len()));
                 }
-                would.push("a second bath, where the bath is what holds the run up".into());
+                if clock::minutes_between(earliest.starts, earliest.ready) > wait_of(&turns) + 60.0 * 6.0 {
+                    would.push("a second bath and pot, so that the last load is out sooner; the wait for seals and pH stays".into());
+                }
                 findings.extend(would.iter().map(|w| format!("What would do: {w}.")));
             }
         }
     }
     // The first load's wait is the longest that everything has in common.
-    let wait_min = turns.iter().map(|t| t.wait_min).fold(0.0, f64::max);
+    let wait_min = wait_of(&turns);
+    for work in works {
+        before_and_after(work, &mut findings);
+    }
     let working_min = working(&layout);
     Ok(Timing { layout, turns, met, findings, would, working_min, wait_min })
 }
 
-fn jars_of(works: &[Work], turn: &Turn) -> usize {
-    works.iter().find(|w| w.formula.name == turn.formula).map_or(0, |w| w.size.per_batch.saturating_sub(crate::sizing::SPENT_PER_BATCH))
+/// What a formula asks for outside the day itself.
+fn before_and_after(work: &Work, findings: &mut Vec<String>) {
+    let name = &work.formula.name;
+    let soak = work.lines.iter().find(|l| l.written.part == Some(crate::files::Part::Soak));
+    if let Some(soak) = soak {
+        let step = soak.written.step.as_deref().unwrap_or("soak the pieces");
+        findings.push(format!("{name}, before the day: {step}."));
+    }
+    if work.formula.pack.is_some()
+        && let Some(wait) = jarwright_reference::practice("ph_wait_pickle_days")
+    {
+        findings.push(format!(
+            "{name}, after the day: pieces and brine agree in pH after {:.0} to {:.0} days ({}); a test jar above 4.6 at 24 h is held cold and read again.",
+            wait.value.low, wait.value.high, wait.value.source
+        ));
+    }
+}
+
+/// Good jars to sell that a batch is expected to give.
+fn good_of(graph: &Graph, works: &[Work], turn: &Turn) -> f64 {
+    works.iter().find(|w| w.formula.name == turn.formula).map_or(0.0, |w| {
+        let sealed = w.size.per_batch as f64 * (1.0 - graph.value(w.failure));
+        (sealed - crate::sizing::SPENT_PER_BATCH as f64).max(0.0)
+    })
+}
+
+fn wait_of(turns: &[Turn]) -> f64 {
+    turns.iter().map(|t| t.wait_min).fold(0.0, f64::max)
 }
 
 /// Minutes from first step to last jars out, day by day.
@@ -205,19 +237,22 @@ impl Timing {
 fn what(doing: Doing, work: Option<&Work>, graph: &Graph) -> String {
     let jars = || work.map_or_else(|| "the jars".into(), |w| count(w.size.per_batch, "jar"));
     match doing {
-        Doing::Prepare => "thermometers checked at the boil here, scales checked, jars washed and kept hot, first batch weighed, bath on".into(),
+        Doing::Prepare => "thermometers checked at the boil here, scales checked, jars washed and kept hot, first batch weighed, bath on where jars are processed".into(),
         Doing::Cook => match work {
             Some(work) => format!("pot on; stop at {}", work.stop_words(graph)),
             None => "pot on".into(),
         },
-        Doing::Fill => format!("strain, fill and cap {}", jars()),
+        Doing::Fill => match work {
+            Some(work) if work.hold.is_none() => format!("strain into shallow pans, enough for {}", jars()),
+            _ => format!("strain, fill and cap {}", jars()),
+        },
         Doing::JarsIn => format!("{} into the bath", jars()),
         Doing::Boil => match work.and_then(|w| w.hold) {
             Some(hold) => format!("full boil over the lids: {} min from now", graph.value(hold)),
             None => "full boil over the lids".into(),
         },
-        Doing::Chill => format!("{} worth into shallow pans over ice: 57 to 21 °C within 2 h, 5 °C within 6 h; no bath", jars()),
-        Doing::JarsOut => format!("{} out, undisturbed; swap water for the next load", jars()),
+        Doing::Chill => format!("pans into ice water, stirred: 57 to 21 °C (135 to 70 °F) within 2 h, 5 °C (41 °F) within 6 h; then cold into {}; no bath", jars()),
+        Doing::JarsOut => format!("heat off, lid off, 5 min; then {} out, undisturbed; swap water for the next load", jars()),
         Doing::Ready => "seals tested, pH of each batch measured: the jars may leave, or are held".into(),
     }
 }

@@ -2,7 +2,7 @@
 
 use jarwright_figure::{Equation, Graph, Id, Unit};
 use jarwright_matter as matter;
-use jarwright_reference::{self as reference, Fact, FoodClass, JarRow, Kind, Scope};
+use jarwright_reference::{self as reference, FoodClass, JarRow, Kind, Scope};
 
 use crate::PlanError;
 use crate::assumed::{entered_or, practice};
@@ -12,19 +12,22 @@ use crate::buying::Needs;
 use crate::cautions::{CautionCase, of_formula};
 use crate::clock::Turn;
 use crate::cold_spot::{Published, Spot, SpotCase};
-use crate::cooking::{CookCase, Stop};
-use crate::files::{Burner, Endpoint, FormulaFile, Fuel, GoesIn, KitchenFile, Part, Pot, PotKind, StoresFile, nearest};
+use crate::cooking::Stop;
+use crate::facts::{facts, ph_high};
+use crate::files::{Burner, Endpoint, FormulaFile, Fuel, KitchenFile, Part, Pot, StoresFile, nearest};
 use crate::inside::{Case, Standing, stand};
 use crate::jar_fill::{self, infallible};
+use crate::letter::{self, LetterCase};
 use crate::lines::{Line, resolve};
 use crate::mixture::Mixture;
 use crate::on_hand;
 use crate::order::{Much, Order, Wanted};
 use crate::pack::{PackLine, PackRecipe};
 use crate::plan::{Caution, Verdict};
+use crate::pots::{check_brix, choose_pot, cook_case, fill_temperature, pack_densities, stop_temperature};
 use crate::routes;
 use crate::sizing::{Size, size};
-use crate::verdict::{Facts, Question, verdicts};
+use crate::verdict::{Question, verdicts};
 use crate::words;
 
 /// Time to fill a batch.
@@ -45,9 +48,6 @@ pub static FILL_TEMPERATURE: Equation = Equation {
 
 /// Headspace where neither formula nor schedule gives one [mm]: half an inch.
 const USUAL_HEADSPACE_MM: f64 = 12.7;
-
-/// Food just out of the refrigerator [°C] (`fda_food_code`, 3-501.16).
-const CHILLED_C: f64 = 5.0;
 
 /// Hands that can fill side by side: one ladles, one wipes and caps.
 const MOST_HANDS: f64 = 2.0;
@@ -123,7 +123,8 @@ fn efficiency(graph: &mut Graph, burner: &Burner) -> Result<Id, PlanError> {
     practice(graph, key, Unit::One)
 }
 
-fn burner<'k>(kitchen: &'k KitchenFile, name: &str) -> Result<&'k Burner, PlanError> {
+/// The burner of a name.
+pub(crate) fn burner<'k>(kitchen: &'k KitchenFile, name: &str) -> Result<&'k Burner, PlanError> {
     kitchen.burner(name).ok_or_else(|| PlanError::asked(format!("the kitchen has no burner \"{name}\""), "name one of its burners"))
 }
 
@@ -191,6 +192,21 @@ pub(crate) fn work(
         Stop::Temperature(_) | Stop::Boiled(_) | Stop::AtTheBoil => case.all_in().brix(),
     };
 
+    // How hot the food leaves the pot, how full of pieces a packed jar is.
+    let boiled = !matches!(case.stop, Stop::Temperature(_));
+    let leaves_pot_c = stop_c.map_or(place.boils_c, |id| graph.value(id));
+    let drop_key = if boiled { "boiled_fill_drop_k" } else { "fill_drop_k" };
+    let drop_most_k = reference::practice(drop_key).map_or(0.0, |p| p.value.high);
+    let pieces: Vec<usize> = (0..lines.len()).filter(|&i| lines[i].written.part == Some(Part::Pieces)).collect();
+    let densities = pack_densities(&lines, &pieces, &case, graph).map_err(physics("the pack"))?;
+    let pieces_share = formula.pack.as_ref().map_or(0.0, |pack| 1000.0 * pack.pieces_per_jar_g / densities.0 / graph.value(jar.volume_ml));
+    if pieces_share >= 0.95 {
+        return Err(PlanError::asked(
+            format!("{:.0} g of pieces do not fit a {} with brine round them", formula.pack.as_ref().map_or(0.0, |p| p.pieces_per_jar_g), jar_row.name),
+            "fewer pieces in a jar, or a larger jar",
+        ));
+    }
+
     // Inside a schedule?
     let standing = stand(&Case {
         formula,
@@ -202,6 +218,10 @@ pub(crate) fn work(
         altitude_ft: place.altitude_m * words::FT_PER_M,
         stop_c: stop_c.map(|id| graph.value(id)),
         brix: end_brix,
+        leaves_pot_c,
+        fill_drop_most_k: drop_most_k,
+        pieces_share,
+        pieces_share_most: reference::practice("pack_pieces_share_most").map_or(0.0, |p| p.value.value),
     })?;
     let schedule = standing.schedule;
     let mut departures = standing.departures.clone();
@@ -210,19 +230,26 @@ pub(crate) fn work(
         .map_or_else(|| reference::schedules().iter().find_map(|s| s.longest_wait_min.as_ref()).map_or(15.0, |c| c.value), |c| c.value);
 
     // How many jars a batch may fill.
-    let fill_rate = entered_or(graph, "hand_fill_jars_per_min", Unit::JarsPerMinute, kitchen.times.fill_jars_per_min, "kitchen file")?;
+    let fill_key = if is_pack { "pack_jars_per_min" } else { "hand_fill_jars_per_min" };
+    let fill_rate = entered_or(graph, fill_key, Unit::JarsPerMinute, kitchen.times.fill_jars_per_min, "kitchen file")?;
     let hands = f64::from(kitchen.people).clamp(1.0, MOST_HANDS);
     let stir_min = if lines.iter().any(|l| l.ingredient.kind == Kind::Egg) && !is_pack {
         practice(graph, "stir_after_heat_min", Unit::Minute)?
     } else {
         graph.entered("no-stir", "stirring off the heat", Unit::Minute, 0.0, "the plan")
     };
-    let by_wait = ((wait_max_min - graph.value(stir_min)) * graph.value(fill_rate) * hands).floor().max(0.0) as usize;
+    // At the slow end of the filling, so that the wait is kept by slow hands too. Packing raw
+    // pieces is done before the brine is poured, so it does not count.
+    let by_wait = if is_pack {
+        places
+    } else {
+        ((wait_max_min - graph.value(stir_min)) * graph.band(fill_rate).0 * hands).floor().max(0.0) as usize
+    };
     let mut most = places.min(by_wait.max(1));
     let mut bound_by = if by_wait < places {
         format!("{} in the longest wait of {wait_max_min:.0} min between pot and bath", words::count(by_wait, "jar"))
     } else {
-        format!("one filling of the bath, {places} jars: the next one is {} away", "a load")
+        format!("one filling of the bath, {places} jars, so that every jar meets the water hot")
     };
 
     let failure = entered_or(graph, "seal_failure", Unit::One, kitchen.losses.seal_failure, "kitchen file")?;
@@ -239,6 +266,14 @@ pub(crate) fn work(
     let sieved = lines.iter().any(|l| l.written.sieved_out > 0.0) || lines.iter().any(|l| l.ingredient.kind == Kind::Egg);
 
     let mut notes = Vec::new();
+    if let (Some(Endpoint::Temperature { c }), Stop::Brix(brix)) = (formula.stop_at.as_ref().map(|s| s.at), case.stop) {
+        notes.push(format!(
+            "{} is {:.1} K above the boil here and means {brix:.0} °Brix; written as \"boil + {:.0} F\" it means the same food at any height",
+            words::fine_temperature(c),
+            c - place.boils_c,
+            1.8 * (c - place.sea_level_boils_c).max(0.0)
+        ));
+    }
     let fail = graph.value(failure);
     let corr = graph.value(correlation);
     let sizing = |ordered: usize, most: usize| -> Result<Size, PlanError> {
@@ -261,8 +296,6 @@ pub(crate) fn work(
 
     // The batch itself: a pack and a potful share everything that follows.
     let (solved, sized, from_words, all_at_once) = if let Some(pack) = &formula.pack {
-        let pieces: Vec<usize> = (0..lines.len()).filter(|&i| lines[i].written.part == Some(Part::Pieces)).collect();
-        let densities = pack_densities(&lines, &pieces, &case, graph).map_err(physics("the pack"))?;
         let pieces_per_jar = graph.entered(&format!("pieces:{}", formula.name), "pieces in a jar", Unit::Gram, pack.pieces_per_jar_g, &formula.name);
         let recipe = PackRecipe {
             formula: &formula.name,
@@ -352,6 +385,21 @@ pub(crate) fn work(
     };
     let batch = solved;
 
+    if sieved && !is_pack && let Some(strain) = reference::practice("hand_strain_l_per_h") {
+        let litres = graph.value(batch.filled_g) / graph.value(batch.filled.density);
+        let slow_min = 60.0 * litres / strain.value.low;
+        if slow_min > wait_max_min {
+            notes.push(format!(
+                "straining {litres:.1} L of thick food by hand is said to take {:.0} to {slow_min:.0} min ({}): coarse sieve, four hands or smaller batches, or the {wait_max_min:.0} min between pot and bath are gone",
+                60.0 * litres / strain.value.high,
+                strain.value.mark.words()
+            ));
+        }
+    }
+    let pot_share = graph.value(pot_fill_share);
+    if batch.volume_l > 1.02 * pot.holds_l * pot_share {
+        notes.push(format!("a little over {:.0} % of the {}: take care at the boil", 100.0 * pot_share, pot.name));
+    }
     if let Some(samples) = graph.samples(batch.cook_min) {
         let never = samples.iter().filter(|s| s.is_nan()).count();
         if never > samples.len() / 20 {
@@ -372,19 +420,48 @@ pub(crate) fn work(
     let needs_ph = !matches!(food, FoodClass::Jam | FoodClass::Jelly | FoodClass::Marmalade | FoodClass::Syrup);
     let wait_h = practice(graph, if needs_ph { "ph_wait_h" } else { "seal_wait_h" }, Unit::Hour)?;
 
+    // A process authority's letter is a schedule of its own; without one, the tested schedule
+    // gives the minutes to what is inside it. A run that then departs, by a hot bath, keeps them
+    // to show what they are worth.
+    let packed_c = if is_pack { batch.filled.at_c } else { fill_c };
+    let ph_high = ph_high(graph, formula, kitchen, &batch);
+    let letter_departures = letter::departures(&LetterCase {
+        formula,
+        order,
+        lines: &lines,
+        masses_g: &one_g,
+        jar: &jar_row.name,
+        altitude_m: place.altitude_m,
+        headspace_mm,
+        fill_low_c: graph.band(packed_c).0,
+        ph_high,
+    });
+    let letter = formula.letter.as_ref().filter(|_| letter_departures.as_ref().is_some_and(Vec::is_empty));
+    departures.extend(letter_departures.iter().flatten().cloned());
+    let hold = match letter {
+        Some(letter) => Some(graph.entered(&format!("letter:{}", formula.name), "minutes by the process authority's letter", Unit::Minute, letter.minutes, &letter.signer)),
+        None if standing.inside() => standing.band.map(|band| graph.published(&format!("hold:{}:{:.0}", formula.name, place.altitude_m), "minutes at the boil", Unit::Minute, &band.minutes)),
+        None => None,
+    };
+
     // The bath.
-    let start_limit = schedule.and_then(|s| s.bath_start_max_c.as_ref());
-    let usual_start_c = start_limit.map_or_else(
-        // The generic advice for hot packs, printed beside 140 °F for raw ones.
-        || if is_pack { 60.0 } else { 82.2 },
-        |c| c.value,
-    );
-    let start_c = match order.bath_start_c {
-        Some(c) => graph.entered("bath-start", "bath when the jars go in", Unit::Celsius, c, "--bath-start-c"),
-        None => match start_limit {
-            Some(cited) => graph.published(&format!("bath-start:{}", formula.name), "hottest bath when the jars go in", Unit::Celsius, cited),
-            None => graph.entered(&format!("bath-start:{}", formula.name), "bath when the jars go in", Unit::Celsius, usual_start_c.min(place.boils_c), "usual for this pack"),
-        },
+    let start_limit = schedule.filter(|_| letter.is_none()).and_then(|s| s.bath_start_max_c.as_ref());
+    let usual_key = if is_pack { "usual_bath_start_raw_c" } else { "usual_bath_start_hot_c" };
+    let usual = reference::practice(usual_key).map(|p| p.value.clone());
+    let letter_start_c = letter.and_then(|l| l.bath_start_max_c);
+    let usual_start_c = start_limit
+        .map(|c| c.value)
+        .or(letter_start_c)
+        .or_else(|| usual.as_ref().map(|c| c.value))
+        .unwrap_or(place.boils_c)
+        .min(place.boils_c);
+    let start_key = format!("bath-start:{}", formula.name);
+    let start_c = match (order.bath_start_c, start_limit, letter_start_c, &usual) {
+        (Some(c), ..) => graph.entered("bath-start", "bath when the jars go in", Unit::Celsius, c, "--bath-start-c"),
+        (None, Some(cited), ..) => graph.published(&start_key, "hottest bath when the jars go in", Unit::Celsius, cited),
+        (None, None, Some(c), _) => graph.entered(&start_key, "hottest bath by the letter", Unit::Celsius, c, "the letter"),
+        (None, None, None, Some(cited)) if cited.value < place.boils_c => graph.published(&start_key, "bath when the jars go in, as usual for this pack", Unit::Celsius, cited),
+        (None, None, None, _) => graph.entered(&start_key, "bath when the jars go in", Unit::Celsius, usual_start_c, "the boil here"),
     };
     if let (Some(limit), Some(c)) = (start_limit, order.bath_start_c)
         && c > limit.value + 0.5
@@ -395,8 +472,7 @@ pub(crate) fn work(
             words::temperature(limit.value)
         ));
     }
-    let published_come_up = schedule.and_then(|s| s.come_up_min.as_ref()).map(|c| graph.published(&format!("come-up:{}", formula.name), "published come-up", Unit::Minute, c));
-    let hold = standing.band.filter(|_| schedule.is_some()).map(|band| graph.published(&format!("hold:{}:{:.0}", formula.name, place.altitude_m), "minutes at the boil", Unit::Minute, &band.minutes));
+    let published_come_up = schedule.filter(|_| letter.is_none()).and_then(|s| s.come_up_min.as_ref()).map(|c| graph.published(&format!("come-up:{}", formula.name), "published come-up", Unit::Minute, c));
     let bath_efficiency = efficiency(graph, bath_burner)?;
     let film = practice(graph, "bath_side_w_m2k", Unit::WattPerSquareMetreKelvin)?;
     let inside_film = practice(graph, "brine_inside_film_w_m2k", Unit::WattPerSquareMetreKelvin)?;
@@ -404,7 +480,6 @@ pub(crate) fn work(
         Some(s) => graph.entered("own:unload", "unload, swap water and reload", Unit::Minute, s / 60.0, "kitchen file"),
         None => practice(graph, "unload_reload_min", Unit::Minute)?,
     };
-    let packed_c = if is_pack { batch.filled.at_c } else { fill_c };
     let load_case = LoadCase {
         key: format!("{}:{}", formula.name, bath.name),
         jars: u32::try_from(sized.per_batch).unwrap_or(u32::MAX),
@@ -441,17 +516,13 @@ pub(crate) fn work(
 
     // The physics.
     let conducts = load_case.conducts;
-    let ph_value = batch.filled.ph.map(|id| graph.value(id));
-    let spot_target = ph_value.and_then(|ph| target(food, ph));
-    let letter = letter_in_force(formula, order, &jar_row.name, place.altitude_m, headspace_mm);
-    let letter_hold = formula.letter.as_ref().filter(|_| letter).map(|l| graph.entered(&format!("letter:{}", formula.name), "minutes by the process authority's letter", Unit::Minute, l.minutes, &l.signer));
-    let hold = hold.filter(|_| departures.is_empty() || standing.schedule.is_some()).or(letter_hold);
+    let spot_target = ph_high.and_then(|ph| target(food, ph));
     let (spot, not_computed) = match (conducts, hold, spot_target) {
         (false, ..) => (None, Some("brine convects: plan by the schedule; no dose is computed for pieces in moving liquid".to_owned())),
         (true, None, _) => (None, Some("no tested time applies, so there is no process to follow to its end".to_owned())),
-        (true, Some(_), None) => (None, Some("the food's acidity is not known well enough to choose a published target".to_owned())),
+        (true, Some(_), None) => (None, Some("no published target fits this acidity: it is unknown, or it may be above pH 4.6".to_owned())),
         (true, Some(hold), Some(target)) => {
-            let wait = infallible(graph.compute("from the pot to the bath", Unit::Minute, &FILL_TIME, &[stir_min, jars_id, fill_rate], |x| Ok(0.5 * x[1] / (hands * x[2]))));
+            let wait = infallible(graph.compute("from the pot to the bath", Unit::Minute, &FILL_TIME, &[stir_min, jars_id, fill_rate], |x| Ok(x[0] + x[1] / (hands * x[2]))));
             let published = schedule.filter(|s| s.bath_start_max_c.is_some()).and_then(|s| {
                 Some(Published {
                     start_c: s.bath_start_max_c.as_ref()?.value,
@@ -460,9 +531,11 @@ pub(crate) fn work(
                     boils_c: place.sea_level_boils_c,
                 })
             });
+            let share = practice(graph, "conductivity_model_share", Unit::One)?;
+            let conductivity = infallible(graph.compute("conductivity with the model's miss", Unit::WattPerMetreKelvin, &matter::CONDUCTIVITY, &[batch.filled.conductivity, share], |x| Ok(x[0] * x[1])));
             let spot = SpotCase {
                 jar: jar.clone(),
-                conductivity: batch.filled.conductivity,
+                conductivity,
                 density: batch.filled.density,
                 heat_capacity: batch.filled.heat_capacity,
                 fill_c: packed_c,
@@ -471,6 +544,7 @@ pub(crate) fn work(
                 come_up: load.come_up,
                 hold,
                 film,
+                top_film: practice(graph, "top_air_film_w_m2k", Unit::WattPerSquareMetreKelvin)?,
                 room_c: place.room_c,
                 boils: place.water_boils,
                 ref_c: target.ref_c,
@@ -487,7 +561,7 @@ pub(crate) fn work(
     let composition = routes::composition(graph, &batch, &lines, &potted, is_pack);
     let fruit_share = standing.fruit_share;
     let chill = routes::chill(graph, kitchen, &batch);
-    let facts = facts(graph, formula, kitchen, &batch, &standing, &departures, &composition, letter, &lines, stop_c, end_brix, place.boils_c, chill.as_ref());
+    let facts = facts(graph, formula, kitchen, &batch, &standing, &departures, &composition, letter.is_some(), &lines, stop_c, end_brix, place.boils_c, chill.as_ref());
     let inside = standing.inside() && departures.is_empty();
     let day = order.now.date().to_string();
     let verdicts = verdicts(
@@ -511,9 +585,9 @@ pub(crate) fn work(
         formula: &formula.name,
         kinds: &kinds,
         allergens: &allergens,
-        inside: inside || letter,
+        inside: inside || letter.is_some(),
         pack: is_pack,
-        boiling_swap: graph.value(load.swap_l) > 0.0 && sized.batches > 1,
+        boiling_swap: hold.is_some() && graph.value(load.swap_l) > 0.0 && sized.batches > 1,
         for_use: order.for_use,
     });
     Ok(Work {
@@ -561,7 +635,7 @@ pub(crate) fn work(
 }
 
 /// Humidity of a working kitchen (`common_practice`); evaporation hardly feels it.
-const ROOM_HUMIDITY: f64 = 0.5;
+pub(crate) const ROOM_HUMIDITY: f64 = 0.5;
 
 fn find_jar(name: &str) -> Result<&'static JarRow, PlanError> {
     reference::jar(name).ok_or_else(|| {
@@ -573,161 +647,6 @@ fn find_jar(name: &str) -> Result<&'static JarRow, PlanError> {
             near.map_or_else(|| format!("one of: {}", all.join(", ")), |n| format!("did you mean \"{n}\"? known: {}", all.join(", "))),
         )
     })
-}
-
-/// Egg goes over steam where the kitchen has a bowl for it; everything else in the largest pan.
-fn choose_pot<'k>(kitchen: &'k KitchenFile, lines: &[Line], formula: &FormulaFile) -> Result<(&'k Pot, &'k Burner), PlanError> {
-    let eggs = lines.iter().any(|l| l.ingredient.kind == Kind::Egg);
-    let below_boil = matches!(formula.stop_at.as_ref().map(|s| s.at), Some(Endpoint::Temperature { .. }));
-    let gentle = eggs && below_boil;
-    let suits = |pot: &&Pot| match pot.kind {
-        PotKind::BowlOverSteam | PotKind::Kettle => gentle || pot.kind == PotKind::Kettle,
-        PotKind::OpenPan => !gentle,
-    };
-    let largest = |pots: &mut dyn Iterator<Item = &'k Pot>| pots.max_by(|a, b| a.holds_l.total_cmp(&b.holds_l));
-    // Boiling down wants a wide pan, everything else a large one.
-    let boils_down = matches!(formula.stop_at.as_ref().map(|s| s.at), Some(Endpoint::Brix { .. } | Endpoint::AboveBoiling { .. } | Endpoint::Boiled { .. })) && formula.pack.is_none();
-    let widest = |pots: &mut dyn Iterator<Item = &'k Pot>| pots.max_by(|a, b| a.diameter_m.total_cmp(&b.diameter_m));
-    let choose = |pots: &mut dyn Iterator<Item = &'k Pot>| if boils_down { widest(pots) } else { largest(pots) };
-    let pot = choose(&mut kitchen.pots.iter().filter(suits))
-        .or_else(|| largest(&mut kitchen.pots.iter()))
-        .ok_or_else(|| PlanError::asked("the kitchen has no pot", "add a [[pot]] to the kitchen file"))?;
-    Ok((pot, burner(kitchen, &pot.burner)?))
-}
-
-/// The pot with one multiple of the formula's own food.
-#[expect(clippy::too_many_arguments, reason = "one call, everything it needs is at hand there")]
-fn cook_case(
-    graph: &mut Graph,
-    kitchen: &KitchenFile,
-    pot: &Pot,
-    burner: &Burner,
-    place: &Place,
-    lines: &[Line],
-    potted: &[usize],
-    one_g: &[f64],
-) -> Result<CookCase, PlanError> {
-    let mut start = matter::Food::default();
-    let mut later = Vec::new();
-    let (mut warmth, mut mass) = (0.0, 0.0);
-    for &i in potted {
-        let line = &lines[i];
-        let mixture = Mixture::new(graph, &[&line.ingredient])?;
-        let food = mixture.nominal(graph, &[line.one_g]);
-        let cold = line.written.form.as_deref().is_some_and(|f| f.contains("chilled") || f.contains("cold"));
-        let c = if cold { CHILLED_C } else { kitchen.room_c };
-        match line.written.goes_in {
-            GoesIn::Start => {
-                start.add(&food);
-                warmth += one_g[i] * c;
-                mass += one_g[i];
-            }
-            GoesIn::When { c: when } => later.push((food, c, when)),
-            // Off the heat: it is in the jar, but the pot has not to carry it to its endpoint;
-            // for the balance it goes in just before the end.
-            GoesIn::End => later.push((food, c, f64::INFINITY)),
-        }
-    }
-    if mass <= 0.0 {
-        return Err(PlanError::asked("nothing is in the pot at the start", "let at least one line go in at the start"));
-    }
-    let pot_kg = match pot.weight_kg {
-        Some(kg) => kg,
-        None => {
-            let per_l = practice(graph, "pot_kg_per_l", Unit::Kilogram)?;
-            graph.value(per_l) * pot.holds_l
-        }
-    };
-    let mut case = CookCase {
-        kind: pot.kind,
-        power_w: burner.power_w,
-        diameter_m: pot.diameter_m,
-        pot_kg,
-        pressure_pa: place.pressure_pa,
-        boils_c: place.boils_c,
-        rel_humidity: ROOM_HUMIDITY,
-        start,
-        start_c: warmth / mass,
-        later,
-        stop: Stop::AtTheBoil,
-    };
-    let end_c = place.boils_c - 1.0;
-    for (_, _, when) in &mut case.later {
-        *when = when.min(end_c);
-    }
-    Ok(case)
-}
-
-/// A °Brix that the formula is already past cannot be boiled down to.
-fn check_brix(formula: &FormulaFile, case: &CookCase) -> Result<(), PlanError> {
-    if let Stop::Brix(brix) = case.stop {
-        let have = case.all_in().brix();
-        if have >= brix {
-            return Err(PlanError::asked(
-                format!("{} holds {have:.1} °Brix before it is cooked, past its endpoint of {brix:.1} °Brix", formula.name),
-                "less sugar, or a higher endpoint",
-            ));
-        }
-        let food = case.all_in();
-        let solids = food.mass_kg() - food.water_kg;
-        let most = 100.0 * food.brix() / 100.0 * food.mass_kg() / solids.max(1e-9);
-        if brix >= most {
-            return Err(PlanError::asked(
-                format!("{} cannot reach {brix:.1} °Brix: dry it would be {most:.1} °Brix", formula.name),
-                "more sugar, or a lower endpoint",
-            ));
-        }
-    }
-    // Additions may not be due above the endpoint.
-    if let Stop::Temperature(c) = case.stop
-        && case.later.iter().any(|(_, _, when)| when.is_finite() && *when > c && *when < case.boils_c - 1.5)
-    {
-        return Err(PlanError::asked(format!("a line of {} goes in above its endpoint", formula.name), "let it go in earlier, or \"end\""));
-    }
-    Ok(())
-}
-
-/// What the thermometer shows at the endpoint here, where it shows anything.
-fn stop_temperature(graph: &mut Graph, formula: &FormulaFile, case: &CookCase, place: &Place) -> Result<Option<Id>, PlanError> {
-    Ok(match case.stop {
-        Stop::Temperature(c) => Some(graph.entered(&format!("stop:{}", formula.name), "stop temperature", Unit::Celsius, c, &formula.name)),
-        Stop::Brix(brix) => {
-            let target = graph.entered(&format!("stop-brix:{}", formula.name), "soluble solids at the end", Unit::Brix, brix, &formula.name);
-            let food = case.all_in();
-            let pressure_pa = place.pressure_pa;
-            let id = graph
-                .compute("thermometer at the endpoint here", Unit::Celsius, &matter::FOOD_BOILS, &[target, place.water_boils], |x| {
-                    let left = food.minus_water(matter::water_to_remove_kg(&food, x[0])?)?;
-                    matter::food_boils_c(&left, pressure_pa)
-                })
-                .map_err(|e| PlanError::physics(format!("the boiling endpoint of {}", formula.name), &e))?;
-            Some(id)
-        }
-        Stop::Boiled(_) | Stop::AtTheBoil => None,
-    })
-}
-
-fn fill_temperature(graph: &mut Graph, formula: &FormulaFile, stop_c: Option<Id>, case: &CookCase, boiling: bool) -> Result<Id, PlanError> {
-    if let Some(c) = formula.fill_at_c {
-        return Ok(graph.entered(&format!("fill-at:{}", formula.name), "fill temperature", Unit::Celsius, c, &formula.name));
-    }
-    let drop = practice(graph, if boiling { "boiled_fill_drop_k" } else { "fill_drop_k" }, Unit::Kelvin)?;
-    let from = match stop_c {
-        Some(id) => id,
-        None => graph.entered(&format!("boil:{}", formula.name), "the boil here", Unit::Celsius, case.boils_c, "the boil here"),
-    };
-    Ok(infallible(graph.compute("fill temperature", Unit::Celsius, &FILL_TEMPERATURE, &[from, drop], |x| Ok(x[0] - x[1]))))
-}
-
-fn pack_densities(lines: &[Line], pieces: &[usize], case: &CookCase, graph: &mut Graph) -> Result<(f64, f64), matter::MatterError> {
-    let mut food = matter::Food::default();
-    for &i in pieces {
-        if let Ok(mixture) = Mixture::new(graph, &[&lines[i].ingredient]) {
-            food.add(&mixture.nominal(graph, &[lines[i].one_g]));
-        }
-    }
-    let pieces_kg_m3 = if food.mass_kg() > 0.0 { matter::thermal(&food, 20.0)?.density_kg_m3 } else { 1000.0 };
-    Ok((pieces_kg_m3, matter::thermal(&case.all_in(), 90.0)?.density_kg_m3))
 }
 
 /// A potful larger than the published one has not been studied.
@@ -788,101 +707,6 @@ fn target(food: FoodClass, ph: f64) -> Option<&'static reference::Harbour> {
         // No table was made for this class: the acid-vegetable one is shown, and said to be outside.
         best(&mut reference::harbours().iter().filter(move |h| !h.display_only && ph >= h.ph_low && ph <= h.ph_high))
     })
-}
-
-/// Whether a process authority's letter covers this run.
-fn letter_in_force(formula: &FormulaFile, order: &Order, jar: &str, altitude_m: f64, headspace_mm: f64) -> bool {
-    formula.letter.as_ref().is_some_and(|letter| {
-        letter.expires >= order.now.date()
-            && reference::jar(&letter.jar).is_some_and(|row| row.name == jar)
-            && altitude_m <= letter.altitude_to_m
-            && letter.headspace_mm.is_none_or(|mm| (mm - headspace_mm).abs() <= 1.0)
-            && letter.bath_start_max_c.is_none_or(|max| order.bath_start_c.is_none_or(|c| c <= max + 0.5))
-    })
-}
-
-/// Everything the rules may ask.
-#[expect(clippy::too_many_arguments, reason = "one call, everything it needs is at hand there")]
-fn facts(
-    graph: &Graph,
-    formula: &FormulaFile,
-    kitchen: &KitchenFile,
-    batch: &Batch,
-    standing: &Standing,
-    departures: &[String],
-    composition: &routes::Composition,
-    letter: bool,
-    lines: &[Line],
-    stop_c: Option<Id>,
-    end_brix: f64,
-    boils_c: f64,
-    chill: Option<&routes::Chill>,
-) -> Facts {
-    let mut facts = Facts::new();
-    let mut know = |fact: Fact, value: f64| {
-        if value.is_finite() {
-            facts.insert(fact, value);
-        }
-    };
-    let yes = |b: bool| if b { 1.0 } else { 0.0 };
-    let measured = formula.measured.as_ref();
-    let half = |kind| kitchen.best(kind).map_or(0.0, |i| i.plus_minus);
-    match measured.and_then(|m| m.ph) {
-        // A measured pH is good less its instrument's guard band.
-        Some(ph) => {
-            let guard = half(crate::files::InstrumentKind::PhMeter);
-            know(Fact::Ph, ph);
-            know(Fact::PhLow, ph - guard);
-            know(Fact::PhHigh, ph + guard);
-        }
-        None => {
-            if let Some(id) = batch.filled.ph {
-                let (low, high) = graph.band(id);
-                know(Fact::Ph, graph.value(id));
-                know(Fact::PhLow, low);
-                know(Fact::PhHigh, high);
-            }
-        }
-    }
-    know(Fact::PhMeasured, yes(measured.is_some_and(|m| m.ph.is_some())));
-    let (aw_low, aw_high) = graph.band(batch.filled.water_activity);
-    let aw = measured.and_then(|m| m.water_activity);
-    know(Fact::WaterActivity, aw.unwrap_or(graph.value(batch.filled.water_activity)));
-    know(Fact::WaterActivityLow, aw.unwrap_or(aw_low));
-    know(Fact::WaterActivityHigh, aw.unwrap_or(aw_high));
-    know(Fact::Brix, measured.and_then(|m| m.brix).unwrap_or(end_brix));
-    know(Fact::BrixMeasured, yes(measured.is_some_and(|m| m.brix.is_some())));
-    know(Fact::FruitShare, standing.fruit_share);
-    know(Fact::FruitGPerKg, composition.fruit_g_per_kg);
-    know(Fact::FatGPerKg, composition.fat_g_per_kg);
-    know(Fact::YolkSolidsGPerKg, composition.yolk_solids_g_per_kg);
-    let inside = standing.inside() && departures.is_empty();
-    know(Fact::InSchedule, yes(inside && !standing.by_class()));
-    know(Fact::InClassSchedule, yes(inside && standing.by_class()));
-    let from_memory = inside
-        && standing.schedule.is_some_and(|s| !s.scope_may_open() || standing.band.is_none_or(|b| !b.minutes.mark.may_open()));
-    know(Fact::ScheduleFromMemory, yes(from_memory));
-    know(Fact::ScheduleClaimed, yes(formula.schedule.is_some()));
-    know(Fact::LetterInForce, yes(letter));
-    let has = |kind: Kind| lines.iter().any(|l| l.ingredient.kind == kind);
-    know(Fact::Alliums, yes(has(Kind::Allium)));
-    know(Fact::Oil, yes(composition.oil_share > 0.02));
-    know(Fact::Egg, yes(has(Kind::Egg)));
-    know(Fact::Dairy, yes(has(Kind::Dairy) || lines.iter().any(|l| l.ingredient.allergens_us.iter().any(|a| a == "milk"))));
-    know(Fact::LowAcidShare, composition.low_acid_share);
-    // What has no stop temperature of its own is brought to the boil.
-    know(Fact::HeatedToC, stop_c.map_or(boils_c, |id| graph.value(id)));
-    know(Fact::SealTested, 0.0);
-    know(Fact::HasRefrigerator, yes(!kitchen.refrigerators.is_empty()));
-    know(Fact::HasFreezer, yes(kitchen.freezer.is_some()));
-    if let Some(cold) = kitchen.refrigerators.iter().map(|r| r.keeps_c).reduce(f64::min) {
-        know(Fact::KeptAtC, cold);
-    }
-    if let Some(chill) = chill {
-        know(Fact::DepthMm, chill.depth_mm);
-        know(Fact::ChillsInTime, yes(chill.passes));
-    }
-    facts
 }
 
 impl Work {

@@ -179,6 +179,8 @@ facts! {
     PhHigh = "ph_high",
     /// Whether the pH is a measurement at equilibrium.
     PhMeasured = "ph_measured",
+    /// Whether the pH is known at all, computed or measured: 1 or 0.
+    PhKnown = "ph_known",
     /// Lower end of the band of the water activity [-].
     WaterActivityLow = "water_activity_low",
     /// Water activity [-].

@@ -204,6 +204,21 @@ impl Schedule {
         }
     }
 
+    /// Whether every printed condition is known well enough to open a route: headspace, cooking and
+    /// fill temperature, bath at the start, come-up and longest wait.
+    #[must_use]
+    pub fn conditions_may_open(&self) -> bool {
+        let conditions = [
+            Some(&self.headspace_in),
+            self.cook_to_c.as_ref(),
+            self.fill_min_c.as_ref(),
+            self.bath_start_max_c.as_ref(),
+            self.come_up_min.as_ref(),
+            self.longest_wait_min.as_ref(),
+        ];
+        conditions.into_iter().flatten().all(|cited| cited.mark.may_open())
+    }
+
     /// Whether nothing that opens this schedule at this altitude [ft] is from memory.
     #[must_use]
     pub fn may_open_at(&self, altitude_ft: f64) -> bool {

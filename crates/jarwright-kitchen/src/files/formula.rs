@@ -142,6 +142,8 @@ pub struct Measured {
 pub struct Letter {
     /// Who signed.
     pub signer: String,
+    /// The formula it holds for: share by mass of each ingredient, 0 to 1.
+    pub shares: Vec<(String, f64)>,
     /// The day it was signed.
     pub signed: Option<Date>,
     /// The last day it holds.

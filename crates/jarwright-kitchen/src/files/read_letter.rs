@@ -3,7 +3,7 @@
 use super::formula::{Letter, Measured};
 use super::formula_words::{EXPECTED_HEADSPACE, EXPECTED_TEMPERATURE, millimetres};
 use super::problem::Fault;
-use super::quantity::{altitude_m, headspace_m, temperature_c};
+use super::quantity::{altitude_m, headspace_m, share, temperature_c};
 use super::section::Section;
 use super::walk::Need::{May, Must};
 use super::walk::{Walk, jar_size};
@@ -21,7 +21,9 @@ pub(crate) const LETTER: &[&str] = &[
     "fill_min",
     "bath_start_max",
     "text",
+    "line",
 ];
+const LETTER_LINE: &[&str] = &["ingredient", "share"];
 
 /// Longest text of a letter [characters].
 const LETTER_CHARS: usize = 20_000;
@@ -104,6 +106,15 @@ pub(crate) fn letter<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Opti
         "what the letter says",
         |text| Ok(text.to_owned()),
     );
+    let shares = section
+        .tables(walk, "line", Must, "a line of the letter's formula", LETTER_LINE)
+        .iter()
+        .filter_map(|line| {
+            let ingredient = line.words(walk, "ingredient", Must, "an ingredient of the letter");
+            let share = line.read(walk, "share", Must, "a share by mass such as \"41 %\"", share);
+            Some((ingredient?, share?))
+        })
+        .collect();
     if let (Some(signed), Some(expires)) = (signed, expires)
         && expires < signed
     {
@@ -114,6 +125,7 @@ pub(crate) fn letter<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Opti
     }
     Some(Letter {
         signer: signer?,
+        shares,
         signed,
         expires: expires?,
         jar: jar?,

@@ -217,6 +217,9 @@ altitude_to = \"1000 ft\"
 ph_max = 4.2
 text = \"\"\"Two
 lines.\"\"\"
+[[letter.line]]
+ingredient = \"sugar\"
+share = \"100 %\"
 ";
     let text = format!("{GOOD}{letter}");
     let read = read_formula("f.toml", &text);
