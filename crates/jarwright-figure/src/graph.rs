@@ -215,7 +215,7 @@ impl Graph {
     ) -> Result<[Id; K], E> {
         let nominal = f(&self.row(inputs, None))?;
         let rows: Option<Vec<Option<[f64; K]>>> = self.spread(inputs).then(|| {
-            (0..SAMPLES).map(|s| f(&self.row(inputs, Some(s))).ok()).collect()
+            (0..SAMPLES).map(|s| answer(&f, &self.row(inputs, Some(s)))).collect()
         });
         Ok(self.store(outputs, equation, inputs, nominal, rows.as_deref()))
     }
@@ -242,7 +242,7 @@ impl Graph {
                     let f = &f;
                     scope.spawn(move || {
                         for (x, y) in part.iter().zip(out) {
-                            *y = f(x).ok();
+                            *y = answer(f, x);
                         }
                     });
                 }
@@ -357,6 +357,11 @@ impl Graph {
         self.nodes.push(node);
         id
     }
+}
+
+/// What `f` makes of a row; a row that an earlier step refused stays refused.
+fn answer<const K: usize, E>(f: &impl Fn(&[f64]) -> Result<[f64; K], E>, row: &[f64]) -> Option<[f64; K]> {
+    if row.iter().any(|x| x.is_nan()) { None } else { f(row).ok() }
 }
 
 /// 5th and 95th percentile of the finite values, by the nearest rank.
@@ -476,6 +481,9 @@ mod tests {
         let root = |x: &[f64]| if x[0] < 0.0 { Err("negative") } else { Ok(x[0].sqrt()) };
         let y = graph.compute("root", Unit::One, &SUM, &[a], root);
         assert!(y.is_ok_and(|id| graph.band(id).0 >= 0.0 && graph.band(id).1.is_finite()));
+        // max() would make a number of what was refused.
+        let on = y.and_then(|y| graph.compute("capped", Unit::One, &SUM, &[y], |x| Ok::<_, &str>(x[0].max(50.0))));
+        assert!(on.is_ok_and(|id| graph.samples(id).is_some_and(|s| s.iter().any(|v| v.is_nan()))));
         let b = graph.entered("b", "b", Unit::One, -1.0, "test");
         assert_eq!(graph.compute("root", Unit::One, &SUM, &[b], root), Err("negative"));
     }
