@@ -127,6 +127,9 @@ pub struct Cook {
     pub vapour_j: f64,
     /// Temperature at the end [°C].
     pub end_c: f64,
+    /// Whether it boiled all the while it was to boil: false where it stood below its boil, its
+    /// whole heat going off through the surface. True for a cook to a temperature.
+    pub boils: bool,
     /// What is left in the pot.
     pub food: Food,
     /// Pot's temperature over time: (s, °C). A drop at one time is an addition.
@@ -184,21 +187,31 @@ pub fn cook_to_c(
 ///
 /// The boiling point rises with what is left; `end_c` is where the cook finds the target today.
 ///
+/// A wide pan on a weak burner may send its whole heat off as vapour before it boils. It then
+/// stands below its boil, where
+///
+/// ```text
+/// Q_in - Q_convection - Q_radiation = h_fg m_evap(T) + (m c + C_pot) dT/dt
+/// ```
+///
+/// and still thickens: `boils` is false and `end_c` lies below the boiling point of what is left,
+/// so a thermometer does not show the end. A charge so close to its degree Brix that it is there
+/// before it boils ends there.
+///
 /// # Errors
-/// [`HeatError::NeverReaches`] where the heat does not boil the pot;
-/// [`HeatError::Matter`] where the food is already thicker or dries out first.
+/// [`HeatError::NeverReaches`] where the pot does not boil and what evaporates would need more
+/// than a day; [`HeatError::Matter`] where the food is already thicker or dries out first.
 ///
 /// # Source
 /// As [`cook_to_c`]; boiling point by [`jarwright_matter::food_boils_c`].
-pub fn boil_to_brix(
-    pot: &Pot,
-    charge: &Charge,
-    additions: &[Addition],
-    brix: f64,
-) -> Result<Cook, HeatError> {
-    let mut march = boiling(pot, charge, additions)?;
-    let water_kg = water_to_remove_kg(&march.food_now()?, brix)?;
-    march.boil_off(water_kg)?;
+pub fn boil_to_brix(pot: &Pot, charge: &Charge, additions: &[Addition], brix: f64) -> Result<Cook, HeatError> {
+    let mut march = all_in(pot, charge, additions)?;
+    let gone_kg = march.gone_kg() + water_to_remove_kg(&march.food_now()?, brix)?;
+    if march.heat_until(gone_kg)? {
+        march.never_boiled();
+    } else {
+        march.boil_off(gone_kg - march.gone_kg())?;
+    }
     march.finish()
 }
 
@@ -207,33 +220,27 @@ pub fn boil_to_brix(
 /// * `minutes`: time at the boil [min], 0 to 1440
 /// * `additions`: go in on the way to the first boil
 ///
+/// A pot that stands up to 10 K below its boil, its whole heat going off through the surface,
+/// simmers: the minutes count and `boils` is false.
+///
 /// # Errors
-/// As [`boil_to_brix`].
+/// [`HeatError::NeverReaches`] where it stands lower; [`HeatError::Matter`] where it dries out.
 ///
 /// # Source
-/// As [`boil_to_brix`].
-pub fn boil_for(
-    pot: &Pot,
-    charge: &Charge,
-    additions: &[Addition],
-    minutes: f64,
-) -> Result<Cook, HeatError> {
+/// As [`boil_to_brix`]; how far below the boil still counts as a simmer is `common_practice`.
+pub fn boil_for(pot: &Pot, charge: &Charge, additions: &[Addition], minutes: f64) -> Result<Cook, HeatError> {
     OutOfRange::check("boil", minutes, 0.0, 1440.0, "min", POT_BOILS.source)?;
-    let mut march = boiling(pot, charge, additions)?;
+    let mut march = all_in(pot, charge, additions)?;
+    march.heat_until(f64::INFINITY)?;
     march.boil_for(60.0 * minutes)?;
     march.finish()
 }
 
-fn boiling<'a>(
-    pot: &'a Pot,
-    charge: &Charge,
-    additions: &[Addition],
-) -> Result<March<'a>, HeatError> {
+fn all_in<'a>(pot: &'a Pot, charge: &Charge, additions: &[Addition]) -> Result<March<'a>, HeatError> {
     let mut march = March::new(pot, charge)?;
     for addition in in_order(additions, 150.0)? {
         march.add(addition)?;
     }
-    march.heat_to_boil()?;
     Ok(march)
 }
 

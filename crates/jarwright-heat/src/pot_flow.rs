@@ -53,9 +53,7 @@ impl<'a> Stand<'a> {
     pub(crate) fn in_w(&self, c: f64) -> f64 {
         match self.pot.heating {
             Heating::Direct { into_pot_w } => into_pot_w,
-            Heating::OverSteam {
-                steam_c, burner_w, ..
-            } => burner_w.min(self.steam_w_k() * (steam_c - c)),
+            Heating::OverSteam { steam_c, burner_w, .. } => burner_w.min(self.steam_w_k() * (steam_c - c)),
         }
     }
 
@@ -63,12 +61,8 @@ impl<'a> Stand<'a> {
     fn steam_w_k(&self) -> f64 {
         match self.pot.heating {
             Heating::Direct { .. } => 0.0,
-            Heating::OverSteam {
-                area_m2, u_w_m2k, ..
-            } if self.pot.stirred => u_w_m2k * area_m2,
-            Heating::OverSteam {
-                area_m2, u_w_m2k, ..
-            } => UNSTIRRED_SHARE * u_w_m2k * area_m2,
+            Heating::OverSteam { area_m2, u_w_m2k, .. } if self.pot.stirred => u_w_m2k * area_m2,
+            Heating::OverSteam { area_m2, u_w_m2k, .. } => UNSTIRRED_SHARE * u_w_m2k * area_m2,
         }
     }
 
@@ -76,14 +70,22 @@ impl<'a> Stand<'a> {
     pub(crate) fn bend_c(&self) -> Option<f64> {
         match self.pot.heating {
             Heating::Direct { .. } => None,
-            Heating::OverSteam {
-                steam_c, burner_w, ..
-            } => Some(steam_c - burner_w / self.steam_w_k()),
+            Heating::OverSteam { steam_c, burner_w, .. } => Some(steam_c - burner_w / self.steam_w_k()),
         }
+    }
+
+    /// Temperature of the room [°C].
+    pub(crate) fn room_c(&self) -> f64 {
+        self.pot.room_c
     }
 
     /// What goes in and out with the pot at a temperature.
     pub(crate) fn flow(&self, full: &Potful, c: f64) -> Result<Flow, HeatError> {
+        self.flow_of(full, full.activity, c)
+    }
+
+    /// The same with a water activity of its own.
+    pub(crate) fn flow_of(&self, full: &Potful, mut activity: f64, c: f64) -> Result<Flow, HeatError> {
         let in_w = self.in_w(c);
         if self.pot.surface_m2 <= 0.0 || c <= self.pot.room_c {
             return Ok(Flow {
@@ -93,7 +95,6 @@ impl<'a> Stand<'a> {
                 net_w: in_w,
             });
         }
-        let mut activity = full.activity;
         if c > NEVER_BOILS_BELOW_C {
             // At the boil the vapour just meets the air's pressure, however thick the food is.
             activity = activity.min(self.pot.pressure_pa / saturation_pressure_pa(c)?);
@@ -144,9 +145,7 @@ pub(crate) fn never(target: f64, limit: f64) -> HeatError {
 }
 
 fn check(pot: &Pot) -> Result<(), HeatError> {
-    let range = |quantity, got, min, max, unit| {
-        OutOfRange::check(quantity, got, min, max, unit, POT_HEATS.source)
-    };
+    let range = |quantity, got, min, max, unit| OutOfRange::check(quantity, got, min, max, unit, POT_HEATS.source);
     range("open surface", pot.surface_m2, 0.0, 20.0, "m²")?;
     range("diameter of the surface", pot.diameter_m, 0.0, 5.0, "m")?;
     range("heat capacity of the pot", pot.pot_j_k, 0.0, 1e6, "J/K")?;

@@ -110,10 +110,17 @@ impl Potful {
         if self.food.water_kg <= 0.0 {
             return Ok(None);
         }
-        Ok(Some(food_boils_c(
-            &self.food.minus_water(gone_kg)?,
-            pressure_pa,
-        )?))
+        Ok(Some(food_boils_c(&self.food.minus_water(gone_kg)?, pressure_pa)?))
+    }
+
+    /// Water activity with `gone_kg` of water gone; 0 for a food without water.
+    pub(crate) fn activity_at(&self, gone_kg: f64) -> Result<f64, HeatError> {
+        activity(&self.food.minus_water(gone_kg)?)
+    }
+
+    /// Water in the food as it was before `gone_kg` left [kg].
+    pub(crate) fn water_kg(&self) -> f64 {
+        self.food.water_kg
     }
 
     /// Stirs a food of another temperature in; enthalpies add.
@@ -138,8 +145,7 @@ impl Potful {
     fn temperature_c(&self, enthalpy_j: f64, guess_c: f64) -> f64 {
         let mut c = guess_c;
         for _ in 0..8 {
-            c -= (self.enthalpy_j(c, self.gone_kg) - enthalpy_j)
-                / self.capacity_j_k(c, self.gone_kg);
+            c -= (self.enthalpy_j(c, self.gone_kg) - enthalpy_j) / self.capacity_j_k(c, self.gone_kg);
         }
         c
     }
