@@ -90,22 +90,10 @@ fn worked_friday() -> Check {
                 worst.add(pair[1] - pair[0], 53.0);
             }
             let first = layout.steps.iter().find(|step| step.doing == Doing::JarsIn);
-            let clear = layout.last_out.checked_add(jiff::Span::new().minutes(10));
             let late = |told: DateTime, ours: DateTime| minutes_between(told, ours);
-            worst.add(
-                first.map_or(f64::NAN, |step| late(FRIDAY.at(7, 30, 0, 0), step.at)),
-                0.0,
-            );
-            worst.add(
-                clear.map_or(f64::NAN, |clear| late(FRIDAY.at(12, 50, 0, 0), clear)),
-                0.0,
-            );
-            // The day counts the wait from the last jar set down, ten minutes after the boil.
-            let ready = layout.ready.checked_add(jiff::Span::new().minutes(10));
-            worst.add(
-                ready.map_or(f64::NAN, |ready| late(SATURDAY.at(12, 50, 0, 0), ready)),
-                0.0,
-            );
+            worst.add(first.map_or(f64::NAN, |step| late(FRIDAY.at(7, 30, 0, 0), step.at)), 0.0);
+            worst.add(late(FRIDAY.at(12, 50, 0, 0), layout.last_out), 0.0);
+            worst.add(late(SATURDAY.at(12, 50, 0, 0), layout.ready), 0.0);
         }
         Err(_) => worst.add(f64::NAN, 0.0),
     }
