@@ -99,11 +99,12 @@ fn sentence(claim: &str) -> String {
 }
 
 fn miss(check: &Check) -> String {
-    if check.worst_miss == 0.0 {
-        return "none".into();
-    }
+    // The last bits of a sum decide between nothing and almost nothing.
     if check.worst_miss < 0.01 * check.tolerance {
         return "under a hundredth of the tolerance".into();
+    }
+    if check.worst_miss == 0.0 {
+        return "none".into();
     }
     with_unit(check.worst_miss, check.unit)
 }

@@ -91,7 +91,10 @@ fn worked_friday() -> Check {
             }
             let first = layout.steps.iter().find(|step| step.doing == Doing::JarsIn);
             let late = |told: DateTime, ours: DateTime| minutes_between(told, ours);
-            worst.add(first.map_or(f64::NAN, |step| late(FRIDAY.at(7, 30, 0, 0), step.at)), 0.0);
+            worst.add(
+                first.map_or(f64::NAN, |step| late(FRIDAY.at(7, 30, 0, 0), step.at)),
+                0.0,
+            );
             worst.add(late(FRIDAY.at(12, 50, 0, 0), layout.last_out), 0.0);
             worst.add(late(SATURDAY.at(12, 50, 0, 0), layout.ready), 0.0);
         }
