@@ -343,6 +343,8 @@ pub struct Rule {
     pub until: Option<String>,
     /// Edition of the document.
     pub edition: String,
+    /// Days that it lets the food be kept on its route [d], where it names any.
+    pub days: Option<f64>,
 }
 
 impl Rule {
@@ -428,6 +430,7 @@ fn parse(row: &Row) -> Result<Rule, String> {
         from: cell::filled(row.text("from")?),
         until: cell::filled(row.text("until")?),
         edition: row.text("edition")?,
+        days: row.maybe("days")?,
     })
 }
 
