@@ -6,8 +6,8 @@
 
 use std::collections::HashMap;
 
-use jarwright_figure::{Graph, Unit};
-use jarwright_reference::{self as reference, Fact, FoodClass, ForUse, Market, Route, Rule, State};
+use jarwright_figure::{Cited, Graph, Mark, Unit};
+use jarwright_reference::{self as reference, Fact, FoodClass, ForUse, Keeping, Market, Route, Rule, State};
 
 use crate::order::{Law, Use};
 use crate::plan::{Reason, Verdict};
@@ -95,7 +95,7 @@ pub(crate) fn verdicts(graph: &mut Graph, question: &Question, how: impl Fn(Rout
                     missing.push(need.clone());
                 }
             }
-            let (keeps, keeping) = keeping(graph, question, route, state);
+            let (keeps, keeping) = keeping(graph, question, route, state, &rows);
             Verdict {
                 formula: question.formula.into(),
                 route: route.word(),
@@ -143,49 +143,138 @@ fn number(value: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
+/// Whether a published time speaks of the food as it is kept here.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Case {
+    /// It does.
+    Here,
+    /// It speaks of a jar that was opened, thawed or did not seal.
+    Another,
+    /// It does not speak of this food at all.
+    None,
+}
+
+/// Which case a keeping row is for, by its own words of condition.
+fn case_of(row: &Keeping, question: &Question, firing: &[&Rule]) -> Case {
+    let says = |words: &str| row.condition.contains(words);
+    let ruled = || firing.iter().any(|rule| rule.days.is_some() && rule.source == row.days.source);
+    let here = if says("date-marked") || says("cook-chill") {
+        // Both are told of food that their rule asks it of, and of no other.
+        ruled()
+    } else if says("in oil") {
+        question.facts.get(&Fact::Oil).is_none_or(|&oil| oil > 0.0)
+    } else {
+        true
+    };
+    if !here {
+        Case::None
+    } else if ["opened", "thawed", "seal failed"].iter().any(|other| row.condition.starts_with(other)) {
+        Case::Another
+    } else {
+        Case::Here
+    }
+}
+
 /// The earliest published limit, and every limit side by side.
+///
+/// The earliest of what was read in print and speaks of this case; from memory only where
+/// nothing was read; of another case only where nothing else is published; never by common
+/// practice. A rule that names days caps it.
 fn keeping(
     graph: &mut Graph,
     question: &Question,
     route: Route,
     state: State,
+    firing: &[&Rule],
 ) -> (Option<jarwright_figure::Figure>, Vec<String>) {
     if state == State::Closed {
         return (None, Vec::new());
     }
-    let all: Vec<_> = reference::keeping_of(question.food, route)
+    let rows: Vec<(&Keeping, Case)> = reference::keeping_of(question.food, route)
         .filter(|row| row.market == Market::Any || row.market == question.market.market())
         .filter(|row| row.for_use == ForUse::Any || row.for_use == question.for_use.for_use())
+        .map(|row| (row, case_of(row, question, firing)))
+        .filter(|(_, case)| *case != Case::None)
         .collect();
-    // Rows for this food stand before rows for any food.
-    let own: Vec<_> = all.iter().copied().filter(|row| row.food.is_some()).collect();
-    let rows = if own.is_empty() { all } else { own };
-    let earliest = rows
-        .iter()
-        .filter(|row| row.days.mark != jarwright_figure::Mark::CommonPractice)
-        .min_by(|a, b| a.days.low.total_cmp(&b.days.low));
-    let figure = earliest.map(|row| {
+    let cap = firing.iter().filter(|rule| rule.days.is_some()).min_by(|a, b| limit(a).total_cmp(&limit(b)));
+    let figure = earliest(&rows, cap.is_some()).map(|row| (row.condition.as_str(), row.days.clone()));
+    let figure = match (figure, cap) {
+        (Some((words, days)), Some(rule)) if days.low <= limit(rule) => Some((words, capped(days, limit(rule)))),
+        (_, Some(rule)) => Some(("as its rule limits it", cited(rule))),
+        (figure, None) => figure,
+    };
+    let figure = figure.map(|(words, days)| {
         let id = graph.published(
-            &format!("keeps:{}:{}:{}:{}", question.food.word(), route.word(), row.condition, row.days.source),
-            &format!("keeps on this route ({})", row.condition),
+            &format!(
+                "keeps:{}:{}:{words}:{}:{}:{}",
+                question.food.word(),
+                route.word(),
+                days.source,
+                days.low,
+                days.high
+            ),
+            &format!("keeps on this route ({words})"),
             Unit::Day,
-            &row.days,
+            &days,
         );
         graph.figure(id)
     });
-    let words = rows
-        .iter()
-        .map(|row| {
-            let span = if row.days.low < row.days.high {
-                format!("{} to {}", days(row.days.low), days(row.days.high))
-            } else {
-                days(row.days.value)
-            };
-            let note = if row.note.is_empty() { String::new() } else { format!("; {}", row.note) };
-            format!("{span}, {}{note} ({}, {})", row.condition, row.days.source, row.days.mark.words())
-        })
-        .collect();
+    let mut words: Vec<String> = rows.iter().map(|(row, case)| said(row, *case)).collect();
+    if let Some(rule) = cap
+        && !rows.iter().any(|(row, _)| row.days.source == rule.source && (row.days.value - limit(rule)).abs() < 1e-9)
+    {
+        words.insert(0, format!("{} at most: {} ({}, {})", days(limit(rule)), rule.reason, rule.source, rule.mark.words()));
+    }
     (figure, words)
+}
+
+/// The row that ends first among those of the best kind there is.
+fn earliest<'r>(rows: &[(&'r Keeping, Case)], ruled: bool) -> Option<&'r Keeping> {
+    let read = |row: &Keeping| matches!(row.days.mark, Mark::Seen | Mark::ThirdPartyCopy | Mark::Computed);
+    let first = |keep: &dyn Fn(&Keeping, Case) -> bool| {
+        rows.iter()
+            .filter(|(row, case)| row.days.mark != Mark::CommonPractice && keep(row, *case))
+            .map(|(row, _)| *row)
+            .min_by(|a, b| a.days.low.total_cmp(&b.days.low))
+    };
+    first(&|row, case| case == Case::Here && read(row)).or_else(|| first(&|_, case| case == Case::Here)).or_else(|| {
+        // A rule's own days are for this case, and better than another case's.
+        if ruled {
+            return None;
+        }
+        // Another case of this food tells more of it than a case of any food.
+        first(&|row, _| row.food.is_some() && read(row))
+            .or_else(|| first(&|row, _| row.food.is_some()))
+            .or_else(|| first(&|row, _| read(row)))
+            .or_else(|| first(&|_, _| true))
+    })
+}
+
+/// The days a rule names [d].
+fn limit(rule: &Rule) -> f64 {
+    rule.days.unwrap_or(f64::INFINITY)
+}
+
+fn cited(rule: &Rule) -> Cited {
+    let days = limit(rule);
+    Cited { value: days, low: days, high: days, source: rule.source.clone(), place: rule.place.clone(), mark: rule.mark }
+}
+
+/// A published span, no longer than a rule allows.
+fn capped(days: Cited, most: f64) -> Cited {
+    Cited { value: days.value.min(most), low: days.low.min(most), high: days.high.min(most), ..days }
+}
+
+/// A keeping row as people read it.
+fn said(row: &Keeping, case: Case) -> String {
+    let span = if row.days.low < row.days.high {
+        format!("{} to {}", days(row.days.low), days(row.days.high))
+    } else {
+        days(row.days.value)
+    };
+    let other = if case == Case::Another { " (another case than this)" } else { "" };
+    let note = if row.note.is_empty() { String::new() } else { format!("; {}", row.note) };
+    format!("{span}, {}{other}{note} ({}, {})", row.condition, row.days.source, row.days.mark.words())
 }
 
 /// `4 months`, `3 weeks`, `10 days`: as the trade says it, only where it comes out even.
@@ -199,5 +288,104 @@ fn days(days: f64) -> String {
         format!("{:.0} weeks", whole / 7.0)
     } else {
         format!("{whole:.0} days")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const DAY: &str = "2026-11-25";
+
+    fn verdict(route: Route, food: FoodClass, for_use: Use, market: Law, known: &[(Fact, f64)]) -> Verdict {
+        let facts: Facts = [
+            (Fact::PhKnown, 1.0),
+            (Fact::PhMeasured, 0.0),
+            (Fact::Ph, 3.5),
+            (Fact::PhLow, 3.3),
+            (Fact::PhHigh, 3.7),
+            (Fact::WaterActivity, 0.95),
+            (Fact::WaterActivityHigh, 0.96),
+            (Fact::InSchedule, 0.0),
+            (Fact::InClassSchedule, 0.0),
+            (Fact::LetterInForce, 0.0),
+            (Fact::Oil, 0.0),
+            (Fact::Alliums, 0.0),
+            (Fact::HasRefrigerator, 1.0),
+            (Fact::HasFreezer, 1.0),
+        ]
+        .into_iter()
+        .chain(known.iter().copied())
+        .filter(|(_, value)| value.is_finite())
+        .collect();
+        let question = Question { formula: "test", food, for_use, market, day: DAY, facts: &facts };
+        let mut all = verdicts(&mut Graph::new(), &question, |_| Vec::new());
+        all.swap_remove(Route::ALL.iter().position(|r| *r == route).unwrap_or_default())
+    }
+
+    fn keeps(verdict: &Verdict) -> Option<(f64, f64, f64)> {
+        verdict.keeps.as_ref().map(|f| (f.value, f.low, f.high))
+    }
+
+    const LOW_ACID: [(Fact, f64); 3] = [(Fact::Ph, 5.4), (Fact::PhLow, 5.2), (Fact::PhHigh, 5.6)];
+
+    #[test]
+    fn garlic_in_oil_keeps_four_days_in_the_refrigerator_and_no_more() {
+        let unknown = [(Fact::Ph, f64::NAN), (Fact::PhLow, f64::NAN), (Fact::PhHigh, f64::NAN), (Fact::PhKnown, 0.0)];
+        for food in FoodClass::ALL {
+            for (use_, law) in [(Use::Sale, Law::Us), (Use::OwnUse, Law::Us), (Use::Sale, Law::Eu), (Use::OwnUse, Law::Uk)] {
+                for ph in [&LOW_ACID[..], &unknown[..]] {
+                    let garlic = [ph, &[(Fact::Alliums, 1.0), (Fact::Oil, 1.0)]].concat();
+                    let v = verdict(Route::Refrigerator, food, use_, law, &garlic);
+                    let most = keeps(&v).map(|(_, _, high)| high);
+                    assert!(most.is_some_and(|days| days <= 4.0), "{food:?} {law:?}: {:?}", v.keeping);
+                    assert!(v.keeping.iter().any(|line| line.contains("4 days")), "{:?}", v.keeping);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn food_that_needs_chilling_is_sold_within_the_seven_days_of_its_date_mark() {
+        let sauce = verdict(Route::Refrigerator, FoodClass::Sauce, Use::Sale, Law::Us, &LOW_ACID);
+        assert_eq!(keeps(&sauce), Some((7.0, 7.0, 7.0)), "{:?}", sauce.keeping);
+        let curd = verdict(Route::Refrigerator, FoodClass::Curd, Use::Sale, Law::Us, &[]);
+        assert_eq!(keeps(&curd), Some((7.0, 7.0, 7.0)), "{:?}", curd.keeping);
+        // Acid enough to need no date mark: the mark's days are not its own.
+        let jam = verdict(Route::Refrigerator, FoodClass::Jam, Use::Sale, Law::Us, &[]);
+        assert_eq!(keeps(&jam), Some((21.0, 21.0, 21.0)), "{:?}", jam.keeping);
+        assert!(!jam.keeping.iter().any(|line| line.contains("date-marked")));
+    }
+
+    #[test]
+    fn opened_thawed_and_unsealed_jars_are_told_but_do_not_set_the_time() {
+        let curd = verdict(Route::Refrigerator, FoodClass::Curd, Use::OwnUse, Law::Us, &[]);
+        assert_eq!(keeps(&curd), Some((7.0, 7.0, 7.0)));
+        for case in ["thawed", "opened", "seal failed within a day of the bath"] {
+            let told = |line: &String| line.contains(&format!(", {case} (another case than this)"));
+            assert!(curd.keeping.iter().any(told), "{case}: {:?}", curd.keeping);
+        }
+        // Chilled pickles are published only as opened jars: said as such.
+        let pickle = verdict(Route::Refrigerator, FoodClass::Pickle, Use::OwnUse, Law::Us, &[]);
+        assert_eq!(keeps(&pickle).map(|(_, low, _)| low), Some(30.0), "{:?}", pickle.keeping);
+        assert!(pickle.keeps.is_some_and(|f| f.name.contains("opened")));
+    }
+
+    #[test]
+    fn a_bag_for_sale_is_capped_by_the_earliest_of_its_laws() {
+        let acid = verdict(Route::VacuumPack, FoodClass::Chutney, Use::Sale, Law::Us, &[]);
+        assert_eq!(keeps(&acid), Some((14.0, 14.0, 14.0)), "{:?}", acid.keeping);
+        assert!(!acid.keeping.iter().any(|line| line.contains("cook-chill")));
+        let low = verdict(Route::VacuumPack, FoodClass::Chutney, Use::Sale, Law::Us, &LOW_ACID);
+        assert_eq!(keeps(&low), Some((7.0, 7.0, 7.0)), "{:?}", low.keeping);
+        let eu = verdict(Route::VacuumPack, FoodClass::Chutney, Use::Sale, Law::Eu, &LOW_ACID);
+        assert_eq!(keeps(&eu), Some((10.0, 10.0, 10.0)), "{:?}", eu.keeping);
+    }
+
+    #[test]
+    fn what_was_read_in_print_stands_before_memory_and_common_practice_sets_nothing() {
+        let shelf = verdict(Route::Shelf, FoodClass::Curd, Use::OwnUse, Law::Us, &[(Fact::InSchedule, 1.0), (Fact::ScheduleFromMemory, 0.0)]);
+        assert_eq!(keeps(&shelf), Some((105.0, 90.0, 120.0)), "{:?}", shelf.keeping);
+        assert!(shelf.keeping.iter().any(|line| line.contains("common practice")));
     }
 }
