@@ -67,6 +67,9 @@ const MOST_STEPS: usize = 40;
 /// Jars of difference at which the fixed point has settled.
 const SETTLED_JARS: f64 = 1e-4;
 
+/// Difference that is too large to plan on.
+const UNSETTLED_JARS: f64 = 0.05;
+
 /// What a batch is made from.
 pub(crate) struct Recipe<'a> {
     pub(crate) formula: &'a str,
@@ -109,6 +112,16 @@ pub(crate) struct Batch {
     pub(crate) filled: AssayIds,
 }
 
+/// What stays behind, for one row of inputs.
+struct Keeps {
+    /// Of one multiple [g].
+    sieved_out_g: f64,
+    film_mm: f64,
+    sieve_g: f64,
+    /// What the cook found the pot to keep, in place of a film.
+    own_pot_g: Option<f64>,
+}
+
 impl Recipe<'_> {
     fn one_g(&self, graph: &Graph) -> f64 {
         self.lines.iter().map(|&(id, _)| graph.value(id)).sum()
@@ -123,9 +136,10 @@ impl Recipe<'_> {
         self.case.one_l().map_err(|e| PlanError::physics("the volume of a potful", &e))
     }
 
-    fn kept_back_g(&self, multiple: f64, sieved_out_g: f64, film_mm: f64, sieve_g: f64, own_pot_g: Option<f64>, density: f64, left_l: f64) -> f64 {
-        let film = own_pot_g.unwrap_or_else(|| self.case.film_g(left_l, film_mm, density));
-        multiple * sieved_out_g + if self.sieved { sieve_g } else { 0.0 } + film
+    /// What sieve and pot keep of a batch [g].
+    fn kept_back_g(&self, multiple: f64, keeps: &Keeps, left_g: f64, density_kg_m3: f64) -> f64 {
+        let film_g = keeps.own_pot_g.unwrap_or_else(|| self.case.film_g(left_g / density_kg_m3, keeps.film_mm, density_kg_m3));
+        multiple * keeps.sieved_out_g + if self.sieved { keeps.sieve_g } else { 0.0 } + film_g
     }
 
     /// Jars from a multiple, at the nominal values.
@@ -144,7 +158,8 @@ impl Recipe<'_> {
             .map_err(|e| PlanError::physics(format!("the density of {}", self.formula), &e))?
             .density_kg_m3;
         let sieved_out: f64 = self.lines.iter().map(|&(id, share)| at(id) * share).sum();
-        let kept = self.kept_back_g(multiple, sieved_out, at(self.film_mm), at(self.sieve_g), self.own_pot_g.map(at), density, left_g / density);
+        let keeps = Keeps { sieved_out_g: sieved_out, film_mm: at(self.film_mm), sieve_g: at(self.sieve_g), own_pot_g: self.own_pot_g.map(at) };
+        let kept = self.kept_back_g(multiple, &keeps, left_g, density);
         Ok((left_g - kept) / (at(self.jar_volume_ml) * density / 1000.0))
     }
 
@@ -165,6 +180,12 @@ impl Recipe<'_> {
             (last, last_jars) = (multiple, got);
             let next = multiple - residual / slope;
             multiple = if next.is_finite() && next > 0.05 * multiple { next } else { multiple * 2.0 };
+        }
+        if residual.abs() > UNSETTLED_JARS {
+            return Err(PlanError::Physics {
+                what: format!("the size of a batch of {}", self.formula),
+                cause: format!("the fixed point is still {residual:.2} jars off after {MOST_STEPS} steps"),
+            });
         }
         Ok((multiple, residual))
     }
@@ -234,7 +255,8 @@ impl Recipe<'_> {
         let mut inputs = vec![multiple_id, self.film_mm, self.sieve_g, filled.density, cooked_g];
         inputs.extend(self.own_pot_g);
         let kept_back_g = infallible(graph.compute("kept back by sieve and pot", Unit::Gram, &KEPT_BACK, &inputs, |x| {
-            Ok(self.kept_back_g(x[0], sieved_out, x[1], x[2], x.get(5).copied(), x[3], x[4] / x[3]))
+            let keeps = Keeps { sieved_out_g: sieved_out, film_mm: x[1], sieve_g: x[2], own_pot_g: x.get(5).copied() };
+            Ok(self.kept_back_g(x[0], &keeps, x[4], x[3]))
         }));
         let filled_g = minus(graph, "ready to fill", cooked_g, kept_back_g);
         let fill_g = jar_fill::fill_g(graph, self.jar_volume_ml, filled.density);
