@@ -3,7 +3,9 @@
 
 mod fixture;
 
-use fixture::shelf::{Case, LEMON_CURD, LETTER, case, jam, measured, none_opens, none_opens_with, simple, with};
+use fixture::shelf::{
+    Case, LEMON_CURD, LETTER, LETTER_SHARES, case, jam, letter, measured, none_opens, none_opens_with, simple, with,
+};
 use fixture::{Any, DILL, LIME_CURD, PASSION, STORES, but};
 use jarwright_kitchen::PlanError;
 use jarwright_kitchen::{Much, plan_order};
@@ -140,16 +142,23 @@ fn a_sheet_that_says_weak_juice_is_believed() -> Result<(), Any> {
 
 #[test]
 fn a_letter_holds_to_its_own_ph_and_fill() -> Result<(), Any> {
-    let low = format!(
-        "{}\n{}",
-        but(LETTER, "ph_max = 4.2", "ph_max = 3.9")?,
-        measured("ph = 4.1")
+    let low = letter(&but(LETTER, "ph_max = 4.2", "ph_max = 3.9")?, LETTER_SHARES);
+    let hot = letter(
+        &but(LETTER, "headspace", "fill_min = \"80 C\"\nheadspace")?,
+        LETTER_SHARES,
     );
-    let hot = but(LETTER, "headspace", "fill_min = \"80 C\"\nheadspace")?;
     let cold = but(PASSION, "stop_at", "fill_at = \"20 C\"\nstop_at")?;
+    let ph = |ph: f64| measured(&format!("ph = {ph}"));
     none_opens(&[
-        case("pH above the letter's", with(PASSION, &low)?),
-        case("filled colder than the letter's", with(&cold, &hot)?),
+        case("pH above the letter's", with(PASSION, &format!("{low}\n{}", ph(4.1)))?),
+        case(
+            "pH inside the guard band of the letter's",
+            with(PASSION, &format!("{low}\n{}", ph(3.89)))?,
+        ),
+        case(
+            "filled colder than the letter's",
+            with(&cold, &format!("{hot}\n{}", ph(3.7)))?,
+        ),
     ])
 }
 
