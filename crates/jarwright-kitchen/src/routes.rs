@@ -3,7 +3,7 @@
 use jarwright_figure::Graph;
 use jarwright_heat::{cooling, freezing};
 use jarwright_heat::jar::Contents;
-use jarwright_reference::{self as reference, Kind, Route};
+use jarwright_reference::{self as reference, Ingredient, Kind, Route};
 
 use crate::batching::Batch;
 use crate::files::{KitchenFile, Part};
@@ -26,11 +26,44 @@ pub(crate) struct Composition {
     pub(crate) oil_share: f64,
 }
 
-/// Solids of egg yolk [g/g] (`usda_sr28`, 01125: 52.31 g water in 100 g).
-const YOLK_SOLIDS: f64 = 0.4769;
+/// Fat [g/100 g] above which an egg product is yolk: yolk has 26.5, whole egg 9.5, white 0.2
+/// (`usda_sr28`, 01125, 01123, 01124).
+const YOLK_FAT: f64 = 20.0;
 
-/// Yolk in a shelled egg [g/g] (`usda_sr28`: 17 g of 50 g).
-const YOLK_OF_EGG: f64 = 17.0 / 50.0;
+/// Fat [g/100 g] below which an egg product holds no yolk (`usda_sr28`, 01124).
+const WHITE_FAT: f64 = 1.0;
+
+/// Whether an ingredient is yolk, by what it is made of.
+fn is_yolk(row: &Ingredient) -> bool {
+    row.kind == Kind::Egg && row.fat.is_some_and(|fat| fat > YOLK_FAT)
+}
+
+/// The table's yolk with the share [g/g] of its whole egg that it is.
+fn table_yolk() -> Option<(&'static Ingredient, f64)> {
+    reference::splits().iter().find_map(|split| {
+        let yolk = reference::ingredient(&split.part).filter(|row| is_yolk(row))?;
+        let part_g = split.part_g_per_whole.value;
+        let whole_g = part_g + split.leaves.iter().map(|(_, g)| g).sum::<f64>();
+        Some((yolk, part_g / whole_g))
+    })
+}
+
+/// Solids of a yolk [g/g]; what it holds of sugar beyond a plain yolk's was added and is none.
+fn solids_of_yolk(row: &Ingredient, plain: &Ingredient) -> f64 {
+    let added = (row.sugars.unwrap_or(0.0) - plain.sugars.unwrap_or(0.0)).max(0.0);
+    row.water.or(plain.water).map_or(0.0, |water| ((100.0 - water - added) / 100.0).max(0.0))
+}
+
+/// Yolk solids [g/g] of an ingredient: a yolk's own, a whole egg's by the table's split.
+fn yolk_solids(row: &Ingredient) -> f64 {
+    let Some((plain, of_egg)) = table_yolk() else { return 0.0 };
+    match row.kind {
+        Kind::Egg if is_yolk(row) => solids_of_yolk(row, plain),
+        // An own egg without an analysis is taken as a whole egg.
+        Kind::Egg if row.fat.is_none_or(|fat| fat >= WHITE_FAT) => of_egg * solids_of_yolk(plain, plain),
+        _ => 0.0,
+    }
+}
 
 pub(crate) fn composition(graph: &Graph, batch: &Batch, lines: &[Line], potted: &[usize], is_pack: bool) -> Composition {
     let mass = |i: usize| graph.value(batch.masses_g[at(i, potted, is_pack)]);
@@ -41,13 +74,13 @@ pub(crate) fn composition(graph: &Graph, batch: &Batch, lines: &[Line], potted: 
     let finished = if is_pack { into_jars } else { into_jars - graph.value(batch.boiled_off_g) };
     let per_kg = |g: f64| if finished > 0.0 { 1000.0 * g / finished } else { 0.0 };
     let fruit = of(&|l| matches!(l.ingredient.kind, Kind::AcidFruit | Kind::LowAcidFruit | Kind::AcidJuice));
-    let yolk = of(&|l| l.ingredient.name == "egg yolk") + YOLK_OF_EGG * of(&|l| l.ingredient.name == "egg, whole");
+    let yolk_solids_g: f64 = members(lines, potted, is_pack).map(|i| mass(i) * yolk_solids(&lines[i].ingredient)).sum();
     let low = of(&|l| matches!(l.ingredient.kind, Kind::Vegetable | Kind::Allium | Kind::LowAcidFruit | Kind::Egg | Kind::Dairy | Kind::Nut | Kind::Chocolate | Kind::Meat | Kind::Starch | Kind::Other));
     let oil = of(&|l| l.ingredient.kind == Kind::Fat && !l.ingredient.allergens_us.iter().any(|a| a == "milk"));
     Composition {
         fruit_g_per_kg: per_kg(fruit),
         fat_g_per_kg: 10.0 * graph.value(batch.filled.fat),
-        yolk_solids_g_per_kg: per_kg(yolk * YOLK_SOLIDS),
+        yolk_solids_g_per_kg: per_kg(yolk_solids_g),
         low_acid_share: if into_jars > 0.0 { low / into_jars } else { 0.0 },
         oil_share: if into_jars > 0.0 { oil / into_jars } else { 0.0 },
     }
@@ -76,6 +109,8 @@ pub(crate) struct Chill {
     pub(crate) heat_mj: f64,
     pub(crate) ice_kg: f64,
     pub(crate) hours_of_refrigerator: Option<f64>,
+    /// What the file says the refrigerator takes away beside its own losses [W].
+    pub(crate) power_w: Option<f64>,
     pub(crate) film_w_m2k: f64,
     pub(crate) air_c: f64,
 }
@@ -101,6 +136,7 @@ pub(crate) fn chill(graph: &Graph, kitchen: &KitchenFile, batch: &Batch) -> Opti
         heat_mj: heat_j / 1e6,
         ice_kg: freezing::ice_kg(heat_j, CHILLED_C).ok()?,
         hours_of_refrigerator: cold.power_w.filter(|w| *w > 0.0).map(|w| heat_j / w / 3600.0),
+        power_w: cold.power_w,
         film_w_m2k,
         air_c: cold.keeps_c,
     })
@@ -152,8 +188,43 @@ fn chill_words(chill: &Chill, batches: usize) -> Vec<String> {
         chill.ice_kg * batches as f64,
         batches
     ));
-    if let Some(hours) = chill.hours_of_refrigerator {
-        lines.push(format!("without ice the refrigerator's spare power needs {hours:.1} h for one batch, and warms what else is in it"));
+    if let (Some(hours), Some(power_w)) = (chill.hours_of_refrigerator, chill.power_w) {
+        lines.push(format!(
+            "without ice: the kitchen file says the refrigerator can take away {power_w:.0} W beside its own losses; at that one batch is {hours:.1} h of its work and warms what else is in it. That does not lengthen the 2 h and 6 h: food that is slower is out of the rule"
+        ));
     }
     lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn of(name: &str) -> f64 {
+        reference::ingredient(name).map_or(f64::NAN, yolk_solids)
+    }
+
+    #[test]
+    fn yolk_is_known_by_what_it_is_made_of() {
+        // `usda_sr28`: yolk 52.31 g water in 100 g, 17 g of it in a 50 g egg.
+        assert!((of("egg yolk") - 0.4769).abs() < 1e-4);
+        assert!((of("egg, whole") - 0.4769 * 17.0 / 50.0).abs() < 1e-4);
+        assert!(of("egg white").abs() < 1e-12);
+        assert!(of("butter, unsalted").abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_yolk_under_another_name_counts_and_its_added_sugar_does_not() {
+        let own = |fat, sugars| Ingredient {
+            name: "yolk from the dairy".into(),
+            kind: Kind::Egg,
+            fat: Some(fat),
+            water: Some(45.0),
+            sugars: Some(sugars),
+            ..Ingredient::default()
+        };
+        assert!((yolk_solids(&own(27.0, 0.5)) - 0.55).abs() < 0.002);
+        assert!((yolk_solids(&own(23.0, 10.0)) - 0.45).abs() < 0.01);
+        assert!((yolk_solids(&own(9.5, 0.4)) - of("egg, whole")).abs() < 1e-9);
+    }
 }
