@@ -94,7 +94,7 @@ pub(crate) fn most_ordered(
         "{} is enough for {:.2} times the formula; {} use {:.2}, {:.0} % of it",
         on_hand.words,
         on_hand.multiples,
-        crate::words::count(size.batches, "batch").replace("batchs", "batches"),
+        crate::words::count(size.batches, "batch"),
         used,
         100.0 * used / on_hand.multiples
     );

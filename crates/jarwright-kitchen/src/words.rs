@@ -13,7 +13,9 @@ pub(crate) fn temperature(c: f64) -> String {
 
 /// `77.2 °C (171.0 °F)`.
 pub(crate) fn fine_temperature(c: f64) -> String {
-    format!("{c:.1} °C ({:.1} °F)", fahrenheit(c))
+    // Tenths first, so that nothing is written with a minus before it.
+    let tenths = |v: f64| (v * 10.0).round() / 10.0 + 0.0;
+    format!("{:.1} °C ({:.1} °F)", tenths(c), tenths(fahrenheit(c)))
 }
 
 /// °F of a temperature in °C.
@@ -31,9 +33,14 @@ pub(crate) fn duration(minutes: f64) -> String {
     }
 }
 
-/// `3 jars`, `1 jar`.
+/// `3 jars`, `1 jar`, `2 batches`.
 pub(crate) fn count(n: usize, one: &str) -> String {
-    if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
+    let hisses = ["ch", "sh", "s", "x"].iter().any(|end| one.ends_with(end));
+    match (n, hisses) {
+        (1, _) => format!("1 {one}"),
+        (_, true) => format!("{n} {one}es"),
+        (_, false) => format!("{n} {one}s"),
+    }
 }
 
 /// A whole number without a minus before nothing.
