@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use jarwright_figure::{Equation, Graph, Id, Unit};
 use jarwright_reference as reference;
 
-use crate::files::{StoresFile, StoresItem};
+use crate::files::{KitchenFile, StoresFile, StoresItem};
 use crate::jar_fill::infallible;
 use crate::packs::{self, Offer};
 use crate::plan::BuyLine;
+use crate::work::Work;
 
 /// As purchased from edible portion.
 pub static AS_PURCHASED: Equation = Equation {
@@ -32,6 +33,30 @@ pub static NEED: Equation = Equation {
     title: "Mass needed for the run",
     text: "m = sum over formulas of batches x mass of the line",
     source: "mass_balance",
+};
+
+/// What is not there yet.
+pub static TO_BUY: Equation = Equation {
+    key: "to-buy",
+    title: "Still to buy",
+    text: "m = max(0, as purchased at the high end of its band - on hand); 0 for water from the tap",
+    source: "mass_balance",
+};
+
+/// Jars of one size.
+pub static JARS_NEEDED: Equation = Equation {
+    key: "jars-needed",
+    title: "Jars and lids of one size for the run",
+    text: "n = sum over formulas of jars started in this size",
+    source: "arithmetic",
+};
+
+/// Price of the jars to buy.
+pub static JARS_PRICE: Equation = Equation {
+    key: "jars-price",
+    title: "Price of the jars and lids to buy",
+    text: "price = max(0, needed - on hand) x (jar + lid)",
+    source: "arithmetic",
 };
 
 /// Left over.
@@ -183,7 +208,8 @@ fn line(graph: &mut Graph, name: &str, need: Id, stores: &StoresFile, also_left:
         .sum::<f64>();
     let on_hand = graph.entered(&format!("on-hand:{name}"), &format!("{name} on hand"), Unit::Gram, on_hand_g, "stores file");
     // Bought for the high end of the need: the run must not stop for a missing spoonful.
-    let to_buy_g = graph.band(as_purchased).1 - on_hand_g;
+    let to_buy_g = if is_water(name) && items.is_empty() { 0.0 } else { (graph.band(as_purchased).1 - on_hand_g).max(0.0) };
+    let to_buy = graph.decide("still to buy", Unit::Gram, &TO_BUY, &[as_purchased, on_hand], to_buy_g);
     let offers: Vec<(Offer, &StoresItem)> = items
         .iter()
         .filter_map(|item| Some((Offer { grams: pack_g(item)?, price: item.price.units() }, *item)))
@@ -207,7 +233,7 @@ fn line(graph: &mut Graph, name: &str, need: Id, stores: &StoresFile, also_left:
     });
     let note = if note.is_empty() { None } else { Some(note) };
     let note = match (&note, to_buy_g > 0.0 && items.is_empty()) {
-        (_, true) if is_water(name) => Some("from the tap".into()),
+        (_, false) if is_water(name) && items.is_empty() => Some("from the tap".into()),
         (Some(note), true) => Some(format!("{note}; no pack in the stores file")),
         (None, true) => Some("no pack in the stores file".into()),
         (_, false) => note,
@@ -217,11 +243,54 @@ fn line(graph: &mut Graph, name: &str, need: Id, stores: &StoresFile, also_left:
         needed: graph.figure(need),
         as_purchased: graph.figure(as_purchased),
         on_hand: graph.figure(on_hand),
+        to_buy: graph.figure(to_buy),
         packs,
         price,
         left_over: graph.figure(left_over),
         also_left,
         note,
+    }
+}
+
+/// Jars and lids, one line a size, for the jars started.
+pub(crate) fn jars(graph: &mut Graph, works: &[Work], kitchen: &KitchenFile) -> Vec<BuyLine> {
+    let mut sizes: BTreeMap<&str, Vec<Id>> = BTreeMap::new();
+    for work in works {
+        let started = graph.entered(&format!("started:{}", work.formula.name), "jars started", Unit::Count, work.size.started as f64, "the plan");
+        sizes.entry(&work.jar_name).or_default().push(started);
+    }
+    sizes.into_iter().map(|(size, started)| jar_line(graph, size, &started, kitchen)).collect()
+}
+
+fn jar_line(graph: &mut Graph, size: &str, started: &[Id], kitchen: &KitchenFile) -> BuyLine {
+    let stock = kitchen.jars.iter().find(|j| reference::jar(&j.size).is_some_and(|row| row.name == size));
+    let needed = infallible(graph.compute(&format!("{size} jars and lids"), Unit::Count, &JARS_NEEDED, started, |x| Ok(x.iter().sum())));
+    let there = stock.and_then(|j| j.on_hand).map_or(0.0, f64::from);
+    let on_hand = graph.entered(&format!("jars-on-hand:{size}"), &format!("{size} jars on hand"), Unit::Count, there, "kitchen file");
+    let to_buy = infallible(graph.compute("jars and lids to buy", Unit::Count, &TO_BUY, &[needed, on_hand], |x| Ok((x[0] - x[1]).max(0.0))));
+    let left_over = infallible(graph.compute("jars left over", Unit::Count, &LEFT_OVER, &[on_hand, to_buy, needed], |x| Ok((x[0] + x[1] - x[2]).max(0.0))));
+    let price = stock.map(|j| {
+        let one = graph.entered(&format!("jar-price:{size}"), "jar and lid", Unit::Money, j.price.units() + j.lid_price.units(), "kitchen file");
+        let all = infallible(graph.compute("price of the jars and lids", Unit::Money, &JARS_PRICE, &[to_buy, one], |x| Ok(x[0] * x[1])));
+        graph.figure(all)
+    });
+    let more = graph.value(to_buy);
+    let note = match stock {
+        None => "no price in the kitchen file",
+        Some(stock) if stock.on_hand.is_none() => "the kitchen file does not say how many are on hand: none are counted",
+        Some(_) => "jars on hand are counted with their lids; a lid seals once, so count the new ones",
+    };
+    BuyLine {
+        ingredient: format!("{size} jar and lid"),
+        needed: graph.figure(needed),
+        as_purchased: graph.figure(needed),
+        on_hand: graph.figure(on_hand),
+        to_buy: graph.figure(to_buy),
+        packs: if more > 0.0 { vec![format!("{more:.0} jars and lids")] } else { Vec::new() },
+        price,
+        left_over: graph.figure(left_over),
+        also_left: Vec::new(),
+        note: Some(note.into()),
     }
 }
 

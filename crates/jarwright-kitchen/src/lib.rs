@@ -24,8 +24,10 @@ pub mod jar_fill;
 mod labelling;
 mod letter;
 mod lines;
+mod measure;
 pub mod mixture;
 mod on_hand;
+pub mod on_scale;
 pub mod order;
 pub mod pack;
 pub mod packs;
@@ -76,12 +78,18 @@ pub static EQUATIONS: &[&Equation] = &[
     &buying::AS_PURCHASED,
     &buying::WHOLE_FOR_PART,
     &buying::NEED,
+    &buying::TO_BUY,
     &buying::LEFT_OVER,
+    &buying::JARS_NEEDED,
+    &buying::JARS_PRICE,
     &buying::PACKS_PRICE,
     &costing::INGREDIENT_COST,
     &costing::LABOUR_COST,
+    &costing::BATH_FIRST_HEAT,
+    &costing::BATH_HOLD_HEAT,
     &costing::ENERGY_COST,
     &costing::SOLD_JAR,
-    &views::ON_SCALE,
+    &on_scale::ON_SCALE,
+    &on_scale::TOTAL_ON_SCALE,
     &views::POT_FULL,
 ];

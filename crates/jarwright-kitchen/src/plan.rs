@@ -105,8 +105,10 @@ pub struct WeighingSheet {
     pub scale_step: Figure,
     /// Lines in the order they go in.
     pub lines: Vec<WeighLine>,
-    /// Sum of what goes into the pot.
+    /// Sum of what goes into the jars, soak left out, as computed.
     pub total: Figure,
+    /// The same sum of the lines as rounded to the scale.
+    pub total_on_scale: Figure,
 }
 
 /// One line of a weighing sheet.
@@ -238,6 +240,8 @@ pub struct LoadPlan {
     pub burner_setting: Option<Figure>,
     /// Minutes at the boil; absent when no schedule covers the jar.
     pub hold: Option<Figure>,
+    /// Longest wait from leaving the heat to the bath, where the schedule names one.
+    pub longest_wait: Option<Figure>,
     /// Litres to take out and replace with cold water before the next load.
     pub swap: Figure,
     /// From jars in to ready for the next load.
@@ -379,6 +383,8 @@ pub struct Clock {
 pub struct ClockStep {
     /// Local time.
     pub at: String,
+    /// `prepare`, `cook`, `fill`, `jars-in`, `boil`, `jars-out`, `chill` or `ready`.
+    pub doing: &'static str,
     /// What to do.
     pub what: String,
     /// Formula and batch, where it belongs to one.
@@ -411,14 +417,16 @@ pub struct CostSheet {
 /// One line of the buying list, for the whole run.
 #[derive(Debug, Clone, Serialize)]
 pub struct BuyLine {
-    /// Ingredient as bought.
+    /// Ingredient as bought, or jar and lid.
     pub ingredient: String,
-    /// Edible mass needed.
+    /// Edible mass needed; a count of jars.
     pub needed: Figure,
     /// Mass as purchased, after trim.
     pub as_purchased: Figure,
     /// On hand.
     pub on_hand: Figure,
+    /// What is not there yet, at the high end of the need; 0 where nothing is to be bought.
+    pub to_buy: Figure,
     /// Packs: `2 x 1 kg`.
     pub packs: Vec<String>,
     /// What the packs cost.
@@ -476,7 +484,7 @@ impl Plan {
             }
         }
         for w in &self.weigh {
-            for f in [&w.multiple, &w.scale_step, &w.total] {
+            for f in [&w.multiple, &w.scale_step, &w.total, &w.total_on_scale] {
                 see(f);
             }
             for line in &w.lines {
@@ -503,7 +511,7 @@ impl Plan {
             for f in [&l.jars, &l.places, &l.start, &l.come_up, &l.come_up_full, &l.swap, &l.cycle] {
                 see(f);
             }
-            l.burner_setting.iter().chain(&l.hold).for_each(&mut *see);
+            l.burner_setting.iter().chain(&l.hold).chain(&l.longest_wait).for_each(&mut *see);
         }
         for p in &self.process {
             p.schedule.iter().map(|s| &s.minutes).for_each(&mut *see);
@@ -524,7 +532,7 @@ impl Plan {
             }
         }
         for b in &self.buy {
-            for f in [&b.needed, &b.as_purchased, &b.on_hand, &b.left_over] {
+            for f in [&b.needed, &b.as_purchased, &b.on_hand, &b.to_buy, &b.left_over] {
                 see(f);
             }
             b.price.iter().for_each(&mut *see);

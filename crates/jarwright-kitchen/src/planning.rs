@@ -58,8 +58,9 @@ pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> 
     for work in &works {
         work.needs(&mut graph, &mut needs);
     }
-    let buy = buying::list(&mut graph, &needs, stores);
-    let cost = costing::sheets(&mut graph, kitchen, stores, &works, &timing)?;
+    let mut buy = buying::list(&mut graph, &needs, stores);
+    buy.extend(buying::jars(&mut graph, &works, kitchen));
+    let cost = costing::sheets(&mut graph, kitchen, stores, &works, &timing, &place)?;
     let clock_view = timing.view(&mut graph, order, &works);
 
     let mut plan = Plan {

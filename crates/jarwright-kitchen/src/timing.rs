@@ -211,6 +211,7 @@ impl Timing {
             let takes = graph.entered(&format!("takes:{:.2}", step.takes_min), "this step takes", Unit::Minute, step.takes_min, "the plan's own steps");
             steps.push(ClockStep {
                 at: step.at.strftime("%Y-%m-%d %H:%M").to_string(),
+                doing: crate::views::doing_word(step.doing),
                 what: what(step.doing, work, graph),
                 batch: turn.map_or_else(String::new, |t| format!("{} batch {}", t.formula, t.batch)),
                 takes: graph.figure(takes),

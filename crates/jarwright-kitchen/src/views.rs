@@ -3,23 +3,18 @@
 use std::collections::BTreeMap;
 
 use jarwright_figure::{BasisView, Equation, Figure, Graph, Id, Unit};
-use jarwright_reference::{self as reference, Scope};
+use jarwright_reference::{self as reference, Kind, Scope};
 
 use crate::files::{GoesIn, Part};
+use crate::clock::Doing;
 use crate::labelling::{IdentityFacts, LabelCase, label as draft};
+use crate::measure::kitchen_measure;
+use crate::on_scale::{self, ON_SCALE, Side, TOTAL_ON_SCALE};
 use crate::order::Order;
-use crate::plan::{BatchPlan, ColdSpot, Label, LoadPlan, OrderLine, Plan, Process, ScheduleView, Stage, WeighLine, WeighingSheet};
+use crate::plan::{BatchPlan, ColdSpot, Label, LoadPlan, OrderLine, Plan, Process, ScheduleView, Stage, Verdict, WeighLine, WeighingSheet};
 use crate::timing::Timing;
-use crate::words::{fine_temperature, temperature};
+use crate::words::{count, fine_temperature, temperature};
 use crate::work::{Place, Work};
-
-/// Rounding to the scale.
-pub static ON_SCALE: Equation = Equation {
-    key: "on-scale",
-    title: "Mass on the scale",
-    text: "m_scale = step x round(m / step), never 0 for what must go in",
-    source: "mass_balance",
-};
 
 /// Share of the pot that is full.
 pub static POT_FULL: Equation = Equation {
@@ -95,7 +90,11 @@ pub(crate) fn weighing(graph: &mut Graph, work: &Work, step_g: f64) -> WeighingS
     let step = graph.entered("scale-step", "step of the scale", Unit::Gram, step_g, "kitchen file");
     let factor = graph.value(work.batch.multiple);
     let jars = work.size.per_batch as f64;
+    let system = work.formula.cup.unwrap_or_default();
+    let sides: Vec<Side> = work.lines.iter().map(|line| on_scale::side(line, work.standing.by_class())).collect();
+    let rounded = masses_on_scale(graph, work, &sides, step_g);
     let mut lines = Vec::new();
+    let mut in_the_jars = Vec::new();
     // In the order they go in: start, by temperature, end; a pack's soak first.
     let mut order: Vec<usize> = (0..work.lines.len()).collect();
     let rank = |i: &usize| {
@@ -113,10 +112,10 @@ pub(crate) fn weighing(graph: &mut Graph, work: &Work, step_g: f64) -> WeighingS
     for i in order {
         let line = &work.lines[i];
         let mass = work.batch.masses_g[i];
-        let on_scale = crate::jar_fill::infallible(graph.compute("on the scale", Unit::Gram, &ON_SCALE, &[mass, step], |x| {
-            // What is lighter than the scale's step is weighed by spoon or on a finer scale.
-            Ok(if x[0] < 2.0 * x[1] { (x[0] * 10.0).round() / 10.0 } else { (x[0] / x[1]).round() * x[1] })
-        }));
+        let on_scale = graph.decide("on the scale", Unit::Gram, &ON_SCALE, &[mass, step], rounded[i]);
+        if line.written.part != Some(Part::Soak) {
+            in_the_jars.push(on_scale);
+        }
         let scaled = if line.written.per_jar {
             line.written.amount.times(jars)
         } else {
@@ -128,7 +127,10 @@ pub(crate) fn weighing(graph: &mut Graph, work: &Work, step_g: f64) -> WeighingS
             form: line.written.form.clone().unwrap_or_default(),
             mass: graph.figure(mass),
             on_scale: graph.figure(on_scale),
-            measure: kitchen_measure(&scaled),
+            measure: match kitchen_measure(&scaled, system, sides[i]) {
+                measure if measure.is_empty() || !line.written.per_jar => measure,
+                measure => format!("{measure} ({} in each jar)", line.written.amount),
+            },
             goes_in: match line.written.goes_in {
                 _ if line.written.per_jar => "in each jar".into(),
                 _ if line.written.part == Some(Part::Pieces) => "into the jars".into(),
@@ -148,6 +150,7 @@ pub(crate) fn weighing(graph: &mut Graph, work: &Work, step_g: f64) -> WeighingS
             .into(),
         });
     }
+    let total_on_scale = crate::jar_fill::infallible(graph.compute("all together on the scale", Unit::Gram, &TOTAL_ON_SCALE, &in_the_jars, |x| Ok(x.iter().sum())));
     WeighingSheet {
         formula: work.formula.name.clone(),
         batches: work.size.batches,
@@ -155,32 +158,23 @@ pub(crate) fn weighing(graph: &mut Graph, work: &Work, step_g: f64) -> WeighingS
         scale_step: graph.figure(step),
         lines,
         total: graph.figure(work.batch.weighed_g),
+        total_on_scale: graph.figure(total_on_scale),
     }
 }
 
-/// `9 1/4 cup`, `12.3 large`: to the quarter where a spoon or cup is meant.
-fn kitchen_measure(amount: &crate::files::Amount) -> String {
-    let word = amount.unit.word();
-    if jarwright_reference::mass_g(word).is_some() || matches!(word, "ml" | "l") {
-        return String::new();
+/// The lines' masses [g] as weighed, each share held to its side: of all that ends in the jars, of
+/// the brine by itself, and of fruit and sweetener where a standard counts those.
+fn masses_on_scale(graph: &Graph, work: &Work, sides: &[Side], step_g: f64) -> Vec<f64> {
+    let masses: Vec<(f64, Side)> = work.batch.masses_g.iter().zip(sides).map(|(&id, &side)| (graph.value(id), side)).collect();
+    let pick = |keep: &dyn Fn(&crate::lines::Line) -> bool| -> Vec<usize> { (0..work.lines.len()).filter(|&i| keep(&work.lines[i])).collect() };
+    let mut together = vec![
+        pick(&|l| l.written.part != Some(Part::Soak)),
+        pick(&|l| l.written.part == Some(Part::Brine) && !l.written.per_jar),
+    ];
+    if work.standing.by_class() {
+        together.push(pick(&|l| matches!(l.ingredient.kind, Kind::AcidFruit | Kind::LowAcidFruit | Kind::AcidJuice | Kind::Sweetener)));
     }
-    // Less than a quarter of a cup or spoon is said in the next smaller one.
-    let (quantity, word) = match (word, amount.quantity) {
-        ("cup", q) if q < 0.25 && 16.0 * q >= 0.25 => (16.0 * q, "tbsp"),
-        ("cup", q) if q < 0.25 => (48.0 * q, "tsp"),
-        ("tbsp", q) if q < 0.25 => (3.0 * q, "tsp"),
-        ("quart", q) if q < 0.25 => (4.0 * q, "cup"),
-        ("gallon", q) if q < 0.25 => (4.0 * q, "quart"),
-        (word, q) => (q, word),
-    };
-    let quarters = (quantity * 4.0).round() as i64;
-    let (whole, rest) = (quarters / 4, ["", "1/4", "1/2", "3/4"][(quarters % 4).unsigned_abs() as usize]);
-    match (whole, rest) {
-        (0, "") => format!("a pinch ({quantity:.2} {word})"),
-        (0, rest) => format!("{rest} {word}"),
-        (whole, "") => format!("{whole} {word}"),
-        (whole, rest) => format!("{whole} {rest} {word}"),
-    }
+    on_scale::rounded(&masses, step_g, &together)
 }
 
 pub(crate) fn stages(graph: &mut Graph, work: &Work) -> Vec<Stage> {
@@ -235,6 +229,11 @@ pub(crate) fn batch(graph: &mut Graph, work: &Work) -> BatchPlan {
 pub(crate) fn load(graph: &mut Graph, work: &Work) -> LoadPlan {
     let places = graph.entered(&format!("places:{}:{}", work.bath_name, work.jar_name), "places in the bath", Unit::Count, work.places as f64, "kitchen file");
     let jars = graph.entered(&format!("jars-of-batch:{}:{}", work.formula.name, work.size.per_batch as f64), "jars of a batch", Unit::Count, work.size.per_batch as f64, "the plan");
+    let longest_wait = work
+        .standing
+        .schedule
+        .and_then(|s| s.longest_wait_min.as_ref())
+        .map(|c| graph.published(&format!("longest-wait:{}", work.formula.name), "longest wait from the heat to the bath", Unit::Minute, c));
     LoadPlan {
         formula: work.formula.name.clone(),
         numbers: (1, work.size.batches),
@@ -246,9 +245,24 @@ pub(crate) fn load(graph: &mut Graph, work: &Work) -> LoadPlan {
         come_up_full: graph.figure(work.load.come_up_full),
         burner_setting: work.load.setting.map(|id| graph.figure(id)),
         hold: work.hold.map(|id| graph.figure(id)),
+        longest_wait: longest_wait.map(|id| graph.figure(id)),
         swap: graph.figure(work.load.swap_l),
         cycle: graph.figure(work.load.cycle),
         notes: work.load_notes.clone(),
+    }
+}
+
+/// The word of a step of the clock.
+pub(crate) fn doing_word(doing: Doing) -> &'static str {
+    match doing {
+        Doing::Prepare => "prepare",
+        Doing::Cook => "cook",
+        Doing::Fill => "fill",
+        Doing::JarsIn => "jars-in",
+        Doing::Boil => "boil",
+        Doing::JarsOut => "jars-out",
+        Doing::Chill => "chill",
+        Doing::Ready => "ready",
     }
 }
 
@@ -377,13 +391,7 @@ pub(crate) fn label(graph: &Graph, work: &Work, order: &Order, lots: Vec<String>
         .verdicts
         .iter()
         .filter(|v| v.state != "closed")
-        .map(|v| {
-            let days = v.keeps.as_ref().map_or_else(|| "no published time".to_owned(), |f| format!("{:.0} days at most", f.low));
-            match v.state {
-                "open" => format!("{}: {days}", v.route),
-                _ => format!("{}: {days}, once what the plan asks for is met", v.route),
-            }
-        })
+        .map(storage_words)
         .collect();
     let members: Vec<usize> = (0..work.lines.len()).filter(|&i| work.lines[i].written.part != Some(Part::Soak)).collect();
     let lines: Vec<_> = members.iter().map(|&i| work.lines[i].clone()).collect();
@@ -409,6 +417,32 @@ pub(crate) fn label(graph: &Graph, work: &Work, order: &Order, lots: Vec<String>
             yolk_solids_g_per_kg: work.yolk_solids_g_per_kg,
         },
     })
+}
+
+/// How to keep it, as a label would say it.
+fn storage_words(verdict: &Verdict) -> String {
+    let how_long = match verdict.keeps.as_ref().map(|f| f.low) {
+        Some(days) if days.is_finite() && days > 0.0 => format!("for at most {}", days_words(days)),
+        _ => "(no published time to keep it)".to_owned(),
+    };
+    let keep = match verdict.route {
+        "shelf" => format!("keep in a cool, dark, dry place {how_long}; once opened in the refrigerator, and by its days"),
+        "refrigerator" => format!("keep in the refrigerator, at 5 °C (41 °F) or colder, {how_long}"),
+        "freezer" => format!("keep frozen, at -18 °C (0 °F) or colder, {how_long}"),
+        "vacuum pack" => format!("keep vacuum packed and in the refrigerator, at 5 °C (41 °F) or colder, {how_long}"),
+        other => format!("keep by {other} {how_long}"),
+    };
+    if verdict.state == "open" { keep } else { format!("only once what the plan asks for is met: {keep}") }
+}
+
+/// `4 weeks`, `1 year`, `3 days`.
+fn days_words(days: f64) -> String {
+    let whole = days.floor().max(1.0) as usize;
+    match whole {
+        n if n % 365 == 0 => count(n / 365, "year"),
+        n if n % 7 == 0 && n <= 12 * 7 => count(n / 7, "week"),
+        n => count(n, "day"),
+    }
 }
 
 /// Every quantity that a figure of the plan leads to.

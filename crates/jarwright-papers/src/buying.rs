@@ -50,11 +50,15 @@ fn row(line: &BuyLine, currency: &str) -> Markup {
             td class="n tight" { (words::value(&line.on_hand)) }
             td class="strong" {
                 @for (i, pack) in line.packs.iter().enumerate() { @if i > 0 { br; } (pack) }
+                @if line.packs.is_empty() {
+                    @if line.to_buy.value > 0.0 { (words::value(&line.to_buy)) } @else { "\u{2013}" }
+                }
             }
             td class="n tight" {
                 @match &line.price {
                     Some(price) => { (words::money(price, currency)) }
-                    None => { "not priced" }
+                    None if line.to_buy.value > 0.0 => { "not priced" }
+                    None => { "\u{2013}" }
                 }
             }
             td {

@@ -25,6 +25,8 @@ pub(crate) fn places(f: &Figure) -> usize {
     let allowed = (f64::from(u8::from(two)) - power).max(0.0) as usize;
     match f.unit {
         Unit::Celsius | Unit::Kelvin if half >= 1.0 => 0,
+        // Rules draw their lines at hundredths, so a water activity keeps its third decimal.
+        Unit::WaterActivity => usual,
         _ => usual.min(allowed),
     }
 }

@@ -26,7 +26,7 @@ fn of_formula(plan: &Plan, process: &Process, index: usize) -> Sheet {
         section class="page" {
             (head(plan, "Process sheet", name))
             @match &process.schedule {
-                Some(schedule) => { (published(schedule)) }
+                Some(schedule) => { (published(schedule, process.departures.is_empty())) }
                 None => {
                     div class="stop" {
                         p class="strong" { "No tested schedule covers this formula, jar, fill and altitude together." }
@@ -60,9 +60,14 @@ fn of_formula(plan: &Plan, process: &Process, index: usize) -> Sheet {
     )
 }
 
-fn published(schedule: &ScheduleView) -> Markup {
+fn published(schedule: &ScheduleView, applies: bool) -> Markup {
     html! {
-        h2 { "The tested schedule, which governs" }
+        @if applies {
+            h2 { "The tested schedule, which governs" }
+        } @else {
+            h2 { "The schedule named, which does NOT apply" }
+            div class="stop" { p class="strong" { "This run departs from it, as listed below: its minutes are no tested time for these jars." } }
+        }
         p { span class="strong" { (schedule.title) } " (" (schedule.key) ")" }
         dl class="facts" {
             div { dt { "At the boil, at this altitude" } dd class="which" { (words::figure(&schedule.minutes)) } }

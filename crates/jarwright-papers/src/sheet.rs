@@ -1,6 +1,6 @@
 //! What every sheet shares: the document, its head, its cautions and its foot.
 
-use jarwright_figure::{BandKind, Figure};
+use jarwright_figure::Figure;
 use jarwright_kitchen::Plan;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -105,9 +105,8 @@ pub(crate) fn foot() -> Markup {
     html! {
         footer class="foot" {
             p {
-                "Numbers in brackets, or after a comma with \u{201c}to\u{201d}, are the band: "
-                (words::band_meaning(BandKind::P5P95)) ", or the " (words::band_meaning(BandKind::PrintedRange))
-                " or the " (words::band_meaning(BandKind::Instrument)) ". No band: a count, a rule\u{2019}s number or a declared one."
+                "Two numbers in brackets, or after a comma with \u{201c}to\u{201d}: " (words::brackets_meaning())
+                ". None: the number is given, printed or counted without a spread, or the spread is below its last digit."
             }
         }
     }

@@ -78,7 +78,7 @@ fn formula(plan: &Plan, order: &OrderLine) -> Markup {
     let load = plan.loads.iter().find(|l| l.formula == name);
     let process = plan.process.iter().find(|p| p.formula == name);
     html! {
-        @if let Some(batch) = batch { (pot(batch)) (fill(plan, name, batch)) }
+        @if let Some(batch) = batch { (pot(batch)) (fill(plan, name, batch, load)) }
         @if let Some(load) = load { (bath(load)) (come_up(load)) }
         (hold(plan, name, load, process))
         (after(plan, name))
@@ -97,7 +97,7 @@ fn pot(batch: &BatchPlan) -> Markup {
     }
 }
 
-fn fill(plan: &Plan, formula: &str, batch: &BatchPlan) -> Markup {
+fn fill(plan: &Plan, formula: &str, batch: &BatchPlan, load: Option<&LoadPlan>) -> Markup {
     let days = days(&plan.clock);
     let until: Vec<String> = days
         .iter()
@@ -108,11 +108,19 @@ fn fill(plan: &Plan, formula: &str, batch: &BatchPlan) -> Markup {
             None => clock_words(s.to_min),
         })
         .collect();
+    let wait = load.and_then(|l| l.longest_wait.as_ref());
+    let hint = match wait {
+        Some(_) => "leaving the heat to the bath, at most",
+        None => "last jar within",
+    };
     step(
         "Fill",
-        "last jar within",
-        &key(&batch.fill),
+        hint,
+        &key(wait.unwrap_or(&batch.fill)),
         &html! {
+            @if let Some(wait) = wait {
+                p { "into the bath within " (words::value(wait)) " of leaving the heat; filling takes about " (words::figure(&batch.fill)) }
+            }
             @if !until.is_empty() && until.len() <= MOST_TIMES {
                 p { "last jar by: " (until.join(", ")) }
             } @else if !until.is_empty() {
@@ -165,6 +173,9 @@ fn hold(plan: &Plan, formula: &str, load: Option<&LoadPlan>, process: Option<&Pr
         .find(|v| v.formula == formula && v.route == "shelf");
     let closed = html! {
         @if shelf.is_some_and(|v| v.state == "closed") { p class="strong" { "The shelf is closed for these jars." } }
+        @if process.is_some_and(|p| !p.departures.is_empty()) && schedule.is_some() {
+            p class="strong" { "The schedule does NOT apply: this run departs from it. These minutes are no tested time for these jars." }
+        }
         @if schedule.is_some_and(|s| s.from_memory) {
             p class="strong" { "Known only from memory: opens nothing until a person enters the printed page." }
         }
@@ -222,10 +233,19 @@ fn conditions(load: Option<&LoadPlan>, process: Option<&Process>) -> Markup {
     html! {
         @if let Some(process) = process {
             @if !process.departures.is_empty() {
-                p class="after strong" { "Departs from the schedule: " (process.departures.join("; ")) }
+                p class="after strong" {
+                    @if process.schedule.is_some() { "The schedule does NOT apply. " }
+                    "Departs from the schedule: " (process.departures.join("; "))
+                }
             }
             @if let Some(schedule) = &process.schedule {
-                p class="after" { span class="strong" { "The time holds only with all of these: " } (schedule.conditions.join("; ")) }
+                p class="after" {
+                    span class="strong" {
+                        @if process.departures.is_empty() { "The time holds only with all of these: " }
+                        @else { "What the schedule asks for, not all of it kept here: " }
+                    }
+                    (schedule.conditions.join("; "))
+                }
             }
         }
         @if let Some(load) = load {

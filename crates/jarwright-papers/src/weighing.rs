@@ -92,8 +92,8 @@ fn page(plan: &Plan, sheet: &WeighingSheet, index: usize, number: usize) -> Mark
                     @for line in &sheet.lines { (row(line, &sheet.scale_step)) }
                     tr {
                         td {}
-                        td class="strong" { "All together" br; small { "before rounding to the scale" } }
-                        td class="scale" { (words::on_scale(&sheet.total, &sheet.scale_step)) }
+                        td class="strong" { "All together" br; small { "as rounded; computed " (whole_grams(&sheet.total)) } }
+                        td class="scale" { (words::on_scale(&sheet.total_on_scale, &sheet.scale_step)) }
                         td colspan="2" {
                             @if sheet.lines.iter().all(|line| line.part == "pot") { "Weigh the full pot, less the empty one" }
                             @else { "What goes into the jars in the end" }
@@ -104,8 +104,11 @@ fn page(plan: &Plan, sheet: &WeighingSheet, index: usize, number: usize) -> Mark
                 }
             }
             p class="small" {
-                "Scale step " (words::value(&sheet.scale_step))
-                ". Read each mass back off the scale and write down what it shows, not what it should."
+                "Scale step " (words::value(&sheet.scale_step)) ". "
+                @if sheet.lines.iter().any(|line| words::finer_than(&line.on_scale, &sheet.scale_step)) {
+                    "What is no whole number of steps wants a finer scale, or your measure. "
+                }
+                "Acid is rounded up, egg, fat and a brine\u{2019}s water down: to the other side the batch could leave its schedule. Read each mass back off the scale and write down what it shows, not what it should."
             }
             @if let Some(batch) = batch {
                 @if !batch.notes.is_empty() { ul { @for note in &batch.notes { li { (note) } } } }
@@ -141,7 +144,7 @@ fn row(line: &WeighLine, scale_step: &Figure) -> Markup {
             td {
                 span class="strong" { (line.ingredient) }
                 @if !line.form.is_empty() { ", " (line.form) }
-                @if line.part != "pot" && !line.part.is_empty() { br; small { "part: " (line.part) } }
+                @if line.part != "pot" && !line.part.is_empty() && !line.goes_in.contains(&line.part) { br; small { "part: " (line.part) } }
             }
             td class="scale" { (words::on_scale(&line.on_scale, scale_step)) }
             td { (line.measure) }
@@ -153,6 +156,16 @@ fn row(line: &WeighLine, scale_step: &Figure) -> Markup {
             td class="tight" { (blank("", "short")) " g" }
         }
     }
+}
+
+/// A mass in whole grams, without its band.
+fn whole_grams(mass: &Figure) -> String {
+    let grams = if mass.unit == Unit::Kilogram {
+        1000.0 * mass.value
+    } else {
+        mass.value
+    };
+    format!("{} g", words::number(grams.round(), Unit::Count))
 }
 
 /// The band of a mass, in grams.

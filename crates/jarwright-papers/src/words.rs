@@ -70,6 +70,18 @@ pub const fn band_meaning(kind: BandKind) -> &'static str {
     }
 }
 
+/// What brackets after a number mean, in all three cases, for a note under figures.
+#[must_use]
+pub fn brackets_meaning() -> String {
+    format!(
+        "after a computed number {}; after a number taken from a source they are the {}; after an instrument\u{2019}s \
+         reading they are the {}",
+        band_meaning(BandKind::P5P95),
+        band_meaning(BandKind::PrintedRange),
+        band_meaning(BandKind::Instrument)
+    )
+}
+
 /// An amount of money with its currency: `3.42 EUR (3.10 to 3.80)`.
 #[must_use]
 pub fn money(f: &Figure, currency: &str) -> String {
@@ -124,7 +136,8 @@ pub fn percent(f: &Figure) -> Figure {
     }
 }
 
-/// A mass on the scale, in grams with the digits of the scale's step: `1234.5 g`.
+/// A mass on the scale, in grams with the digits of the scale's step, or of a finer step where the
+/// mass was rounded to one: `1234.5 g`.
 #[must_use]
 pub fn on_scale(mass: &Figure, scale_step: &Figure) -> String {
     let grams = |f: &Figure| {
@@ -134,13 +147,27 @@ pub fn on_scale(mass: &Figure, scale_step: &Figure) -> String {
             f.value
         }
     };
-    let step = grams(scale_step);
+    let places = decimals_of(grams(scale_step)).unwrap_or(3);
+    // A mass that no scale was asked for, such as a computed sum, keeps the scale's digits.
+    let own = decimals_of(grams(mass)).unwrap_or(places);
+    join(&fixed(grams(mass), places.max(own)), Unit::Gram)
+}
+
+/// Whether a mass on the scale is no whole number of the scale's steps, so that it wants a finer
+/// scale or a spoon.
+#[must_use]
+pub fn finer_than(mass: &Figure, scale_step: &Figure) -> bool {
+    let steps = mass.value / scale_step.value;
+    steps.is_finite() && (steps - steps.round()).abs() > 1e-6
+}
+
+/// Decimals, up to two, that write a number above zero in full.
+fn decimals_of(value: f64) -> Option<usize> {
     let whole_at = |power: f64| {
-        let scaled = step * power;
+        let scaled = value * power;
         (scaled - scaled.round()).abs() < 1e-6 && scaled.round() > 0.0
     };
-    let places = [1.0, 10.0, 100.0].into_iter().position(whole_at).unwrap_or(3);
-    join(&fixed(grams(mass), places), Unit::Gram)
+    [1.0, 10.0, 100.0].into_iter().position(whole_at)
 }
 
 /// A plain temperature in both scales: `94.9 °C (202.8 °F)`; whole degrees stay whole in both.
@@ -351,6 +378,9 @@ mod tests {
         assert_eq!(on_scale(&exact(1235.0, Unit::Gram), &exact(5.0, Unit::Gram)), "1235 g");
         assert_eq!(on_scale(&exact(0.42, Unit::Gram), &exact(0.01, Unit::Gram)), "0.42 g");
         assert_eq!(on_scale(&exact(12.0, Unit::Gram), &exact(0.0, Unit::Gram)), "12.000 g");
+        assert_eq!(on_scale(&exact(7.3, Unit::Gram), &exact(5.0, Unit::Gram)), "7.3 g");
+        assert!(finer_than(&exact(7.3, Unit::Gram), &exact(5.0, Unit::Gram)));
+        assert!(!finer_than(&exact(1235.0, Unit::Gram), &exact(5.0, Unit::Gram)));
     }
 
     #[test]

@@ -12,7 +12,7 @@ mod work;
 
 use std::path::PathBuf;
 
-use jarwright_figure::{BandKind, Figure};
+use jarwright_figure::Figure;
 use jarwright_kitchen::Plan;
 use jarwright_kitchen::plan::OrderLine;
 use jarwright_papers::words;
@@ -37,9 +37,9 @@ pub fn plan(plan: &Plan) -> String {
     page.line(
         0,
         &format!(
-            "Two numbers in brackets, \"(5 to 7)\", are a band: {}. --json gives every number with where \
-             it comes from; `jarwright why KEY` shows an equation.",
-            words::band_meaning(BandKind::P5P95)
+            "Two numbers in brackets, \"(5 to 7)\": {}. --json gives every number with where it comes \
+             from; `jarwright why KEY` shows an equation.",
+            words::brackets_meaning()
         ),
     );
     page.text()

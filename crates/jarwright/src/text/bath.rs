@@ -62,6 +62,13 @@ fn facts(load: &LoadPlan, departs: bool) -> Vec<Vec<String>> {
         ("come-up to the boil", come_up),
         ("hold", hold),
         (
+            "from the heat to the bath",
+            load.longest_wait.as_ref().map_or_else(
+                || "no published limit".to_owned(),
+                |wait| format!("within {}", words::figure(wait)),
+            ),
+        ),
+        (
             "before the next load",
             format!(
                 "take out {} of hot water, then fill up with cold",
@@ -85,16 +92,8 @@ pub fn process(page: &mut Page, plan: &Plan) {
 
 fn one(page: &mut Page, process: &Process) {
     match &process.schedule {
-        Some(schedule) => published(
-            page,
-            &process.formula,
-            schedule,
-            !process.departures.is_empty(),
-        ),
-        None => page.line(
-            2,
-            &format!("{}: no tested schedule applies.", process.formula),
-        ),
+        Some(schedule) => published(page, &process.formula, schedule, !process.departures.is_empty()),
+        None => page.line(2, &format!("{}: no tested schedule applies.", process.formula)),
     }
     for departure in &process.departures {
         page.item(4, "departs: ", departure);
@@ -117,7 +116,7 @@ fn published(page: &mut Page, formula: &str, schedule: &ScheduleView, departs: b
     if departs {
         page.line(
             2,
-            &format!("{formula}: THIS RUN DEPARTS from the schedule it names, so no tested process covers it. The schedule: {name}: {minutes}."),
+            &format!("{formula}: THIS RUN DEPARTS from the schedule it names, which does NOT apply: no tested process covers it. The schedule: {name}: {minutes}."),
         );
     } else {
         page.line(2, &format!("{formula}: {minutes}, by {name}."));
@@ -129,7 +128,14 @@ fn published(page: &mut Page, formula: &str, schedule: &ScheduleView, departs: b
             "known from memory only: it opens nothing until a person enters the printed page",
         );
     }
-    page.line(4, "It holds only with all of these:");
+    page.line(
+        4,
+        if departs {
+            "It asks for all of these, and not all are kept here:"
+        } else {
+            "It holds only with all of these:"
+        },
+    );
     page.list(6, &schedule.conditions);
     if !schedule.clashes.is_empty() {
         page.line(4, "Publishers that differ:");
@@ -164,19 +170,13 @@ fn computed(page: &mut Page, cold: &ColdSpot) {
     if let Some(ratio) = &cold.heating_of_reference {
         rows.push((
             "heating dose here",
-            format!(
-                "{} of that with every published condition at sea level",
-                share(ratio)
-            ),
+            format!("{} of that with every published condition at sea level", share(ratio)),
         ));
     }
     if let Some(ratio) = &cold.total_of_reference {
         rows.push((
             "whole dose here",
-            format!(
-                "{} of that with every published condition at sea level",
-                share(ratio)
-            ),
+            format!("{} of that with every published condition at sea level", share(ratio)),
         ));
     }
     rows.push((

@@ -12,16 +12,9 @@ use super::{numbered, several, share};
 pub fn buying(page: &mut Page, plan: &Plan) {
     page.heading("What to buy");
     let mut rows = vec![
-        [
-            "ingredient",
-            "needed",
-            "on hand",
-            "buy",
-            "price",
-            "left over",
-        ]
-        .map(str::to_owned)
-        .to_vec(),
+        ["ingredient", "needed", "on hand", "buy", "price", "left over"]
+            .map(str::to_owned)
+            .to_vec(),
     ];
     for line in &plan.buy {
         rows.push(buy_row(line, &plan.run.currency));
@@ -29,11 +22,7 @@ pub fn buying(page: &mut Page, plan: &Plan) {
     page.table(2, &rows, &[false, true, true, false, true]);
     for line in &plan.buy {
         for left in &line.also_left {
-            page.item(
-                2,
-                "- ",
-                &format!("also left over from {}: {left}", line.ingredient),
-            );
+            page.item(2, "- ", &format!("also left over from {}: {left}", line.ingredient));
         }
         if let Some(note) = &line.note {
             page.item(2, "- ", &format!("{}: {note}", line.ingredient));
@@ -42,11 +31,13 @@ pub fn buying(page: &mut Page, plan: &Plan) {
 }
 
 fn buy_row(line: &BuyLine, currency: &str) -> Vec<String> {
-    let packs = if line.packs.is_empty() {
-        words::value(&line.as_purchased)
-    } else {
-        line.packs.join(" + ")
+    let none = line.to_buy.value <= 0.0;
+    let packs = match (line.packs.is_empty(), none) {
+        (false, _) => line.packs.join(" + "),
+        (true, true) => "-".to_owned(),
+        (true, false) => words::value(&line.to_buy),
     };
+    let unpriced = if none { "-" } else { "?" };
     vec![
         line.ingredient.clone(),
         words::value(&line.needed),
@@ -54,7 +45,7 @@ fn buy_row(line: &BuyLine, currency: &str) -> Vec<String> {
         packs,
         line.price
             .as_ref()
-            .map_or_else(|| "?".to_owned(), |price| money(price, currency)),
+            .map_or_else(|| unpriced.to_owned(), |price| money(price, currency)),
         blank_if_none(&line.left_over),
     ]
 }
@@ -79,11 +70,7 @@ pub fn batches(page: &mut Page, plan: &Plan) {
             page.gap();
         }
         weighing(page, sheet);
-        for batch in plan
-            .batches
-            .iter()
-            .filter(|batch| batch.formula == sheet.formula)
-        {
+        for batch in plan.batches.iter().filter(|batch| batch.formula == sheet.formula) {
             one_batch(page, batch);
         }
         let stages: Vec<&Stage> = plan
@@ -94,12 +81,11 @@ pub fn batches(page: &mut Page, plan: &Plan) {
         at_each_stage(page, &stages);
     }
     // A formula without a weighing sheet still shows its potfuls.
-    for batch in plan.batches.iter().filter(|batch| {
-        !plan
-            .weigh
-            .iter()
-            .any(|sheet| sheet.formula == batch.formula)
-    }) {
+    for batch in plan
+        .batches
+        .iter()
+        .filter(|batch| !plan.weigh.iter().any(|sheet| sheet.formula == batch.formula))
+    {
         if several(plan) {
             page.line(2, &batch.formula);
         }
@@ -127,11 +113,21 @@ fn weighing(page: &mut Page, sheet: &WeighingSheet) {
         .map(|line| weigh_row(line, &sheet.scale_step))
         .collect();
     rows.push(vec![
-        words::on_scale(&sheet.total, &sheet.scale_step),
+        words::on_scale(&sheet.total_on_scale, &sheet.scale_step),
         String::new(),
-        "in all".into(),
+        format!("in all, as rounded; computed {}", words::figure(&sheet.total)),
     ]);
     page.table(4, &rows, &[true]);
+    if sheet
+        .lines
+        .iter()
+        .any(|line| words::finer_than(&line.on_scale, &sheet.scale_step))
+    {
+        page.line(
+            4,
+            "What is no whole number of the scale's steps wants a finer scale, or the measure beside it.",
+        );
+    }
 }
 
 /// What the scale shows, the cook's own measure, and the ingredient with what to do below it.
@@ -179,13 +175,7 @@ fn one_batch(page: &mut Page, batch: &BatchPlan) {
     );
     let stop = match &batch.stop_at {
         // A stop that is a temperature already says it.
-        Some(at)
-            if batch
-                .stop
-                .contains(&format!("{} °C", words::number(at.value, at.unit))) =>
-        {
-            batch.stop.clone()
-        }
+        Some(at) if batch.stop.contains(&format!("{} °C", words::number(at.value, at.unit))) => batch.stop.clone(),
         Some(at) => format!("{}, here {}", batch.stop, words::figure(at)),
         None => batch.stop.clone(),
     };
@@ -196,11 +186,7 @@ fn one_batch(page: &mut Page, batch: &BatchPlan) {
         ("boiled off", words::figure(&batch.boiled_off)),
         (
             "in the pot",
-            format!(
-                "{}, pot {} full",
-                words::figure(&batch.volume),
-                share(&batch.pot_full)
-            ),
+            format!("{}, pot {} full", words::figure(&batch.volume), share(&batch.pot_full)),
         ),
         ("size set by", batch.bound_by.clone()),
         ("all at once", batch.all_at_once.clone()),
@@ -232,10 +218,7 @@ fn at_each_stage(page: &mut Page, stages: &[&Stage]) {
         rows.push(vec![
             stage.stage.to_owned(),
             words::value(&stage.mass),
-            stage
-                .lost
-                .as_ref()
-                .map_or_else(|| "-".to_owned(), blank_if_none),
+            stage.lost.as_ref().map_or_else(|| "-".to_owned(), blank_if_none),
             words::number(stage.assay.brix.value, stage.assay.brix.unit),
             words::figure(&stage.assay.water_activity),
             ph,
