@@ -67,6 +67,9 @@ const MOST_STEPS: usize = 40;
 /// Jars of difference at which the fixed point has settled.
 const SETTLED_JARS: f64 = 1e-4;
 
+/// How much larger than a potful without loss a batch may be sought.
+const MOST_GROWTH: f64 = 60.0;
+
 /// Difference that is too large to plan on.
 const UNSETTLED_JARS: f64 = 0.05;
 
@@ -167,10 +170,22 @@ impl Recipe<'_> {
     pub(crate) fn multiple_for(&self, graph: &Graph, jars: f64) -> Result<(f64, f64), PlanError> {
         // From where nothing is lost, so that no far smaller potful is ever asked for.
         let mut multiple = jars * graph.value(self.jar_volume_ml) / 1000.0 / self.one_l()?;
+        let least = multiple;
         let mut residual = f64::INFINITY;
         let (mut last, mut last_jars) = (0.0, 0.0);
         for _ in 0..MOST_STEPS {
-            let got = self.jars(graph, multiple)?;
+            let got = match self.jars(graph, multiple) {
+                Ok(got) => got,
+                // Too small a potful boils dry or never gets hot: step towards a larger one.
+                Err(error) => {
+                    let next = if last > multiple { f64::midpoint(last, multiple) } else { 1.5 * multiple };
+                    if next > MOST_GROWTH * least || (last > 0.0 && (last - next).abs() < 1e-6 * last) {
+                        return Err(self.boils_dry(error));
+                    }
+                    multiple = next;
+                    continue;
+                }
+            };
             residual = got - jars;
             if residual.abs() < SETTLED_JARS {
                 break;
@@ -188,6 +203,17 @@ impl Recipe<'_> {
             });
         }
         Ok((multiple, residual))
+    }
+
+    /// No size of batch can be cooked: a fault of the endpoint for this pot, not of the program.
+    fn boils_dry(&self, error: PlanError) -> PlanError {
+        match error {
+            PlanError::Physics { what, cause } => PlanError::CannotMeet {
+                reason: format!("{} cannot be cooked to its end on this burner: {what}: {cause}", self.formula),
+                would: vec!["fewer minutes, a smaller burner setting, or an endpoint in °Brix".into()],
+            },
+            other => other,
+        }
     }
 
     /// Jars at the nominal values of a whole pot.

@@ -64,6 +64,9 @@ pub(crate) struct Cooked {
     pub(crate) minutes: f64,
     pub(crate) boiled_off_g: f64,
     pub(crate) energy_kwh: f64,
+    /// Whether it came to its own boil, and how hot it ended [°C].
+    pub(crate) boils: bool,
+    pub(crate) end_c: f64,
 }
 
 impl CookCase {
@@ -162,6 +165,8 @@ impl CookCase {
             minutes: cook.seconds / 60.0,
             boiled_off_g: cook.evaporated_kg * 1000.0,
             energy_kwh: cook.energy_j / 3.6e6,
+            boils: cook.boils,
+            end_c: cook.end_c,
         })
     }
 

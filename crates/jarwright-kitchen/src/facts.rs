@@ -1,6 +1,6 @@
 //! Everything the rules may ask, told from the plan; what is not known is left out.
 
-use jarwright_figure::{Graph, Id};
+use jarwright_figure::Graph;
 use jarwright_reference::{self as reference, Fact, Kind};
 
 use crate::batching::Batch;
@@ -22,9 +22,8 @@ pub(crate) fn facts(
     composition: &routes::Composition,
     letter: bool,
     lines: &[Line],
-    stop_c: Option<Id>,
+    heated_c: f64,
     end_brix: f64,
-    boils_c: f64,
     chill: Option<&routes::Chill>,
 ) -> Facts {
     let mut facts = Facts::new();
@@ -83,11 +82,10 @@ pub(crate) fn facts(
     know(Fact::Egg, yes(has(Kind::Egg)));
     know(Fact::Dairy, yes(has(Kind::Dairy) || lines.iter().any(|l| l.ingredient.allergens_us.iter().any(|a| a == "milk"))));
     know(Fact::LowAcidShare, composition.low_acid_share);
-    // What has no stop temperature of its own is brought to the boil. A dial that reads high
-    // stops too early, and egg stirred in off the heat is only as hot as what it meets.
+    // A dial that reads high stops too early, and egg stirred in off the heat is only as hot as what it meets.
     let thermometer = guard(formula, kitchen, InstrumentKind::Thermometer);
     let late_egg = lines.iter().any(|l| l.ingredient.kind == Kind::Egg && l.written.goes_in == GoesIn::End);
-    let core_c = if late_egg { graph.band(batch.filled.at_c).0 } else { stop_c.map_or(boils_c, |id| graph.value(id)) };
+    let core_c = if late_egg { graph.band(batch.filled.at_c).0 } else { heated_c };
     know(Fact::HeatedToC, core_c - thermometer);
     know(Fact::SealTested, 0.0);
     know(Fact::HasRefrigerator, yes(!kitchen.refrigerators.is_empty()));

@@ -27,6 +27,9 @@ const HEADSPACE_TOLERANCE_MM: f64 = 1.0;
 /// Cooking temperature that is still the published one [K]: half a step of a °F dial.
 const COOK_TOLERANCE_K: f64 = 0.3;
 
+/// How far below water's boiling point a pot is still said to boil [K].
+const BOILING_TOLERANCE_K: f64 = 0.5;
+
 /// What is asked of a schedule.
 #[derive(Debug, Clone)]
 pub(crate) struct Case<'a> {
@@ -45,6 +48,9 @@ pub(crate) struct Case<'a> {
     /// Temperature the food leaves the pot at [°C], and the most it is taken to lose on the way
     /// into the jar [K].
     pub(crate) leaves_pot_c: f64,
+    /// Water's boiling point here [°C], and whether the endpoint boils the food down.
+    pub(crate) boils_c: f64,
+    pub(crate) boils_down: bool,
     pub(crate) fill_drop_most_k: f64,
     /// Share of a packed jar's volume below the headspace that its pieces take; 0 without a pack.
     pub(crate) pieces_share: f64,
@@ -144,6 +150,14 @@ fn fill_departures(case: &Case, schedule: &Schedule, out: &mut Vec<String>) {
         )),
         (reference::Pack::Raw, true) | (reference::Pack::Hot, false) => {}
     }
+    // Where no cooking temperature is printed, the food or its brine comes boiling from the pot.
+    if schedule.cook_to_c.is_none() && case.leaves_pot_c < case.boils_c - BOILING_TOLERANCE_K {
+        out.push(format!("heated to {} only, the schedule's comes boiling from the pot", words::temperature(case.leaves_pot_c)));
+    }
+    let thick = matches!(schedule.food, FoodClass::Jam | FoodClass::Jelly | FoodClass::Marmalade | FoodClass::FruitButter);
+    if thick && !case.boils_down {
+        out.push(format!("the schedule's {} is boiled down until it is thick; give °Brix, a boiling rise or minutes", schedule.food.word()));
+    }
     let Some(fill_c) = case.formula.fill_at_c else { return };
     let least_c = match (&schedule.fill_min_c, schedule.pack) {
         (Some(printed), _) => printed.value,
@@ -197,7 +211,11 @@ fn formula_departures(case: &Case, schedule: &Schedule, published: &[PublishedLi
             continue;
         }
         for &i in &answers {
+            weaker_departure(&case.lines[i], line, out);
             let written = &case.lines[i].written;
+            if written.goes_in == GoesIn::End {
+                out.push(format!("{} goes in off the heat, the published one is cooked", line.ingredient));
+            }
             // Zest and tied spices come out of every such food; anything else left in a sieve
             // leaves another food than the one weighed.
             if written.sieved_out > 0.0 && !line.optional && case.lines[i].ingredient.kind != Kind::Spice {
@@ -243,6 +261,27 @@ fn canonical(name: &str) -> String {
 fn published_g(line: &PublishedLine) -> Option<f64> {
     let row = reference::ingredient(&line.ingredient)?;
     Amount::parse(&line.amount).ok()?.grams(row, CupSystem::Us).ok()
+}
+
+/// A supplier's own sheet may not make the souring ingredient weaker than the table's weakest.
+fn weaker_departure(line: &Line, published: &PublishedLine, out: &mut Vec<String>) {
+    if !published.acid_juice {
+        return;
+    }
+    let Some(known) = reference::ingredient(&line.ingredient.name) else {
+        out.push(format!("nothing is on file to hold the {} against", line.ingredient.name));
+        return;
+    };
+    let have: f64 = line.ingredient.acids.iter().map(|a| a.g_per_100g.value).sum();
+    let least: f64 = known.acids.iter().map(|a| a.g_per_100g.low).sum();
+    if have < least * (1.0 - EQUAL) {
+        out.push(format!("{} by its sheet holds {have:.1} % acid, the published one at least {least:.1} %", line.ingredient.name));
+    }
+    if let (Some(ph), Some(range)) = (&line.ingredient.ph, &known.ph)
+        && ph.low > range.high + EQUAL
+    {
+        out.push(format!("{} by its sheet has pH {:.2}, the published one at most {:.2}", line.ingredient.name, ph.value, range.high));
+    }
 }
 
 /// A form answers when it is the published one, or has it among its parts between commas; where

@@ -63,18 +63,19 @@ fn plain(name: &str) -> Vec<String> {
 
 /// The largest order whose batches need no more than what is there.
 pub(crate) fn most_ordered(
-    on_hand: OnHand,
+    on_hand: &OnHand,
     most: usize,
-    multiple_of: impl Fn(usize) -> Result<f64, PlanError>,
+    multiple_of: &[f64],
     sizing: impl Fn(usize, usize) -> Result<Size, PlanError>,
 ) -> Result<(Size, Option<String>), PlanError> {
-    let needs = |size: &Size| -> Result<f64, PlanError> { Ok(multiple_of(size.per_batch)? * size.batches as f64) };
+    // `multiple_of[n]` is what a batch of n jars takes.
+    let needs = |size: &Size| multiple_of.get(size.per_batch).copied().unwrap_or(f64::INFINITY) * size.batches as f64;
     let mut best: Option<Size> = None;
     let (mut low, mut high) = (1_usize, crate::starts::MOST_JARS);
     while low <= high {
         let middle = low.midpoint(high);
         let sized = sizing(middle, most)?;
-        if needs(&sized)? <= on_hand.multiples {
+        if needs(&sized) <= on_hand.multiples {
             best = Some(sized);
             low = middle + 1;
         } else if middle == 1 {
@@ -89,7 +90,7 @@ pub(crate) fn most_ordered(
             would: vec!["more of it".into()],
         });
     };
-    let used = needs(&size)?;
+    let used = needs(&size);
     let words = format!(
         "{} is enough for {:.2} times the formula; {} use {:.2}, {:.0} % of it",
         on_hand.words,

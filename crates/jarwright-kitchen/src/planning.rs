@@ -42,6 +42,7 @@ pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> 
     if order.lines.is_empty() || order.lines.len() > MOST_FORMULAS {
         return Err(PlanError::asked(format!("{} formulas in one run", order.lines.len()), format!("give 1 to {MOST_FORMULAS}")));
     }
+    check_numbers(order)?;
     let mut graph = Graph::new();
     let place = place(&mut graph, order, kitchen)?;
     let lines = told_apart(&order.lines)?;
@@ -89,6 +90,17 @@ pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> 
     };
     plan.quantities = views::reachable(&graph, &plan);
     Ok(plan)
+}
+
+/// Numbers of the order that no thermometer or map shows.
+fn check_numbers(order: &Order) -> Result<(), PlanError> {
+    if order.bath_start_c.is_some_and(|c| !(0.0..=110.0).contains(&c)) {
+        return Err(PlanError::asked("a bath that starts below 0 °C or above 110 °C", "give --bath-start-c between 0 and 110"));
+    }
+    if order.altitude_m.is_some_and(|m| !(-450.0..=6000.0).contains(&m)) {
+        return Err(PlanError::asked("a height that no kitchen has", "give --altitude-m between -450 and 6000"));
+    }
+    Ok(())
 }
 
 /// Formulas by names of their own: the same one in two jars takes the jar into its name.

@@ -31,7 +31,7 @@ pub(crate) fn size(ordered: usize, most: usize, failure: f64, correlation: f64) 
         return Ok(None);
     }
     let if_independent = least_starts(ordered, failure, |n| chance_independent(n, ordered, failure))?;
-    let mut batches = (ordered + 1).div_ceil(most - SPENT_PER_BATCH).max(1);
+    let mut batches = ordered.div_ceil(most - SPENT_PER_BATCH).max(1);
     // Every further batch brings most - 2 jars; the spares grow slower than that.
     loop {
         let guess = (ordered.div_ceil(batches) + SPENT_PER_BATCH).min(most);

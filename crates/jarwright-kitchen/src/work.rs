@@ -49,6 +49,9 @@ pub static FILL_TEMPERATURE: Equation = Equation {
 /// Headspace where neither formula nor schedule gives one [mm]: half an inch.
 const USUAL_HEADSPACE_MM: f64 = 12.7;
 
+/// Rounding of a published bath temperature between the scales [K].
+const BATH_START_ROUNDING_K: f64 = 0.05;
+
 /// Hands that can fill side by side: one ladles, one wipes and caps.
 const MOST_HANDS: f64 = 2.0;
 
@@ -219,6 +222,8 @@ pub(crate) fn work(
         stop_c: stop_c.map(|id| graph.value(id)),
         brix: end_brix,
         leaves_pot_c,
+        boils_c: place.boils_c,
+        boils_down: matches!(case.stop, Stop::Brix(_) | Stop::Boiled(_)),
         fill_drop_most_k: drop_most_k,
         pieces_share,
         pieces_share_most: reference::practice("pack_pieces_share_most").map_or(0.0, |p| p.value.value),
@@ -316,29 +321,33 @@ pub(crate) fn work(
             film_mm,
         };
         let holds = recipe.most(pot.holds_l, graph.value(pot_fill_share))?;
-        let one = recipe.multiple_for(graph, 1.0)?;
-        let many = recipe.multiple_for(graph, most as f64)?;
+        let mut many = recipe.multiple_for(graph, most as f64)?;
         if many > holds {
             let by_pot = (most as f64 * holds / many).floor() as usize;
             bound_by = format!("the {} takes brine for {} at most", pot.name, words::count(by_pot, "jar"));
             most = most.min(by_pot);
+            many = holds;
         }
         let (sized, from_words) = match &wanted.much {
             Much::Jars(_) => (sizing(ordered_of(&wanted.much)?, most)?, None),
             Much::From(text) => {
                 let on_hand = on_hand::multiples(text, formula, &lines, stores, graph)?;
                 // Pieces are counted by the jar, brine by its multiple.
-                let per_jar = if lines[on_hand.line].written.part == Some(Part::Pieces) {
-                    pack.pieces_per_jar_g / pieces.iter().map(|&i| one_g[i]).sum::<f64>()
-                } else if lines[on_hand.line].written.per_jar {
-                    1.0
-                } else {
-                    one
-                };
-                on_hand::most_ordered(on_hand, most, |n| Ok(per_jar * n as f64), sizing)?
+                let part = lines[on_hand.line].written.part;
+                let per_jar = lines[on_hand.line].written.per_jar;
+                let pieces_g: f64 = pieces.iter().map(|&i| one_g[i]).sum();
+                let mut table = vec![0.0];
+                for n in 1..=most {
+                    table.push(match part {
+                        _ if per_jar => n as f64,
+                        Some(Part::Pieces) => n as f64 * pack.pieces_per_jar_g / pieces_g,
+                        _ => recipe.multiple_for(graph, n as f64)?,
+                    });
+                }
+                on_hand::most_ordered(&on_hand, most, &table, sizing)?
             }
         };
-        let once = format!("the brine for all {} at once would be {:.1} L; the jars are filled as the bath takes them", words::count(sized.started, "jar"), one * sized.started as f64 / holds * pot.holds_l * graph.value(pot_fill_share));
+        let once = format!("the brine for all {} at once would be {:.1} L; the jars are filled as the bath takes them", words::count(sized.started, "jar"), many * sized.started as f64 / most as f64 / holds * pot.holds_l * graph.value(pot_fill_share));
         (recipe.batch(graph, sized.per_batch)?, sized, from_words, once)
     } else {
         let recipe = Recipe {
@@ -370,10 +379,12 @@ pub(crate) fn work(
             Much::Jars(_) => (sizing(ordered_of(&wanted.much)?, most)?, None),
             Much::From(text) => {
                 let on_hand = on_hand::multiples(text, formula, &lines, stores, graph)?;
-                // The margin is not known before a batch is solved: take the batch's own.
-                let trial = recipe.batch(graph, most.max(1))?;
-                let per_jar = graph.value(trial.multiple) / most.max(1) as f64;
-                on_hand::most_ordered(on_hand, most, |n| Ok(per_jar * n as f64), sizing)?
+                // Every size of batch by its own fixed point and margin; one that cannot be cooked
+                // takes more than there is.
+                let table: Vec<f64> = std::iter::once(0.0)
+                    .chain((1..=most).map(|n| recipe.batch(graph, n).map_or(f64::INFINITY, |b| graph.value(b.multiple))))
+                    .collect();
+                on_hand::most_ordered(&on_hand, most, &table, sizing)?
             }
         };
         let once = recipe.all_at_once(graph, sized.started);
@@ -411,6 +422,19 @@ pub(crate) fn work(
     }
     if let Some(schedule) = schedule {
         studied_size(schedule, &batch, graph, &mut notes);
+    }
+
+    // Whether the pot ever boils at this size: a wide pan on a small flame only stands and steams.
+    let cooked = case
+        .cook(graph.value(batch.multiple), graph.value(efficiency_id), graph.value(steam_u), graph.value(place.room_c))
+        .map_err(|e| PlanError::cooking(&formula.name, &e))?;
+    let simmers = matches!(case.stop, Stop::Brix(_) | Stop::Boiled(_)) && !cooked.boils;
+    if simmers {
+        notes.push(format!(
+            "on this burner the {} steams at {} and does not boil: the thermometer never shows the stop temperature. Go by refractometer or weight, or take less food or a stronger burner",
+            pot.name,
+            words::temperature(cooked.end_c)
+        ));
     }
 
     // Filling, waiting, preparing.
@@ -464,7 +488,7 @@ pub(crate) fn work(
         (None, None, None, _) => graph.entered(&start_key, "bath when the jars go in", Unit::Celsius, usual_start_c, "the boil here"),
     };
     if let (Some(limit), Some(c)) = (start_limit, order.bath_start_c)
-        && c > limit.value + 0.5
+        && c > limit.value + BATH_START_ROUNDING_K
     {
         departures.push(format!(
             "the bath starts at {}, the schedule allows {} at most: the come-up is part of the process",
@@ -502,7 +526,7 @@ pub(crate) fn work(
         inside_film,
         room_c: place.room_c,
         start_c,
-        come_up: if order.bath_start_c.is_some_and(|c| start_limit.is_some_and(|l| c > l.value + 0.5)) { None } else { published_come_up },
+        come_up: if order.bath_start_c.is_some_and(|c| start_limit.is_some_and(|l| c > l.value + BATH_START_ROUNDING_K)) { None } else { published_come_up },
         hold,
         rest_min: place.rest_min,
         turn_min,
@@ -556,12 +580,31 @@ pub(crate) fn work(
         }
     };
 
+    // A computed value may close a route: far less heat than the published process gives is a
+    // departure, whatever brought it about.
+    if letter.is_none()
+        && let Some(ratio) = spot.as_ref().and_then(|s| s.heating_of_reference)
+        && graph.band(ratio).1 < 1.0
+    {
+        let (low, high) = graph.band(ratio);
+        departures.push(format!(
+            "the cold spot gets {:.0} to {:.0} % of the heat that the published conditions give before the jars leave the bath",
+            100.0 * low,
+            100.0 * high
+        ));
+    }
+
     // The rules.
     let kinds: Vec<Kind> = lines.iter().map(|l| l.ingredient.kind).collect();
     let composition = routes::composition(graph, &batch, &lines, &potted, is_pack);
     let fruit_share = standing.fruit_share;
     let chill = routes::chill(graph, kitchen, &batch);
-    let facts = facts(graph, formula, kitchen, &batch, &standing, &departures, &composition, letter.is_some(), &lines, stop_c, end_brix, place.boils_c, chill.as_ref());
+    // A temperature stop is what the cook reads; anything else is as hot as the balance says.
+    let heated_c = match case.stop {
+        Stop::Temperature(c) => c,
+        Stop::Brix(_) | Stop::Boiled(_) | Stop::AtTheBoil => cooked.end_c,
+    };
+    let facts = facts(graph, formula, kitchen, &batch, &standing, &departures, &composition, letter.is_some(), &lines, heated_c, end_brix, chill.as_ref());
     let inside = standing.inside() && departures.is_empty();
     let day = order.now.date().to_string();
     let verdicts = verdicts(
@@ -683,7 +726,7 @@ fn come_up_notes(
                 graph.value(load.come_up)
             )),
             None if load.slower => notes.push(format!(
-                "this burner needs {full:.0} min, longer than the published {low:.0} to {high:.0} min: more heat, not less; quality suffers"
+                "this burner needs {full:.0} min, longer than the published {low:.0} to {high:.0} min; what that does to the heat stands with the cold spot"
             )),
             None => {}
         }
