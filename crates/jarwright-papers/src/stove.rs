@@ -79,7 +79,7 @@ fn formula(plan: &Plan, order: &OrderLine) -> Markup {
     let process = plan.process.iter().find(|p| p.formula == name);
     html! {
         @if let Some(batch) = batch { (pot(batch)) (fill(plan, name, batch, load)) }
-        @if let Some(load) = load { (bath(load)) (come_up(load)) }
+        @if let Some(load) = load { (bath(load, process)) (come_up(load)) }
         (hold(plan, name, load, process))
         (after(plan, name))
         (conditions(load, process))
@@ -131,10 +131,16 @@ fn fill(plan: &Plan, formula: &str, batch: &BatchPlan, load: Option<&LoadPlan>) 
     )
 }
 
-fn bath(load: &LoadPlan) -> Markup {
+fn bath(load: &LoadPlan, process: Option<&Process>) -> Markup {
+    // A start that departs from the schedule is no limit of anything.
+    let departs = process.is_some_and(|p| !p.departures.is_empty());
     step(
         "Bath",
-        "water for the jars, not hotter",
+        if departs {
+            "water for the jars, as planned here"
+        } else {
+            "water for the jars, not hotter"
+        },
         &key(&load.start),
         &html! {
             p { "before the next load swap " (words::figure(&load.swap)) " hot for cold: bail first, then fill" }
@@ -158,7 +164,7 @@ fn come_up(load: &LoadPlan) -> Markup {
             "to a full boil in",
             &key(&load.come_up),
             &html! {
-                p { "no published come-up to set the burner by" }
+                p { "burner full on: no setting is proposed" }
             },
         ),
     }
