@@ -1,8 +1,8 @@
 //! What time and temperature do, held against printed tables and worked examples.
 
 use jarwright_dose::{
-    DoseError, TwoSlope, lethality_min, lethality_rectangle_min, lethality_trapezoid_min,
-    minutes_at, z_from_two_times_k,
+    DoseError, TwoSlope, lethality_min, lethality_rectangle_min, lethality_trapezoid_min, minutes_at,
+    z_from_two_times_k,
 };
 use jarwright_figure::Mark;
 
@@ -91,19 +91,14 @@ fn five_log_to_ph_4_1() -> Check {
 fn five_log_to_ph_4_6() -> Check {
     const FROM_F: f64 = 141.0;
     const MINUTES: [f64; 40] = [
-        77.8, 67.7, 59.0, 51.4, 44.8, 39.0, 34.0, 29.6, 25.8, 22.4, 19.5, 17.0, 14.8, 12.9, 11.2,
-        9.8, 8.5, 7.4, 6.5, 5.6, 4.9, 4.3, 3.7, 3.2, 2.8, 2.5, 2.1, 1.9, 1.6, 1.4, 1.2, 1.1, 0.9,
-        0.8, 0.7, 0.6, 0.5, 0.5, 0.4, 0.4,
+        77.8, 67.7, 59.0, 51.4, 44.8, 39.0, 34.0, 29.6, 25.8, 22.4, 19.5, 17.0, 14.8, 12.9, 11.2, 9.8, 8.5, 7.4, 6.5,
+        5.6, 4.9, 4.3, 3.7, 3.2, 2.8, 2.5, 2.1, 1.9, 1.6, 1.4, 1.2, 1.1, 0.9, 0.8, 0.7, 0.6, 0.5, 0.5, 0.4, 0.4,
     ];
     let mut worst = Worst::default();
     let mut rounded = 0;
     for (i, &minutes) in MINUTES.iter().enumerate() {
         let c = celsius(FROM_F + i as f64);
-        add(
-            &mut worst,
-            minutes_at(5.639, celsius(160.0), 16.6725 / 1.8, c),
-            minutes,
-        );
+        add(&mut worst, minutes_at(5.639, celsius(160.0), 16.6725 / 1.8, c), minutes);
         let by_rounded = minutes_at(5.6, celsius(160.0), 16.7 / 1.8, c).unwrap_or(f64::NAN);
         if (by_rounded - minutes).abs() > HALF_A_TENTH {
             rounded += 1;
@@ -228,10 +223,7 @@ fn yolk_d_values() -> Check {
 fn seventy_for_two() -> Check {
     let mut worst = Worst::default();
     for (c, printed_min) in [(65.0, 10.0), (75.0, 0.5)] {
-        worst.add_relative(
-            minutes_at(2.0, 70.0, 7.5, c).unwrap_or(f64::NAN),
-            printed_min,
-        );
+        worst.add_relative(minutes_at(2.0, 70.0, 7.5, c).unwrap_or(f64::NAN), printed_min);
     }
     let tolerance = 0.15;
     Check {
@@ -311,30 +303,18 @@ fn geankoplis_curve() -> Check {
 
 /// Readings of minutes 16 to 60 [°C].
 const REPORT_C: [f64; 45] = [
-    100.9, 102.0, 103.1, 104.1, 104.9, 105.8, 106.5, 107.2, 107.8, 108.4, 108.9, 109.4, 109.8,
-    110.2, 110.6, 110.9, 111.2, 111.5, 111.8, 112.1, 112.3, 112.5, 112.7, 112.9, 113.1, 113.2,
-    113.4, 113.5, 113.6, 113.8, 113.9, 114.0, 114.1, 114.1, 114.2, 114.3, 114.4, 114.4, 114.5,
-    114.6, 114.6, 114.7, 114.7, 114.7, 114.8,
+    100.9, 102.0, 103.1, 104.1, 104.9, 105.8, 106.5, 107.2, 107.8, 108.4, 108.9, 109.4, 109.8, 110.2, 110.6, 110.9,
+    111.2, 111.5, 111.8, 112.1, 112.3, 112.5, 112.7, 112.9, 113.1, 113.2, 113.4, 113.5, 113.6, 113.8, 113.9, 114.0,
+    114.1, 114.1, 114.2, 114.3, 114.4, 114.4, 114.5, 114.6, 114.6, 114.7, 114.7, 114.7, 114.8,
 ];
 const REPORT_FROM_MIN: usize = 16;
 
 fn f0_report_rectangle() -> Check {
-    const CUMULATIVE: [(usize, f64); 6] = [
-        (30, 0.7),
-        (40, 1.9),
-        (46, 3.0),
-        (50, 3.8),
-        (55, 4.9),
-        (60, 6.0),
-    ];
+    const CUMULATIVE: [(usize, f64); 6] = [(30, 0.7), (40, 1.9), (46, 3.0), (50, 3.8), (55, 4.9), (60, 6.0)];
     let mut worst = Worst::default();
     for (minute, printed) in CUMULATIVE {
         let so_far = &REPORT_C[..=minute - REPORT_FROM_MIN];
-        add(
-            &mut worst,
-            lethality_rectangle_min(60.0, so_far, 121.1, 10.0),
-            printed,
-        );
+        add(&mut worst, lethality_rectangle_min(60.0, so_far, 121.1, 10.0), printed);
     }
     let tolerance = 0.06;
     Check {
@@ -362,11 +342,7 @@ fn f0_report_trapezoid() -> Check {
         lethality_trapezoid_min(&times_s, &REPORT_C, 121.1, 10.0),
         6.0,
     );
-    add(
-        &mut worst,
-        lethality_min(&times_s, &REPORT_C, 121.1, 10.0),
-        6.0,
-    );
+    add(&mut worst, lethality_min(&times_s, &REPORT_C, 121.1, 10.0), 6.0);
     let tolerance = 0.05 + 0.122;
     Check {
         name: "f0-report-trapezoid",

@@ -2,9 +2,7 @@
 
 use jarwright_figure::Mark;
 use jarwright_heat::HeatError;
-use jarwright_heat::bath::{
-    Bath, Jars, Lid, burner_for_come_up, come_up, heat_to_boil_j, litres_to_add,
-};
+use jarwright_heat::bath::{Bath, Jars, Lid, burner_for_come_up, come_up, heat_to_boil_j, litres_to_add};
 use jarwright_heat::jar::{Contents, JarBody};
 use jarwright_heat::lag::conducting_w_k;
 use jarwright_heat::pot::{Charge, Heating, Pot, boil_for, cook_to_c};
@@ -174,10 +172,7 @@ fn bath_water_heat() -> Check {
 
 fn water_to_cool_a_bath() -> Check {
     let mut worst = Worst::default();
-    worst.add(
-        litres_to_add(14.0, 100.0, 15.0, 82.0).unwrap_or(f64::NAN),
-        3.8,
-    );
+    worst.add(litres_to_add(14.0, 100.0, 15.0, 82.0).unwrap_or(f64::NAN), 3.8);
     let tolerance = 0.05;
     Check {
         name: "water-to-cool-a-bath",
@@ -222,21 +217,12 @@ fn water(kg: f64, start_c: f64) -> Charge {
 
 fn quart_of_water() -> Check {
     /// Rated power [W], published share, measured time [s].
-    const RUNS: [(f64, f64, f64); 2] = [
-        (7000.0 * BTU_J / 3600.0, 0.32, 510.0),
-        (1300.0, 0.85, 350.0),
-    ];
+    const RUNS: [(f64, f64, f64); 2] = [(7000.0 * BTU_J / 3600.0, 0.32, 510.0), (1300.0, 0.85, 350.0)];
     let mut worst = Worst::default();
     let mut seen = Vec::new();
     for (rated_w, share, measured_s) in RUNS {
         // Ideal heat 317 Btu printed: a US quart from 60 °F.
-        let cook = cook_to_c(
-            &counted(rated_w * share),
-            &water(0.9464, 15.56),
-            &[],
-            99.9,
-            0.0,
-        );
+        let cook = cook_to_c(&counted(rated_w * share), &water(0.9464, 15.56), &[], 99.9, 0.0);
         let seconds = cook.map_or(f64::NAN, |cook| cook.seconds);
         worst.add_relative(seconds, measured_s);
         seen.push(format!("{seconds:.0} s against {measured_s:.0} s"));
@@ -271,9 +257,7 @@ fn full_power_evaporation() -> Check {
     for (rated_w, share, kg_h) in RUNS {
         let cook = boil_for(&counted(rated_w * share), &water(10.0, 99.9), &[], 60.0);
         worst.add(
-            cook.map_or(f64::NAN, |cook| {
-                cook.evaporated_kg * 3600.0 / cook.boiling_s
-            }),
+            cook.map_or(f64::NAN, |cook| cook.evaporated_kg * 3600.0 / cook.boiling_s),
             kg_h,
         );
     }

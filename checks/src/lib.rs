@@ -65,7 +65,11 @@ impl Worst {
     pub fn add(&mut self, computed: f64, printed: f64) {
         self.points += 1;
         let miss = (computed - printed).abs();
-        self.miss = if miss.is_nan() { f64::INFINITY } else { self.miss.max(miss) };
+        self.miss = if miss.is_nan() {
+            f64::INFINITY
+        } else {
+            self.miss.max(miss)
+        };
     }
 
     /// Adds a relative distance (1 = 100 %).

@@ -42,12 +42,7 @@ fn check(check: Check, worst: Worst) -> Check {
 }
 
 /// A check still to be filled with its points.
-fn claim(
-    name: &'static str,
-    claim: &'static str,
-    source: &'static str,
-    place: &'static str,
-) -> Check {
+fn claim(name: &'static str, claim: &'static str, source: &'static str, place: &'static str) -> Check {
     Check {
         name,
         claim,
@@ -100,14 +95,7 @@ fn energy_of_foods_from_their_own_factors() -> Check {
 }
 
 fn sum_of_parts(food: &Ingredient) -> Option<f64> {
-    Some(
-        food.water?
-            + food.protein?
-            + food.fat?
-            + food.carbohydrate?
-            + food.ash?
-            + food.alcohol.unwrap_or(0.0),
-    )
+    Some(food.water? + food.protein? + food.fat? + food.carbohydrate? + food.ash? + food.alcohol.unwrap_or(0.0))
 }
 
 /// Foods whose parts are known not to close, and why.
@@ -156,10 +144,7 @@ fn white_and_yolk_make_a_whole_egg() -> Check {
         ingredient("egg white"),
         ingredient("egg yolk"),
     ) {
-        let grams = |food: &Ingredient| {
-            food.piece("large")
-                .map_or(f64::NAN, |piece| piece.value / 100.0)
-        };
+        let grams = |food: &Ingredient| food.piece("large").map_or(f64::NAN, |piece| piece.value / 100.0);
         let parts: [fn(&Ingredient) -> Option<f64>; 5] = [
             |f| f.protein,
             |f| f.fat,
@@ -262,10 +247,7 @@ fn solids_of_yolk_lie_between_pure_and_commercial() -> Check {
     };
     worst.add_inside(solids("egg yolk"), 44.0, 51.8);
     // Whole egg is 0.61 of white and 0.39 of commercial yolk.
-    worst.add(
-        0.61 * solids("egg white") + 0.39 * 44.0,
-        solids("egg, whole"),
-    );
+    worst.add(0.61 * solids("egg white") + 0.39 * 44.0, solids("egg, whole"));
     check(
         Check {
             tolerance: 1.0,
@@ -308,9 +290,7 @@ fn dry_matter_of_fruits() -> Check {
     ];
     let mut worst = Worst::default();
     for (name, printed) in PRINTED {
-        let water = ingredient(name)
-            .and_then(|food| food.water)
-            .unwrap_or(f64::NAN);
+        let water = ingredient(name).and_then(|food| food.water).unwrap_or(f64::NAN);
         worst.add(100.0 - water, printed);
     }
     check(
@@ -338,10 +318,7 @@ fn acetic_acid_is_what_vinegars_lack() -> Check {
         };
         let lacking = 100.0 - sum_of_parts(vinegar).unwrap_or(f64::NAN);
         let declared = vinegar.acids.iter().find(|row| row.acid == Acid::Acetic);
-        worst.add(
-            declared.map_or(f64::NAN, |row| row.g_per_100g.value),
-            lacking,
-        );
+        worst.add(declared.map_or(f64::NAN, |row| row.g_per_100g.value), lacking);
     }
     check(
         Check {

@@ -2,8 +2,7 @@
 
 use jarwright_figure::Mark;
 use jarwright_reference::{
-    Counted, JamGroup, Market, egg_pairs, identity, jar, jar_boil_min, practice, schedule,
-    us_jam_group,
+    Counted, JamGroup, Market, egg_pairs, identity, jar, jar_boil_min, practice, schedule, us_jam_group,
 };
 
 use crate::{Check, Worst};
@@ -47,10 +46,7 @@ fn compare(worst: &mut Worst, key: &str, printed: &[f64]) {
 fn compare_borders(worst: &mut Worst, key: &str, printed: &[f64]) {
     let bands = schedule(key).map_or(&[][..], |row| &row.bands);
     for (i, &feet) in printed.iter().enumerate() {
-        worst.add(
-            bands.get(i).and_then(|band| band.to_ft).unwrap_or(f64::NAN),
-            feet,
-        );
+        worst.add(bands.get(i).and_then(|band| band.to_ft).unwrap_or(f64::NAN), feet);
     }
 }
 
@@ -69,26 +65,11 @@ fn lemon_curd_page() -> Check {
         ),
         180.0,
     );
-    worst.add(
-        number(row.and_then(|r| r.come_up_min.as_ref()).map(|c| c.low)),
-        25.0,
-    );
-    worst.add(
-        number(row.and_then(|r| r.come_up_min.as_ref()).map(|c| c.high)),
-        30.0,
-    );
-    worst.add(
-        number(row.and_then(|r| r.formula_makes).map(|makes| makes.0)),
-        3.0,
-    );
-    worst.add(
-        number(row.and_then(|r| r.formula_makes).map(|makes| makes.1)),
-        4.0,
-    );
-    worst.add(
-        number(practice("zest_rest_min").map(|p| p.value.value)),
-        30.0,
-    );
+    worst.add(number(row.and_then(|r| r.come_up_min.as_ref()).map(|c| c.low)), 25.0);
+    worst.add(number(row.and_then(|r| r.come_up_min.as_ref()).map(|c| c.high)), 30.0);
+    worst.add(number(row.and_then(|r| r.formula_makes).map(|makes| makes.0)), 3.0);
+    worst.add(number(row.and_then(|r| r.formula_makes).map(|makes| makes.1)), 4.0);
+    worst.add(number(practice("zest_rest_min").map(|p| p.value.value)), 30.0);
     worst.add(
         number(practice("bath_water_over_lids_mm").map(|p| p.value.low / 25.4)),
         1.0,
@@ -110,8 +91,7 @@ fn lemon_curd_page() -> Check {
         unit: "°F, min, jars, in",
         why: "stored in °C and whole mm",
         passed: worst.miss <= HAIR,
-        note: "minutes above 1,000 ft could not be read; they are from memory and open nothing"
-            .into(),
+        note: "minutes above 1,000 ft could not be read; they are from memory and open nothing".into(),
     }
 }
 
@@ -121,15 +101,9 @@ fn lemon_curd_study() -> Check {
         compare(&mut worst, key, &[15.0]);
         let row = schedule(key);
         let value = |cited: Option<f64>| cited.unwrap_or(f64::NAN);
+        worst.add(value(row.and_then(|r| r.equilibrium_ph.as_ref()).map(|c| c.value)), 3.7);
         worst.add(
-            value(row.and_then(|r| r.equilibrium_ph.as_ref()).map(|c| c.value)),
-            3.7,
-        );
-        worst.add(
-            value(
-                row.and_then(|r| r.longest_wait_min.as_ref())
-                    .map(|c| c.value),
-            ),
+            value(row.and_then(|r| r.longest_wait_min.as_ref()).map(|c| c.value)),
             15.0,
         );
     }
@@ -250,8 +224,7 @@ fn printed(name: &'static str, source: &'static str, place: &'static str, worst:
         unit: "min, ft",
         why: AS_PRINTED,
         passed: worst.miss <= 0.0,
-        note: "our table against a list typed for this check; cells from memory are left out"
-            .into(),
+        note: "our table against a list typed for this check; cells from memory are left out".into(),
     }
 }
 
@@ -287,9 +260,7 @@ fn altitude_add_on() -> Check {
         unit: "min",
         why: AS_PRINTED,
         passed: worst.miss <= 0.0,
-        note:
-            "berries and applesauce in pints print 5, 5 and 10 instead: the printed table governs"
-                .into(),
+        note: "berries and applesauce in pints print 5, 5 and 10 instead: the printed table governs".into(),
     }
 }
 
@@ -402,29 +373,17 @@ fn uk_fruit_minima() -> Check {
         ("strawberries", 350.0, 450.0),
         ("apricots", 350.0, 450.0),
     ] {
-        worst.add(
-            minimum(Market::Uk, "jam", Counted::FruitGPerKg, fruit, day),
-            jam,
-        );
+        worst.add(minimum(Market::Uk, "jam", Counted::FruitGPerKg, fruit, day), jam);
         worst.add(
             minimum(Market::Uk, "extra jam", Counted::FruitGPerKg, fruit, day),
             extra,
         );
     }
     worst.add(
-        minimum(
-            Market::Uk,
-            "marmalade",
-            Counted::FruitGPerKg,
-            "oranges",
-            day,
-        ),
+        minimum(Market::Uk, "marmalade", Counted::FruitGPerKg, "oranges", day),
         200.0,
     );
-    worst.add(
-        minimum(Market::Uk, "jam", Counted::Brix, "strawberries", day),
-        60.0,
-    );
+    worst.add(minimum(Market::Uk, "jam", Counted::Brix, "strawberries", day), 60.0);
     names(
         "uk-fruit-minima",
         "hampshire_trading_standards",
@@ -441,13 +400,7 @@ fn eu_fruit_minima() -> Check {
             jam,
         );
         worst.add(
-            minimum(
-                Market::Eu,
-                "extra jam",
-                Counted::FruitGPerKg,
-                "strawberries",
-                day,
-            ),
+            minimum(Market::Eu, "extra jam", Counted::FruitGPerKg, "strawberries", day),
             extra,
         );
     }
@@ -462,30 +415,13 @@ fn eu_fruit_minima() -> Check {
 fn uk_curd() -> Check {
     let mut worst = Worst::default();
     let day = "2026-09-01";
+    worst.add(minimum(Market::Uk, "flavour curd", Counted::FatGPerKg, "", day), 40.0);
     worst.add(
-        minimum(Market::Uk, "flavour curd", Counted::FatGPerKg, "", day),
-        40.0,
-    );
-    worst.add(
-        minimum(
-            Market::Uk,
-            "flavour curd",
-            Counted::YolkSolidsGPerKg,
-            "",
-            day,
-        ),
+        minimum(Market::Uk, "flavour curd", Counted::YolkSolidsGPerKg, "", day),
         6.5,
     );
-    worst.add(
-        minimum(Market::Uk, "flavour curd", Counted::Brix, "", day),
-        65.0,
-    );
-    names(
-        "uk-flavour-curd",
-        "ni_sr_2018_78",
-        "schedule 3, part 11",
-        worst,
-    )
+    worst.add(minimum(Market::Uk, "flavour curd", Counted::Brix, "", day), 65.0);
+    names("uk-flavour-curd", "ni_sr_2018_78", "schedule 3, part 11", worst)
 }
 
 fn names(name: &'static str, source: &'static str, place: &'static str, worst: Worst) -> Check {
@@ -566,11 +502,7 @@ mod tests {
         for check in super::all() {
             assert!(check.passed, "{check:?}");
             assert!(check.points > 0, "{}", check.name);
-            assert!(
-                jarwright_reference::source(check.source).is_some(),
-                "{}",
-                check.source
-            );
+            assert!(jarwright_reference::source(check.source).is_some(), "{}", check.source);
         }
     }
 }

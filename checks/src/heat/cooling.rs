@@ -126,10 +126,7 @@ pub(super) fn two_point_chart() -> Check {
     let c = |fahrenheit: f64| (fahrenheit - 32.0) / 1.8;
     for (sink, at_two_hours) in [(36.0, 80.8), (41.0, 81.4)] {
         let forecast = TwoPoint::new(c(135.0), c(102.6), 3600.0, c(sink));
-        worst.add(
-            or_miss(forecast.map(|f| f.at_c(7200.0) * 1.8 + 32.0)),
-            at_two_hours,
-        );
+        worst.add(or_miss(forecast.map(|f| f.at_c(7200.0) * 1.8 + 32.0)), at_two_hours);
     }
     Claim {
         name: "straight-line-cooling-chart",

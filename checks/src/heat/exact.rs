@@ -46,10 +46,7 @@ pub(super) fn finite_cylinder_series() -> Check {
     for (biot, centres, means) in SQUARE {
         let body = FiniteCylinder::new(biot, 1.0);
         for ((fo, centre), mean) in FO.into_iter().zip(centres).zip(means) {
-            worst.add(
-                or_miss(body.clone().and_then(|b| b.theta(fo, 0.0, 0.0))),
-                centre,
-            );
+            worst.add(or_miss(body.clone().and_then(|b| b.theta(fo, 0.0, 0.0))), centre);
             worst.add(or_miss(body.clone().and_then(|b| b.mean(fo))), mean);
         }
     }
@@ -76,11 +73,7 @@ pub(super) fn finite_cylinder_series() -> Check {
 }
 
 /// The jar solver as a plain cylinder: glass like food, the insulated top its plane of symmetry.
-fn plain_cylinder(
-    biot: f64,
-    height_over_radius: f64,
-    fourier: &[f64],
-) -> Result<Vec<f64>, HeatError> {
+fn plain_cylinder(biot: f64, height_over_radius: f64, fourier: &[f64]) -> Result<Vec<f64>, HeatError> {
     let food = Contents {
         conductivity_w_mk: 0.5,
         density_kg_m3: 1000.0,
@@ -96,8 +89,7 @@ fn plain_cylinder(
         glass_density_kg_m3: food.density_kg_m3,
         glass_cp_j_kgk: food.heat_capacity_j_kgk,
     };
-    let second =
-        food.conductivity_w_mk / food.density_kg_m3 / food.heat_capacity_j_kgk / radius / radius;
+    let second = food.conductivity_w_mk / food.density_kg_m3 / food.heat_capacity_j_kgk / radius / radius;
     let mut before = 0.0;
     let phases: Vec<Phase> = fourier
         .iter()
@@ -133,12 +125,7 @@ pub(super) fn finite_cylinder_grid() -> Check {
         hold(*biot, 1.0, &FO, centres);
     }
     for (i, biot) in [0.5, 5.0].into_iter().enumerate() {
-        hold(
-            biot,
-            1.25,
-            &TALL.map(|row| row.0),
-            &TALL.map(|row| row.1[i]),
-        );
+        hold(biot, 1.25, &TALL.map(|row| row.0), &TALL.map(|row| row.1[i]));
     }
     Claim {
         name: "finite-cylinder-grid",

@@ -1,9 +1,7 @@
 //! Films of air, evaporation and radiation.
 
 use jarwright_figure::Mark;
-use jarwright_heat::films::{
-    Surroundings, open_surface, still_air_convection_w_m2k, still_air_w_m2k,
-};
+use jarwright_heat::films::{Surroundings, open_surface, still_air_convection_w_m2k, still_air_w_m2k};
 
 use super::{Claim, or_miss};
 use crate::{Check, Worst};
@@ -18,10 +16,7 @@ pub(super) fn still_air_table() -> Check {
     ] {
         let air = or_miss(still_air_convection_w_m2k(wall_c, 20.0, 0.09));
         worst.add(air, convection);
-        worst.add(
-            or_miss(still_air_w_m2k(wall_c, 20.0, 0.09, 0.9)) - air,
-            radiation,
-        );
+        worst.add(or_miss(still_air_w_m2k(wall_c, 20.0, 0.09, 0.9)) - air, radiation);
     }
     Claim {
         name: "still-air-jar",

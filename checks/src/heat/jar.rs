@@ -31,13 +31,7 @@ fn steps(minutes: &[f64], around_c: f64, film: f64, top_w_m2k: f64) -> Vec<Phase
         .map(|m| {
             let duration_s = (m - before) * 60.0;
             before = *m;
-            phase(
-                duration_s / 60.0,
-                around_c,
-                around_c,
-                Film::Fixed(film),
-                top_w_m2k,
-            )
+            phase(duration_s / 60.0, around_c, around_c, Film::Fixed(film), top_w_m2k)
         })
         .collect()
 }
@@ -65,24 +59,12 @@ pub(super) fn jar_elements() -> Check {
         Ok(h) => {
             for (&i, (centre, axis)) in h.phase_ends.iter().zip(rows) {
                 worst.add(h.centre_c[i], *centre);
-                worst.add(
-                    if warmest {
-                        h.warmest_c[i]
-                    } else {
-                        h.coldest_c[i]
-                    },
-                    *axis,
-                );
+                worst.add(if warmest { h.warmest_c[i] } else { h.coldest_c[i] }, *axis);
             }
         }
         Err(_) => worst.add(f64::NAN, 0.0),
     };
-    let heat = steps(
-        &[5.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0],
-        100.0,
-        1000.0,
-        0.0,
-    );
+    let heat = steps(&[5.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0], 100.0, 1000.0, 0.0);
     let heated = [
         (70.0569, 70.0567),
         (71.8195, 71.7872),
@@ -118,13 +100,7 @@ pub(super) fn jar_elements() -> Check {
 }
 
 /// Bath from 82 °C to boiling, hold, then still on a bench: one run of the curd process.
-fn curd_run(
-    grid: &Grid,
-    fill_c: f64,
-    come_up_min: f64,
-    bench: Film,
-    top: (f64, f64),
-) -> Result<History, HeatError> {
+fn curd_run(grid: &Grid, fill_c: f64, come_up_min: f64, bench: Film, top: (f64, f64)) -> Result<History, HeatError> {
     let bath = Film::Fixed(1000.0);
     let phases = [
         phase(come_up_min, 82.0, 100.0, bath, top.0),
@@ -230,13 +206,7 @@ fn curd_range() -> Result<Vec<(f64, [f64; 2])>, HeatError> {
     let mut out = Vec::new();
     for fill_c in [66.0, 70.0, 77.0] {
         for come_up in [25.0, 27.5, 30.0] {
-            let h = curd_run(
-                &grid,
-                fill_c,
-                come_up,
-                Film::StillAir { emissivity: 0.9 },
-                (0.0, 10.0),
-            )?;
+            let h = curd_run(&grid, fill_c, come_up, Film::StillAir { emissivity: 0.9 }, (0.0, 10.0))?;
             let shares = [(82.2, 8.89), (93.3, 8.89)].map(|(reference, z)| {
                 lethality_split_min(&h.times_s, &h.centre_c, h.phase_ends[1], reference, z)
                     .map_or(f64::NAN, |(heating, cooling)| cooling / (heating + cooling))
@@ -249,11 +219,7 @@ fn curd_range() -> Result<Vec<(f64, [f64; 2])>, HeatError> {
 
 pub(super) fn curd_poster() -> Check {
     let mut worst = Worst::default();
-    let ends: Vec<f64> = curd_range()
-        .unwrap_or_default()
-        .iter()
-        .map(|r| r.0)
-        .collect();
+    let ends: Vec<f64> = curd_range().unwrap_or_default().iter().map(|r| r.0).collect();
     let low = ends.iter().copied().fold(f64::NAN, f64::min);
     let high = ends.iter().copied().fold(f64::NAN, f64::max);
     worst.add_inside(90.5, low, high);

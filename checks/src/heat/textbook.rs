@@ -150,9 +150,7 @@ fn holman_example() -> Result<Example, HeatError> {
 pub(super) fn textbook_exact() -> Check {
     let mut worst = Worst::default();
     let mut hold = |examples: Result<Vec<Example>, HeatError>| match examples {
-        Ok(examples) => examples
-            .iter()
-            .for_each(|e| worst.add_relative(e.computed, e.exact)),
+        Ok(examples) => examples.iter().for_each(|e| worst.add_relative(e.computed, e.exact)),
         Err(_) => worst.add(f64::NAN, 0.0),
     };
     hold(geankoplis_examples());
@@ -185,9 +183,7 @@ fn printed(
 ) -> Check {
     let mut worst = Worst::default();
     match examples {
-        Ok(examples) => examples
-            .iter()
-            .for_each(|e| worst.add(e.computed, e.printed)),
+        Ok(examples) => examples.iter().for_each(|e| worst.add(e.computed, e.printed)),
         Err(_) => worst.add(f64::NAN, 0.0),
     }
     let (tolerance, unit, why) = allowed;
@@ -226,11 +222,7 @@ pub(super) fn cengel_conduction() -> Check {
         "cengel_heat_mass",
         "example 4.3, problem 11-44",
         cengel_examples().map(|(minutes, _)| minutes),
-        (
-            0.04,
-            "min",
-            "the book keeps one term of the series and four digits",
-        ),
+        (0.04, "min", "the book keeps one term of the series and four digits"),
         "",
     )
 }
@@ -242,11 +234,7 @@ pub(super) fn lienhard_apples() -> Check {
         "lienhard_htt",
         "example 5.2",
         lienhard_examples().map(|(hours, _)| vec![hours]),
-        (
-            0.02,
-            "h",
-            "printed to the minute, from Fo read to three digits",
-        ),
+        (0.02, "h", "printed to the minute, from Fo read to three digits"),
         "the companion's centre temperature after one hour is a fault of its program and is not used",
     )
 }

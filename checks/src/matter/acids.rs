@@ -7,12 +7,7 @@ use super::{Claim, or_nan};
 use crate::{Check, Worst};
 
 pub(super) fn all() -> Vec<Check> {
-    vec![
-        benezeth_citric(),
-        nist_46(),
-        eden_bates_malic(),
-        millero_citric(),
-    ]
+    vec![benezeth_citric(), nist_46(), eden_bates_malic(), millero_citric()]
 }
 
 fn pk(acid: Acid, step: usize, at_c: f64) -> f64 {
@@ -79,18 +74,10 @@ fn nist_46() -> Check {
 
 fn eden_bates_malic() -> Check {
     let mut worst = Worst::default();
-    for at_c in [
-        0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0,
-    ] {
+    for at_c in [0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0] {
         let t = at_c + 273.15;
-        worst.add(
-            pk(Acid::Malic, 0, at_c),
-            1358.85 / t - 5.1382 + 0.013_550 * t,
-        );
-        worst.add(
-            pk(Acid::Malic, 1, at_c),
-            1658.53 / t - 6.2364 + 0.019_353 * t,
-        );
+        worst.add(pk(Acid::Malic, 0, at_c), 1358.85 / t - 5.1382 + 0.013_550 * t);
+        worst.add(pk(Acid::Malic, 1, at_c), 1658.53 / t - 6.2364 + 0.019_353 * t);
     }
     Claim {
         name: "malic-pk-temperature",

@@ -1,9 +1,7 @@
 //! Air pressure, boiling of water and of syrups.
 
 use jarwright_figure::Mark;
-use jarwright_matter::{
-    food_boils_c, latent_heat_j_kg, pressure_pa, saturation_pressure_pa, water_boils_c,
-};
+use jarwright_matter::{food_boils_c, latent_heat_j_kg, pressure_pa, saturation_pressure_pa, water_boils_c};
 
 use super::{Claim, or_nan, syrup};
 use crate::{Check, Worst};
@@ -182,12 +180,7 @@ fn extension_table_standard_atmosphere() -> Check {
 
 fn rounded_altitudes() -> Check {
     let mut worst = Worst::default();
-    for (feet, printed) in [
-        (2000.0, 208.0),
-        (5000.0, 203.0),
-        (7500.0, 198.0),
-        (10_000.0, 194.0),
-    ] {
+    for (feet, printed) in [(2000.0, 208.0), (5000.0, 203.0), (7500.0, 198.0), (10_000.0, 194.0)] {
         worst.add(fahrenheit(boils_at_m(feet * FOOT_M)), printed);
     }
     Claim {
@@ -262,10 +255,7 @@ fn syrup_elevation() -> Check {
         unit: "K",
         why: "both tables print 3.0 K at 60 °Brix, to 0.1 K, and part by 1.4 K at 70",
     }
-    .held(
-        &worst,
-        "few original measurements stand behind the tables (saska_2002)",
-    )
+    .held(&worst, "few original measurements stand behind the tables (saska_2002)")
 }
 
 fn jelly_point() -> Check {

@@ -170,7 +170,10 @@ fn phreeqc() -> Check {
         unit: "pH",
         why: "printed to 0.001; the two use different fits of the dielectric constant of water",
     }
-    .held(&worst, "another solver on the same dissociation constants; above 77 °C their temperature law extrapolates")
+    .held(
+        &worst,
+        "another solver on the same dissociation constants; above 77 °C their temperature law extrapolates",
+    )
 }
 
 fn phreeqc_ionic() -> Check {
@@ -231,18 +234,8 @@ const POTASSIUM_G_MOL: f64 = 39.098;
 fn ingredients() -> Check {
     let mut worst = Worst::default();
     // Acid measured by one source, potassium by another (lemon 103, lime 117 mg in 100 g).
-    let lemon = sour(
-        Acid::Citric,
-        citric_g_kg(48.0),
-        1.03 / POTASSIUM_G_MOL,
-        30.0,
-    );
-    let lime = sour(
-        Acid::Citric,
-        citric_g_kg(45.86),
-        1.17 / POTASSIUM_G_MOL,
-        46.0,
-    );
+    let lemon = sour(Acid::Citric, citric_g_kg(48.0), 1.03 / POTASSIUM_G_MOL, 30.0);
+    let lime = sour(Acid::Citric, citric_g_kg(45.86), 1.17 / POTASSIUM_G_MOL, 46.0);
     worst.add_inside(ph_of(&lemon, 25.0), 2.00, 2.60);
     worst.add_inside(ph_of(&lime, 25.0), 2.00, 2.35);
     Claim {

@@ -44,10 +44,7 @@ const CRC_DENSITY: [(f64, f64); 21] = [
 fn crc_density() -> Check {
     let mut worst = Worst::default();
     for (brix, printed) in CRC_DENSITY {
-        worst.add_relative(
-            or_nan(sucrose_density_kg_m3(brix, 20.0), |rho| rho),
-            printed,
-        );
+        worst.add_relative(or_nan(sucrose_density_kg_m3(brix, 20.0), |rho| rho), printed);
     }
     Claim {
         name: "sucrose-density-handbook",
@@ -78,10 +75,7 @@ fn laliberte_density() -> Check {
         (40.0, 40.0, 1167.4),
         (50.0, 40.0, 1219.8),
     ] {
-        worst.add_relative(
-            or_nan(sucrose_density_kg_m3(brix, at_c), |rho| rho),
-            printed,
-        );
+        worst.add_relative(or_nan(sucrose_density_kg_m3(brix, at_c), |rho| rho), printed);
     }
     Claim {
         name: "sucrose-density-laliberte",
@@ -94,10 +88,7 @@ fn laliberte_density() -> Check {
         unit: "1",
         why: "finer than a kitchen scale and jug",
     }
-    .held(
-        &worst,
-        "the expansion coefficient comes from the 40 °C values",
-    )
+    .held(&worst, "the expansion coefficient comes from the 40 °C values")
 }
 
 const ICUMSA: [(f64, f64); 27] = [
@@ -146,7 +137,10 @@ fn icumsa_index() -> Check {
         unit: "1",
         why: "one unit of the last printed digit, 0.007 °Brix",
     }
-    .held(&worst, "the curve knows 0, 20, 40, 60, 80 and 84 °Brix; none of them is compared")
+    .held(
+        &worst,
+        "the curve knows 0, 20, 40, 60, 80 and 84 °Brix; none of them is compared",
+    )
 }
 
 fn sucrose_freezes() -> Check {
@@ -191,13 +185,7 @@ fn ice_science() -> Check {
 fn fruit_freezes() -> Check {
     let mut worst = Worst::default();
     // Simple sugars in the water, mol/kg, from the source's own prediction by 1.858 K kg/mol.
-    for (predicted, measured) in [
-        (0.98, -0.9),
-        (1.89, -1.6),
-        (1.63, -1.5),
-        (1.44, -1.1),
-        (0.51, -0.3),
-    ] {
+    for (predicted, measured) in [(0.98, -0.9), (1.89, -1.6), (1.63, -1.5), (1.44, -1.1), (0.51, -0.3)] {
         let fruit = Food {
             water_kg: 1.0,
             hexose_kg: predicted / 1.858 * 0.180_156,

@@ -83,10 +83,7 @@ fn regression_set() -> Check {
         let food = food(parts);
         worst.add_relative(or_nan(thermal(&food, at_c), |t| t.density_kg_m3), rho);
         worst.add_relative(or_nan(thermal(&food, at_c), |t| t.heat_capacity_j_kgk), cp);
-        worst.add_relative(
-            or_nan(thermal(&food, at_c), |t| 1e7 * t.diffusivity_m2_s()),
-            alpha,
-        );
+        worst.add_relative(or_nan(thermal(&food, at_c), |t| 1e7 * t.diffusivity_m2_s()), alpha);
         for (mixing, k) in [Mixing::Parallel, Mixing::Perpendicular, Mixing::Geometric]
             .into_iter()
             .zip(k)
@@ -105,7 +102,10 @@ fn regression_set() -> Check {
         unit: "1",
         why: "six digits are stated",
     }
-    .held(&worst, "guards the coefficients and the mixing against slips, not the method")
+    .held(
+        &worst,
+        "guards the coefficients and the mixing against slips, not the method",
+    )
 }
 
 fn alone(component: Component, at_c: f64, take: impl FnOnce(Thermal) -> f64) -> f64 {
@@ -140,10 +140,7 @@ fn component_densities() -> Check {
 fn water_conductivity() -> Check {
     let mut worst = Worst::default();
     for (at_c, iapws) in [(20.0, 0.5980), (60.0, 0.6510), (95.0, 0.6752)] {
-        worst.add_relative(
-            alone(Component::Water, at_c, |t| t.conductivity_w_mk),
-            iapws,
-        );
+        worst.add_relative(alone(Component::Water, at_c, |t| t.conductivity_w_mk), iapws);
     }
     Claim {
         name: "water-conductivity-iapws",
@@ -181,10 +178,7 @@ fn water_density() -> Check {
 fn water_heat_capacity() -> Check {
     let mut worst = Worst::default();
     for (at_c, iapws) in [(20.0, 4184.1), (60.0, 4185.0), (95.0, 4210.2)] {
-        worst.add_relative(
-            alone(Component::Water, at_c, |t| t.heat_capacity_j_kgk),
-            iapws,
-        );
+        worst.add_relative(alone(Component::Water, at_c, |t| t.heat_capacity_j_kgk), iapws);
     }
     Claim {
         name: "water-heat-capacity-iapws",
@@ -197,26 +191,16 @@ fn water_heat_capacity() -> Check {
         unit: "1",
         why: "the food polynomial is that far off",
     }
-    .held(&worst, "decides between two printings of the constant: 4.1762 passes, 4.1289 is 1.2 % low and would fail")
+    .held(
+        &worst,
+        "decides between two printings of the constant: 4.1762 passes, 4.1289 is 1.2 % low and would fail",
+    )
 }
 
 fn tomato_paste() -> Check {
     let mut worst = Worst::default();
-    for (brix, at_c) in [
-        (44.0, 30.0),
-        (44.0, 50.0),
-        (35.0, 40.0),
-        (27.0, 30.0),
-        (27.0, 50.0),
-    ] {
-        let paste = food([
-            100.0 - brix,
-            0.04 * brix,
-            0.0,
-            0.88 * brix,
-            0.04 * brix,
-            0.04 * brix,
-        ]);
+    for (brix, at_c) in [(44.0, 30.0), (44.0, 50.0), (35.0, 40.0), (27.0, 30.0), (27.0, 50.0)] {
+        let paste = food([100.0 - brix, 0.04 * brix, 0.0, 0.88 * brix, 0.04 * brix, 0.04 * brix]);
         worst.add_inside(conductivity(&paste, at_c, Mixing::Parallel), 0.460, 0.660);
     }
     Claim {

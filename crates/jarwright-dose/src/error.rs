@@ -34,20 +34,13 @@ impl std::fmt::Display for DoseError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::OutOfRange(inner) => write!(f, "{inner}"),
-            Self::Unpaired {
-                times,
-                temperatures,
-            } => {
+            Self::Unpaired { times, temperatures } => {
                 write!(f, "{times} times but {temperatures} temperatures")
             }
             Self::TooShort { readings } => {
                 write!(f, "a lethality needs at least two readings, got {readings}")
             }
-            Self::TimeRunsBack {
-                index,
-                at_s,
-                after_s,
-            } => {
+            Self::TimeRunsBack { index, at_s, after_s } => {
                 write!(f, "reading {index} at {at_s} s is not after {after_s} s")
             }
         }

@@ -111,16 +111,9 @@ pub fn lethal_rate(c: f64, ref_c: f64, z_k: f64) -> f64 {
 /// assert_eq!(f, Ok(10.0));
 /// assert!(jarwright_dose::lethality_min(&[0.0, 600.0], &[90.0], 90.0, 10.0).is_err());
 /// ```
-pub fn lethality_min(
-    times_s: &[f64],
-    temperatures_c: &[f64],
-    ref_c: f64,
-    z_k: f64,
-) -> Result<f64, DoseError> {
+pub fn lethality_min(times_s: &[f64], temperatures_c: &[f64], ref_c: f64, z_k: f64) -> Result<f64, DoseError> {
     check(times_s, temperatures_c, ref_c, z_k)?;
-    Ok(sum(times_s, temperatures_c, |a_c, b_c| {
-        straight(a_c, b_c, ref_c, z_k)
-    }))
+    Ok(sum(times_s, temperatures_c, |a_c, b_c| straight(a_c, b_c, ref_c, z_k)))
 }
 
 /// Lethality [min] by the trapezoid rule on the lethal rate.
@@ -156,28 +149,11 @@ pub fn lethality_trapezoid_min(
 ///
 /// # Source
 /// `f0_report_slow_heating`.
-pub fn lethality_rectangle_min(
-    step_s: f64,
-    temperatures_c: &[f64],
-    ref_c: f64,
-    z_k: f64,
-) -> Result<f64, DoseError> {
-    OutOfRange::check(
-        "reading step",
-        step_s,
-        f64::MIN_POSITIVE,
-        3600.0,
-        "s",
-        LETHALITY.source,
-    )?;
+pub fn lethality_rectangle_min(step_s: f64, temperatures_c: &[f64], ref_c: f64, z_k: f64) -> Result<f64, DoseError> {
+    OutOfRange::check("reading step", step_s, f64::MIN_POSITIVE, 3600.0, "s", LETHALITY.source)?;
     check_constants(ref_c, z_k)?;
     check_temperatures(temperatures_c)?;
-    Ok(temperatures_c
-        .iter()
-        .map(|&c| lethal_rate(c, ref_c, z_k))
-        .sum::<f64>()
-        * step_s
-        / 60.0)
+    Ok(temperatures_c.iter().map(|&c| lethal_rate(c, ref_c, z_k)).sum::<f64>() * step_s / 60.0)
 }
 
 /// Lethality [min] before and after one reading: (heating, cooling).
@@ -212,11 +188,9 @@ pub fn lethality_split_min(
         }));
     }
     let part = |range: std::ops::RangeInclusive<usize>| {
-        sum(
-            &times_s[range.clone()],
-            &temperatures_c[range],
-            |a_c, b_c| straight(a_c, b_c, ref_c, z_k),
-        )
+        sum(&times_s[range.clone()], &temperatures_c[range], |a_c, b_c| {
+            straight(a_c, b_c, ref_c, z_k)
+        })
     };
     Ok((part(0..=split_index), part(split_index..=last)))
 }
@@ -225,11 +199,7 @@ pub fn lethality_split_min(
 pub(crate) fn straight(a_c: f64, b_c: f64, ref_c: f64, z_k: f64) -> f64 {
     let x = LN_10 * (b_c - a_c) / z_k;
     // (e^x - 1)/x has a removable gap at 0; below this its first two terms are exact in f64.
-    let mean = if x.abs() < 1e-8 {
-        1.0 + 0.5 * x
-    } else {
-        x.exp_m1() / x
-    };
+    let mean = if x.abs() < 1e-8 { 1.0 + 0.5 * x } else { x.exp_m1() / x };
     lethal_rate(a_c, ref_c, z_k) * mean
 }
 
@@ -243,12 +213,7 @@ pub(crate) fn sum(times_s: &[f64], temperatures_c: &[f64], rate: impl Fn(f64, f6
     seconds / 60.0
 }
 
-pub(crate) fn check(
-    times_s: &[f64],
-    temperatures_c: &[f64],
-    ref_c: f64,
-    z_k: f64,
-) -> Result<(), DoseError> {
+pub(crate) fn check(times_s: &[f64], temperatures_c: &[f64], ref_c: f64, z_k: f64) -> Result<(), DoseError> {
     check_constants(ref_c, z_k)?;
     check_history(times_s, temperatures_c)
 }
@@ -280,14 +245,7 @@ pub(crate) fn check_history(times_s: &[f64], temperatures_c: &[f64]) -> Result<(
 
 pub(crate) fn check_constants(ref_c: f64, z_k: f64) -> Result<(), DoseError> {
     let (low, high) = TEMPERATURE_C;
-    OutOfRange::check(
-        "reference temperature",
-        ref_c,
-        low,
-        high,
-        "°C",
-        LETHALITY.source,
-    )?;
+    OutOfRange::check("reference temperature", ref_c, low, high, "°C", LETHALITY.source)?;
     OutOfRange::check("z", z_k, Z_K.0, Z_K.1, "K", LETHALITY.source)?;
     Ok(())
 }

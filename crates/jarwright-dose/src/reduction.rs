@@ -101,11 +101,7 @@ pub fn minutes_for_reductions(reductions: f64, d_min: f64) -> Result<f64, DoseEr
 ///
 /// # Source
 /// `geankoplis`, section 9.12.
-pub fn d_from_survivors_min(
-    minutes_between: f64,
-    before: f64,
-    after: f64,
-) -> Result<f64, DoseError> {
+pub fn d_from_survivors_min(minutes_between: f64, before: f64, after: f64) -> Result<f64, DoseError> {
     positive("time between the counts", minutes_between, "min")?;
     positive("survivors at the later count", after, "")?;
     let range = OutOfRange::check(
@@ -144,14 +140,7 @@ pub fn z_from_two_times_k(a_c: f64, a_min: f64, b_c: f64, b_min: f64) -> Result<
         "min",
         source,
     )?;
-    OutOfRange::check(
-        "higher temperature",
-        b_c,
-        a_c.next_up(),
-        160.0,
-        "°C",
-        source,
-    )?;
+    OutOfRange::check("higher temperature", b_c, a_c.next_up(), 160.0, "°C", source)?;
     Ok((b_c - a_c) / (a_min / b_min).log10())
 }
 
@@ -167,12 +156,5 @@ fn positive(quantity: &'static str, got: f64, unit: &'static str) -> Result<f64,
 }
 
 fn not_negative(quantity: &'static str, got: f64, unit: &'static str) -> Result<f64, OutOfRange> {
-    OutOfRange::check(
-        quantity,
-        got,
-        0.0,
-        f64::MAX,
-        unit,
-        DECIMAL_REDUCTIONS.source,
-    )
+    OutOfRange::check(quantity, got, 0.0, f64::MAX, unit, DECIMAL_REDUCTIONS.source)
 }

@@ -54,19 +54,13 @@ impl TwoSlope {
         check_constants(self.ref_c, self.z_below_k)?;
         check_constants(self.ref_c, self.z_above_k)?;
         check_history(times_s, temperatures_c)?;
-        Ok(crate::lethality::sum(
-            times_s,
-            temperatures_c,
-            |a_c, b_c| self.mean_rate(a_c, b_c),
-        ))
+        Ok(crate::lethality::sum(times_s, temperatures_c, |a_c, b_c| {
+            self.mean_rate(a_c, b_c)
+        }))
     }
 
     fn z_k(&self, c: f64) -> f64 {
-        if c < self.ref_c {
-            self.z_below_k
-        } else {
-            self.z_above_k
-        }
+        if c < self.ref_c { self.z_below_k } else { self.z_above_k }
     }
 
     /// Mean rate along a straight line, cut at the bend.

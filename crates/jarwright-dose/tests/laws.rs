@@ -1,9 +1,9 @@
 //! Laws that a dose obeys.
 
 use jarwright_dose::{
-    DoseError, EQUATIONS, LethalTarget, TwoSlope, d_from_survivors_min, decimal_reductions,
-    lethal_rate, lethality_min, lethality_rectangle_min, lethality_split_min,
-    lethality_trapezoid_min, minutes_at, minutes_for_reductions, z_from_two_times_k,
+    DoseError, EQUATIONS, LethalTarget, TwoSlope, d_from_survivors_min, decimal_reductions, lethal_rate, lethality_min,
+    lethality_rectangle_min, lethality_split_min, lethality_trapezoid_min, minutes_at, minutes_for_reductions,
+    z_from_two_times_k,
 };
 use proptest::prelude::*;
 
@@ -34,14 +34,8 @@ fn lethal_rate_is_one_at_reference_and_ten_one_z_above() {
 
 #[test]
 fn minutes_at_the_reference_temperature_count_as_themselves() -> Result<(), DoseError> {
-    let target = LethalTarget {
-        ref_c: 82.2,
-        z_k: 8.9,
-    };
-    assert!(near(
-        target.lethality_min(&[0.0, 900.0], &[82.2, 82.2])?,
-        15.0
-    ));
+    let target = LethalTarget { ref_c: 82.2, z_k: 8.9 };
+    assert!(near(target.lethality_min(&[0.0, 900.0], &[82.2, 82.2])?, 15.0));
     Ok(())
 }
 
@@ -93,10 +87,7 @@ fn what_cannot_be_integrated_is_refused_by_name() {
         f(&[0.0, 60.0], &[90.0, f64::NAN]),
         Err(DoseError::OutOfRange(_))
     ));
-    assert!(matches!(
-        f(&[0.0, 60.0], &[90.0, 194.0]),
-        Err(DoseError::OutOfRange(_))
-    ));
+    assert!(matches!(f(&[0.0, 60.0], &[90.0, 194.0]), Err(DoseError::OutOfRange(_))));
     let no_slope = lethality_min(&[0.0, 60.0], &[90.0; 2], 90.0, 0.0);
     assert!(matches!(no_slope, Err(DoseError::OutOfRange(_))));
     let split = lethality_split_min(&[0.0, 60.0], &[90.0; 2], 2, 90.0, 10.0);
@@ -139,11 +130,7 @@ fn every_equation_has_its_own_key_and_a_source() {
     keys.sort_unstable();
     keys.dedup();
     assert_eq!(keys.len(), EQUATIONS.len());
-    assert!(
-        EQUATIONS
-            .iter()
-            .all(|e| !e.source.is_empty() && !e.text.is_empty())
-    );
+    assert!(EQUATIONS.iter().all(|e| !e.source.is_empty() && !e.text.is_empty()));
 }
 
 proptest! {

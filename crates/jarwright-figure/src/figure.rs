@@ -122,12 +122,22 @@ impl Graph {
                     })
                     .collect(),
             },
-            Basis::Measured { instrument, by } => {
-                BasisView::Measured { instrument: instrument.clone(), by: by.clone() }
-            }
+            Basis::Measured { instrument, by } => BasisView::Measured {
+                instrument: instrument.clone(),
+                by: by.clone(),
+            },
             Basis::Entered { by } => BasisView::Entered { by: by.clone() },
         };
-        Figure { id: handle(id), name: node.name.clone(), value: node.value, unit: node.unit, low, high, band, basis }
+        Figure {
+            id: handle(id),
+            name: node.name.clone(),
+            value: node.value,
+            unit: node.unit,
+            low,
+            high,
+            band,
+            basis,
+        }
     }
 
     /// Where a quantity comes from.

@@ -165,7 +165,10 @@ impl Graph {
     /// A published leaf; its printed range, if any, becomes its spread.
     pub fn published(&mut self, key: &str, name: &str, unit: Unit, cited: &Cited) -> Id {
         let spread = if cited.low < cited.high {
-            Spread::Printed { low: cited.low, high: cited.high }
+            Spread::Printed {
+                low: cited.low,
+                high: cited.high,
+            }
         } else {
             Spread::Exact
         };
@@ -214,9 +217,9 @@ impl Graph {
         f: impl Fn(&[f64]) -> Result<[f64; K], E>,
     ) -> Result<[Id; K], E> {
         let nominal = f(&self.row(inputs, None))?;
-        let rows: Option<Vec<Option<[f64; K]>>> = self.spread(inputs).then(|| {
-            (0..SAMPLES).map(|s| answer(&f, &self.row(inputs, Some(s)))).collect()
-        });
+        let rows: Option<Vec<Option<[f64; K]>>> = self
+            .spread(inputs)
+            .then(|| (0..SAMPLES).map(|s| answer(&f, &self.row(inputs, Some(s)))).collect());
         Ok(self.store(outputs, equation, inputs, nominal, rows.as_deref()))
     }
 
@@ -260,7 +263,10 @@ impl Graph {
             value,
             samples: None,
             band: (value, value, BandKind::Exact),
-            basis: Basis::Computed { equation, inputs: inputs.to_vec() },
+            basis: Basis::Computed {
+                equation,
+                inputs: inputs.to_vec(),
+            },
         })
     }
 
@@ -336,17 +342,22 @@ impl Graph {
                 // stay aligned, but not in the band.
                 rows.iter().map(|r| r.map_or(f64::NAN, |y| y[k])).collect()
             });
-            let band = samples.as_deref().and_then(percentiles).map_or(
-                (nominal[k], nominal[k], BandKind::Exact),
-                |(low, high)| (low.min(nominal[k]), high.max(nominal[k]), BandKind::P5P95),
-            );
+            let band = samples
+                .as_deref()
+                .and_then(percentiles)
+                .map_or((nominal[k], nominal[k], BandKind::Exact), |(low, high)| {
+                    (low.min(nominal[k]), high.max(nominal[k]), BandKind::P5P95)
+                });
             self.push(Node {
                 name: name.into(),
                 unit,
                 value: nominal[k],
                 samples,
                 band,
-                basis: Basis::Computed { equation, inputs: inputs.to_vec() },
+                basis: Basis::Computed {
+                    equation,
+                    inputs: inputs.to_vec(),
+                },
             })
         })
     }
@@ -361,7 +372,11 @@ impl Graph {
 
 /// What `f` makes of a row; a row that an earlier step refused stays refused.
 fn answer<const K: usize, E>(f: &impl Fn(&[f64]) -> Result<[f64; K], E>, row: &[f64]) -> Option<[f64; K]> {
-    if row.iter().any(|x| x.is_nan()) { None } else { f(row).ok() }
+    if row.iter().any(|x| x.is_nan()) {
+        None
+    } else {
+        f(row).ok()
+    }
 }
 
 /// 5th and 95th percentile of the finite values, by the nearest rank.
@@ -407,8 +422,12 @@ fn fnv1a(key: &str) -> u64 {
 mod tests {
     use super::*;
 
-    static SUM: Equation =
-        Equation { key: "sum", title: "Sum", text: "y = a + b", source: "arithmetic" };
+    static SUM: Equation = Equation {
+        key: "sum",
+        title: "Sum",
+        text: "y = a + b",
+        source: "arithmetic",
+    };
 
     fn sum(x: &[f64]) -> Result<f64, std::convert::Infallible> {
         Ok(x[0] + x[1])
@@ -420,7 +439,10 @@ mod tests {
             name: key.into(),
             unit: Unit::Gram,
             value,
-            spread: Spread::Percentiles { low: value - half, high: value + half },
+            spread: Spread::Percentiles {
+                low: value - half,
+                high: value + half,
+            },
             basis: Basis::Entered { by: "test".into() },
         })
     }
@@ -456,7 +478,9 @@ mod tests {
         let run = || {
             let mut graph = Graph::new();
             let a = normal(&mut graph, "a", 1.0, 0.3);
-            let y = graph.compute("y", Unit::Gram, &SUM, &[a], |x| Ok::<_, std::convert::Infallible>(x[0].exp()))?;
+            let y = graph.compute("y", Unit::Gram, &SUM, &[a], |x| {
+                Ok::<_, std::convert::Infallible>(x[0].exp())
+            })?;
             Ok::<_, std::convert::Infallible>(graph.band(y))
         };
         assert_eq!(run()?, run()?);

@@ -45,7 +45,14 @@ impl OutOfRange {
         if got >= min && got <= max {
             Ok(got)
         } else {
-            Err(Self { quantity, got, min, max, unit, source })
+            Err(Self {
+                quantity,
+                got,
+                min,
+                max,
+                unit,
+                source,
+            })
         }
     }
 }

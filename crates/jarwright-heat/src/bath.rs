@@ -206,20 +206,8 @@ pub fn come_up(bath: &Bath, jars: &Jars, start_c: f64) -> Result<ComeUp, HeatErr
 ///
 /// # Source
 /// As [`come_up`].
-pub fn burner_for_come_up(
-    bath: &Bath,
-    jars: &Jars,
-    start_c: f64,
-    minutes: f64,
-) -> Result<f64, HeatError> {
-    OutOfRange::check(
-        "come-up",
-        minutes,
-        0.01,
-        LONGEST_S / 60.0,
-        "min",
-        COME_UP.source,
-    )?;
+pub fn burner_for_come_up(bath: &Bath, jars: &Jars, start_c: f64, minutes: f64) -> Result<f64, HeatError> {
+    OutOfRange::check("come-up", minutes, 0.01, LONGEST_S / 60.0, "min", COME_UP.source)?;
     let ode = Ode::new(bath, jars)?;
     check_start(bath, start_c)?;
     let first_c = ode.after_loading_c(bath, jars, start_c);
@@ -307,13 +295,6 @@ pub fn heat_to_boil_j(bath: &Bath, jars: &Jars, start_c: f64) -> Result<f64, Hea
 }
 
 fn check_start(bath: &Bath, start_c: f64) -> Result<(), HeatError> {
-    OutOfRange::check(
-        "bath at loading",
-        start_c,
-        0.0,
-        bath.boils_c,
-        "°C",
-        COME_UP.source,
-    )?;
+    OutOfRange::check("bath at loading", start_c, 0.0, bath.boils_c, "°C", COME_UP.source)?;
     Ok(())
 }

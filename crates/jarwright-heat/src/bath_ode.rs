@@ -46,43 +46,18 @@ pub(crate) struct Ode {
 impl Ode {
     pub(crate) fn new(bath: &Bath, jars: &Jars) -> Result<Self, HeatError> {
         let source = COME_UP.source;
-        let at_least_0 =
-            |quantity, got, max, unit| OutOfRange::check(quantity, got, 0.0, max, unit, source);
-        OutOfRange::check(
-            "water in the bath",
-            bath.water_kg,
-            0.05,
-            2000.0,
-            "kg",
-            source,
-        )?;
-        OutOfRange::check(
-            "bath's boiling point",
-            bath.boils_c,
-            60.0,
-            120.0,
-            "°C",
-            source,
-        )?;
+        let at_least_0 = |quantity, got, max, unit| OutOfRange::check(quantity, got, 0.0, max, unit, source);
+        OutOfRange::check("water in the bath", bath.water_kg, 0.05, 2000.0, "kg", source)?;
+        OutOfRange::check("bath's boiling point", bath.boils_c, 60.0, 120.0, "°C", source)?;
         OutOfRange::check("room", bath.room_c, 0.0, 50.0, "°C", source)?;
         at_least_0("heat capacity of the vessel", bath.vessel_j_k, 1e6, "J/K")?;
         at_least_0("burner", bath.burner_w, 1e6, "W")?;
         at_least_0("surface of the bath", bath.surface_m2, 100.0, "m²")?;
         at_least_0("side loss", bath.side_loss_w_k, 1e3, "W/K")?;
         at_least_0("food in a jar", jars.food_kg_each, 20.0, "kg")?;
-        at_least_0(
-            "heat capacity of the food",
-            jars.food_j_kgk,
-            6000.0,
-            "J/(kg K)",
-        )?;
+        at_least_0("heat capacity of the food", jars.food_j_kgk, 6000.0, "J/(kg K)")?;
         at_least_0("glass of a jar", jars.glass_kg_each, 20.0, "kg")?;
-        at_least_0(
-            "heat capacity of the glass",
-            jars.glass_j_kgk,
-            6000.0,
-            "J/(kg K)",
-        )?;
+        at_least_0("heat capacity of the glass", jars.glass_j_kgk, 6000.0, "J/(kg K)")?;
         at_least_0("conductance of a jar", jars.u_a_w_k, 1e3, "W/K")?;
         OutOfRange::check("jars at loading", jars.start_c, -10.0, 110.0, "°C", source)?;
         let count = f64::from(jars.count);
@@ -95,9 +70,7 @@ impl Ode {
             },
             // A round surface: area over rim is a quarter of the diameter.
             length_m: 0.25 * (4.0 * bath.surface_m2 / std::f64::consts::PI).sqrt(),
-            water_j_k: bath.water_kg * WATER_J_KGK
-                + bath.vessel_j_k
-                + count * jars.glass_kg_each * jars.glass_j_kgk,
+            water_j_k: bath.water_kg * WATER_J_KGK + bath.vessel_j_k + count * jars.glass_kg_each * jars.glass_j_kgk,
             food_j_k: count * jars.food_kg_each * jars.food_j_kgk,
             u_a_w_k: count * jars.u_a_w_k,
         })
@@ -111,8 +84,7 @@ impl Ode {
     }
 
     pub(crate) fn heat_to_boil_j(&self, water_c: f64, food_c: f64) -> f64 {
-        self.water_j_k * (self.bath.boils_c - water_c)
-            + self.food_j_k * (self.bath.boils_c - food_c)
+        self.water_j_k * (self.bath.boils_c - water_c) + self.food_j_k * (self.bath.boils_c - food_c)
     }
 
     /// Heat to the room [W] with the water at a temperature.
@@ -140,13 +112,9 @@ impl Ode {
 
     /// Temperature where losses eat the burner [°C].
     pub(crate) fn settles_c(&self) -> Result<f64, HeatError> {
-        rising_root(
-            self.bath.room_c,
-            self.bath.boils_c,
-            self.bath.burner_w,
-            1e-3,
-            |c| self.loss_w(c),
-        )
+        rising_root(self.bath.room_c, self.bath.boils_c, self.bath.burner_w, 1e-3, |c| {
+            self.loss_w(c)
+        })
     }
 
     /// A step that resolves both the come-up and the food's lag.
@@ -157,9 +125,7 @@ impl Ode {
         } else {
             0.0
         };
-        (come_up_s / 24.0)
-            .min(0.4 / lag_per_s.max(1e-9))
-            .clamp(0.5, 120.0)
+        (come_up_s / 24.0).min(0.4 / lag_per_s.max(1e-9)).clamp(0.5, 120.0)
     }
 
     fn slope(&self, at: State) -> Result<State, HeatError> {
@@ -170,11 +136,7 @@ impl Ode {
         } else {
             0.0
         };
-        let into_food_w = if self.food_j_k > 0.0 {
-            into_food_w
-        } else {
-            0.0
-        };
+        let into_food_w = if self.food_j_k > 0.0 { into_food_w } else { 0.0 };
         Ok(State {
             water_c: (self.bath.burner_w - lost_w - into_food_w) / self.water_j_k,
             food_c,
@@ -196,12 +158,7 @@ impl Ode {
     }
 
     /// The shorter step that ends at the boil.
-    pub(crate) fn step_to_boil(
-        &self,
-        at: State,
-        beyond: State,
-        step_s: f64,
-    ) -> Result<(State, f64), HeatError> {
+    pub(crate) fn step_to_boil(&self, at: State, beyond: State, step_s: f64) -> Result<(State, f64), HeatError> {
         let (mut end, mut taken_s) = (beyond, step_s);
         // The curve is nearly straight within a step: three secants reach rounding.
         for _ in 0..4 {

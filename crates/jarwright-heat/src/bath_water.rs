@@ -34,12 +34,7 @@ pub static WATER_TO_ADD: Equation = Equation {
 ///
 /// # Source
 /// `arithmetic`.
-pub fn litres_to_swap(
-    litres: f64,
-    hot_c: f64,
-    cold_c: f64,
-    target_c: f64,
-) -> Result<f64, HeatError> {
+pub fn litres_to_swap(litres: f64, hot_c: f64, cold_c: f64, target_c: f64) -> Result<f64, HeatError> {
     check_mix(litres, hot_c, cold_c, target_c)?;
     Ok(litres * (hot_c - target_c) / (hot_c - cold_c))
 }
@@ -57,35 +52,16 @@ pub fn litres_to_swap(
 ///
 /// # Source
 /// `arithmetic`.
-pub fn litres_to_add(
-    litres: f64,
-    hot_c: f64,
-    cold_c: f64,
-    target_c: f64,
-) -> Result<f64, HeatError> {
+pub fn litres_to_add(litres: f64, hot_c: f64, cold_c: f64, target_c: f64) -> Result<f64, HeatError> {
     check_mix(litres, hot_c, cold_c, target_c)?;
     Ok(litres * (hot_c - target_c) / (target_c - cold_c))
 }
 
 fn check_mix(litres: f64, hot_c: f64, cold_c: f64, target_c: f64) -> Result<(), HeatError> {
     let source = WATER_TO_SWAP.source;
-    OutOfRange::check(
-        "water in the bath",
-        litres,
-        f64::MIN_POSITIVE,
-        1e5,
-        "L",
-        source,
-    )?;
+    OutOfRange::check("water in the bath", litres, f64::MIN_POSITIVE, 1e5, "L", source)?;
     OutOfRange::check("bath", hot_c, 0.0, 120.0, "°C", source)?;
     OutOfRange::check("supply water", cold_c, 0.0, hot_c.next_down(), "°C", source)?;
-    OutOfRange::check(
-        "wanted bath",
-        target_c,
-        cold_c.next_up(),
-        hot_c,
-        "°C",
-        source,
-    )?;
+    OutOfRange::check("wanted bath", target_c, cold_c.next_up(), hot_c, "°C", source)?;
     Ok(())
 }

@@ -111,10 +111,7 @@ pub fn pan_cooling(
         return Ok(PanCooling::new(None, None));
     };
     let after = |c| pan.reaches_s(c).map(|time| time.map(|t| t - starts_s));
-    Ok(PanCooling::new(
-        after(FIRST_STAGE_C)?,
-        after(SECOND_STAGE_C)?,
-    ))
+    Ok(PanCooling::new(after(FIRST_STAGE_C)?, after(SECOND_STAGE_C)?))
 }
 
 /// Greatest depth [m] of a pan of food that passes the two-stage rule; `None` if 1 mm does not.
@@ -142,11 +139,7 @@ pub fn greatest_depth_m(
     }
     for _ in 0..HALVINGS {
         let middle = 0.5 * (good + bad);
-        if passes(middle)? {
-            good = middle
-        } else {
-            bad = middle
-        }
+        if passes(middle)? { good = middle } else { bad = middle }
     }
     Ok(Some(good))
 }
@@ -180,14 +173,7 @@ pub fn two_stage(times_s: &[f64], temps_c: &[f64]) -> Result<PanCooling, HeatErr
         });
     }
     for (pair, temps) in times_s.windows(2).zip(temps_c.windows(2)) {
-        OutOfRange::check(
-            "time of a reading",
-            pair[1],
-            pair[0],
-            f64::MAX,
-            "s",
-            "fda_food_code",
-        )?;
+        OutOfRange::check("time of a reading", pair[1], pair[0], f64::MAX, "s", "fda_food_code")?;
         for &c in temps {
             OutOfRange::check("reading", c, -60.0, 200.0, "°C", "fda_food_code")?;
         }
@@ -226,35 +212,15 @@ struct Pan {
 }
 
 impl Pan {
-    fn new(
-        depth_m: f64,
-        contents: &Contents,
-        film_w_m2k: f64,
-        start_c: f64,
-        air_c: f64,
-    ) -> Result<Self, HeatError> {
-        let range = |what, got, min, max, unit| {
-            OutOfRange::check(what, got, min, max, unit, PAN_COOLING.key)
-        };
+    fn new(depth_m: f64, contents: &Contents, film_w_m2k: f64, start_c: f64, air_c: f64) -> Result<Self, HeatError> {
+        let range = |what, got, min, max, unit| OutOfRange::check(what, got, min, max, unit, PAN_COOLING.key);
         range("depth", depth_m, DEPTHS_M.0, DEPTHS_M.1, "m")?;
         range("film", film_w_m2k, 1.0, 1e4, "W/(m2 K)")?;
         range("air temperature", air_c, -60.0, 100.0, "°C")?;
         range("start temperature", start_c, air_c, 150.0, "°C")?;
-        let k = range(
-            "conductivity",
-            contents.conductivity_w_mk,
-            0.05,
-            5.0,
-            "W/(m K)",
-        )?;
+        let k = range("conductivity", contents.conductivity_w_mk, 0.05, 5.0, "W/(m K)")?;
         let density = range("density", contents.density_kg_m3, 100.0, 3000.0, "kg/m3")?;
-        let heat = range(
-            "heat capacity",
-            contents.heat_capacity_j_kgk,
-            500.0,
-            6000.0,
-            "J/(kg K)",
-        )?;
+        let heat = range("heat capacity", contents.heat_capacity_j_kgk, 500.0, 6000.0, "J/(kg K)")?;
         let half = 0.5 * depth_m;
         Ok(Self {
             series: Series::new(Shape::Slab, film_w_m2k * half / k)?,
@@ -298,8 +264,7 @@ mod tests {
     };
 
     #[test]
-    fn a_thick_pan_with_a_strong_film_cools_with_the_square_of_its_depth() -> Result<(), HeatError>
-    {
+    fn a_thick_pan_with_a_strong_film_cools_with_the_square_of_its_depth() -> Result<(), HeatError> {
         // Dickerson and Read: time goes with the square of the smallest dimension.
         let time = |depth| pan_time_to_s(depth, &SAUCE, 1e4, 57.2, 3.0, 21.1);
         assert!((time(0.2)? / time(0.1)? - 4.0).abs() < 0.05);

@@ -60,11 +60,7 @@ impl std::fmt::Display for HeatError {
             Self::BadShape { what, got, needed } => {
                 write!(f, "{what}: got {got} values, {needed} needed")
             }
-            Self::TooManySteps {
-                solver,
-                time_s,
-                steps,
-            } => {
+            Self::TooManySteps { solver, time_s, steps } => {
                 write!(f, "{solver} used up {steps} steps at {time_s:.1} s")
             }
         }

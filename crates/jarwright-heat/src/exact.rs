@@ -64,14 +64,7 @@ impl Series {
     /// # Source
     /// `carslaw_jaeger_1959`.
     pub fn new(shape: Shape, biot: f64) -> Result<Self, HeatError> {
-        let biot = OutOfRange::check(
-            "Biot number",
-            biot,
-            1e-4,
-            f64::INFINITY,
-            "1",
-            "carslaw_jaeger_1959",
-        )?;
+        let biot = OutOfRange::check("Biot number", biot, 1e-4, f64::INFINITY, "1", "carslaw_jaeger_1959")?;
         let terms = (0..TERMS)
             .map(|n| {
                 let root = root(shape, biot, n as f64);
@@ -129,20 +122,12 @@ impl Series {
     /// `carslaw_jaeger_1959`.
     pub fn fourier(&self, theta: f64, place: f64) -> Result<f64, HeatError> {
         let start = self.theta(LEAST_FO, place)?;
-        let theta = OutOfRange::check(
-            "theta",
-            theta,
-            f64::MIN_POSITIVE,
-            start,
-            "1",
-            "carslaw_jaeger_1959",
-        )?;
+        let theta = OutOfRange::check("theta", theta, f64::MIN_POSITIVE, start, "1", "carslaw_jaeger_1959")?;
         // The slowest term alone overestimates nothing beyond this, so it brackets the answer.
         let Some(slowest) = self.terms.first() else {
             return Ok(LEAST_FO);
         };
-        let high =
-            LEAST_FO + ((2.0 * slowest.weight / theta).ln() + 1.0).max(1.0) / slowest.root.powi(2);
+        let high = LEAST_FO + ((2.0 * slowest.weight / theta).ln() + 1.0).max(1.0) / slowest.root.powi(2);
         let (mut low, mut high) = (LEAST_FO, high);
         for _ in 0..HALVINGS {
             let middle = 0.5 * (low + high);
@@ -220,22 +205,12 @@ impl FiniteCylinder {
     /// # Source
     /// `carslaw_jaeger_1959`.
     pub fn mean(&self, fourier: f64) -> Result<f64, HeatError> {
-        Ok(
-            self.round.mean(fourier)?
-                * self.flat.mean(fourier / self.height_over_radius.powi(2))?,
-        )
+        Ok(self.round.mean(fourier)? * self.flat.mean(fourier / self.height_over_radius.powi(2))?)
     }
 }
 
 fn least_fourier(fourier: f64) -> Result<f64, OutOfRange> {
-    OutOfRange::check(
-        "Fourier number",
-        fourier,
-        LEAST_FO,
-        1e6,
-        "1",
-        "carslaw_jaeger_1959",
-    )
+    OutOfRange::check("Fourier number", fourier, LEAST_FO, 1e6, "1", "carslaw_jaeger_1959")
 }
 
 /// The n-th eigenvalue, counted from 0, by halving a bracket that holds no other.
@@ -257,9 +232,7 @@ fn root(shape: Shape, biot: f64, n: f64) -> f64 {
             halve(low, high, |z| z * bessel(1, z) - biot * bessel(0, z))
         }
         Shape::Sphere if biot.is_infinite() => (n + 1.0) * PI,
-        Shape::Sphere => halve(n * PI, (n + 1.0) * PI, |z| {
-            (1.0 - biot) * z.sin() - z * z.cos()
-        }),
+        Shape::Sphere => halve(n * PI, (n + 1.0) * PI, |z| (1.0 - biot) * z.sin() - z * z.cos()),
     }
 }
 
@@ -357,16 +330,8 @@ mod tests {
         for shape in [Shape::Slab, Shape::Cylinder, Shape::Sphere] {
             for biot in [0.01, 0.5, 5.0, 100.0] {
                 let series = Series::new(shape, biot)?;
-                assert!(
-                    (series.theta(LEAST_FO, 0.0)? - 1.0).abs() < 1e-6,
-                    "{shape:?} {biot}"
-                );
-                assert!(
-                    series
-                        .terms()
-                        .windows(2)
-                        .all(|t| t[1].root > t[0].root + 2.0)
-                );
+                assert!((series.theta(LEAST_FO, 0.0)? - 1.0).abs() < 1e-6, "{shape:?} {biot}");
+                assert!(series.terms().windows(2).all(|t| t[1].root > t[0].root + 2.0));
             }
         }
         Ok(())
@@ -375,11 +340,7 @@ mod tests {
     #[test]
     fn a_small_biot_number_is_a_lump() -> Result<(), HeatError> {
         // Lumped: exp(-m Bi Fo), m = 1, 2, 3 for the three shapes.
-        for (shape, m) in [
-            (Shape::Slab, 1.0),
-            (Shape::Cylinder, 2.0),
-            (Shape::Sphere, 3.0),
-        ] {
+        for (shape, m) in [(Shape::Slab, 1.0), (Shape::Cylinder, 2.0), (Shape::Sphere, 3.0)] {
             let series = Series::new(shape, 1e-4)?;
             for fo in [1.0, 100.0, 5000.0] {
                 let lump = f64::exp(-m * 1e-4 * fo);
@@ -395,10 +356,7 @@ mod tests {
             let series = Series::new(Shape::Slab, biot)?;
             for theta in [0.9, 0.3, 1e-3, 1e-9] {
                 let fo = series.fourier(theta, 0.0)?;
-                assert!(
-                    (series.theta(fo, 0.0)? / theta - 1.0).abs() < 1e-9,
-                    "{biot} {theta}"
-                );
+                assert!((series.theta(fo, 0.0)? / theta - 1.0).abs() < 1e-9, "{biot} {theta}");
             }
         }
         Ok(())

@@ -118,8 +118,7 @@ pub fn air(film_c: f64, pressure_pa: f64) -> Result<Air, OutOfRange> {
     let p = OutOfRange::check("air pressure", pressure_pa, 5.0e4, 1.1e5, "Pa", source)?;
     let t15 = t * t.sqrt();
     let viscosity_pa_s = 1.458e-6 * t15 / (t + 110.4);
-    let conductivity_w_mk =
-        2.646_38e-3 * t15 / (t + 245.4 * (-12.0 / t * std::f64::consts::LN_10).exp());
+    let conductivity_w_mk = 2.646_38e-3 * t15 / (t + 245.4 * (-12.0 / t * std::f64::consts::LN_10).exp());
     let density_kg_m3 = p * AIR_KG_MOL / (GAS_J_MOLK * t);
     Ok(Air {
         density_kg_m3,
@@ -158,27 +157,16 @@ fn vapour_diffusivity_m2_s(film_c: f64, pressure_pa: f64) -> f64 {
 ///
 /// # Source
 /// `churchill_chu_1975`, the laminar form; as printed in `incropera_heat_mass`.
-pub fn still_air_convection_w_m2k(
-    wall_c: f64,
-    air_c: f64,
-    height_m: f64,
-) -> Result<f64, HeatError> {
+pub fn still_air_convection_w_m2k(wall_c: f64, air_c: f64, height_m: f64) -> Result<f64, HeatError> {
     let source = "churchill_chu_1975";
     OutOfRange::check("wall temperature", wall_c, -50.0, 150.0, "°C", source)?;
     OutOfRange::check("air temperature", air_c, -50.0, 150.0, "°C", source)?;
     let height = OutOfRange::check("height of the wall", height_m, 0.005, 1.0, "m", source)?;
     let film_c = 0.5 * (wall_c + air_c);
     let air = air(film_c, STANDARD_PA)?;
-    let grashof = GRAVITY_M_S2 * (wall_c - air_c).abs() * height.powi(3)
-        / ((film_c + ZERO_C) * air.viscosity_m2_s.powi(2));
-    let rayleigh = OutOfRange::check(
-        "Rayleigh number",
-        grashof * air.prandtl,
-        0.0,
-        1e9,
-        "1",
-        source,
-    )?;
+    let grashof =
+        GRAVITY_M_S2 * (wall_c - air_c).abs() * height.powi(3) / ((film_c + ZERO_C) * air.viscosity_m2_s.powi(2));
+    let rayleigh = OutOfRange::check("Rayleigh number", grashof * air.prandtl, 0.0, 1e9, "1", source)?;
     let spread = (1.0 + (0.492 / air.prandtl).powf(9.0 / 16.0)).powf(4.0 / 9.0);
     Ok(air.conductivity_w_mk / height * (0.68 + 0.670 * rayleigh.sqrt().sqrt() / spread))
 }
@@ -200,20 +188,8 @@ pub fn still_air_convection_w_m2k(
 ///
 /// # Source
 /// `churchill_chu_1975`; Stefan and Boltzmann's law with `codata_2018`.
-pub fn still_air_w_m2k(
-    wall_c: f64,
-    air_c: f64,
-    height_m: f64,
-    emissivity: f64,
-) -> Result<f64, HeatError> {
-    let e = OutOfRange::check(
-        "emissivity",
-        emissivity,
-        0.0,
-        1.0,
-        "1",
-        "churchill_chu_1975",
-    )?;
+pub fn still_air_w_m2k(wall_c: f64, air_c: f64, height_m: f64, emissivity: f64) -> Result<f64, HeatError> {
+    let e = OutOfRange::check("emissivity", emissivity, 0.0, 1.0, "1", "churchill_chu_1975")?;
     Ok(still_air_convection_w_m2k(wall_c, air_c, height_m)? + radiation_w_m2k(wall_c, air_c, e))
 }
 
@@ -257,15 +233,7 @@ pub fn evaporation_kg_s(
         rel_humidity,
         pressure_pa,
     };
-    Ok(open_surface(
-        surface_area_m2,
-        length_m,
-        liquid_c,
-        water_activity,
-        0.0,
-        &around,
-    )?
-    .evaporation_kg_s)
+    Ok(open_surface(surface_area_m2, length_m, liquid_c, water_activity, 0.0, &around)?.evaporation_kg_s)
 }
 
 /// Heat and vapour leaving an open hot surface that faces up.
@@ -291,8 +259,7 @@ pub fn open_surface(
     emissivity: f64,
     around: &Surroundings,
 ) -> Result<OpenSurface, HeatError> {
-    let range =
-        |what, got, min, max, unit| OutOfRange::check(what, got, min, max, unit, EVAPORATION.key);
+    let range = |what, got, min, max, unit| OutOfRange::check(what, got, min, max, unit, EVAPORATION.key);
     range("open surface", surface_area_m2, 1e-6, 100.0, "m2")?;
     range("area over perimeter", length_m, 0.005, 2.0, "m")?;
     range("liquid's temperature", liquid_c, 0.0, 120.0, "°C")?;
@@ -316,28 +283,20 @@ pub fn open_surface(
     let in_air_pa = around.rel_humidity * saturation_pressure_pa(around.air_c)?;
 
     let vapour = |pa: f64, c: f64| pa * WATER_KG_MOL / (GAS_J_MOLK * (c + ZERO_C));
-    let moist = |pa: f64, c: f64| {
-        vapour(pa, c) + (pressure - pa) * AIR_KG_MOL / (GAS_J_MOLK * (c + ZERO_C))
-    };
-    let (light, heavy) = (
-        moist(at_surface_pa, liquid_c),
-        moist(in_air_pa, around.air_c),
-    );
-    let grashof = GRAVITY_M_S2 * (heavy - light).abs() * length_m.powi(3)
-        / (0.5 * (heavy + light) * air.viscosity_m2_s.powi(2));
+    let moist = |pa: f64, c: f64| vapour(pa, c) + (pressure - pa) * AIR_KG_MOL / (GAS_J_MOLK * (c + ZERO_C));
+    let (light, heavy) = (moist(at_surface_pa, liquid_c), moist(in_air_pa, around.air_c));
+    let grashof =
+        GRAVITY_M_S2 * (heavy - light).abs() * length_m.powi(3) / (0.5 * (heavy + light) * air.viscosity_m2_s.powi(2));
     let convection_w_m2k = upward(grashof * air.prandtl) * air.conductivity_w_mk / length_m;
     let schmidt = air.viscosity_m2_s / diffusivity_m2_s;
     let transfer_m_s = upward(grashof * schmidt) * diffusivity_m2_s / length_m;
-    let evaporation_kg_s = surface_area_m2
-        * transfer_m_s
-        * (vapour(at_surface_pa, liquid_c) - vapour(in_air_pa, around.air_c));
+    let evaporation_kg_s =
+        surface_area_m2 * transfer_m_s * (vapour(at_surface_pa, liquid_c) - vapour(in_air_pa, around.air_c));
     let warmer_k = liquid_c - around.air_c;
     Ok(OpenSurface {
         convection_w_m2k,
         convection_w: convection_w_m2k * surface_area_m2 * warmer_k,
-        radiation_w: radiation_w_m2k(liquid_c, around.air_c, emissivity)
-            * surface_area_m2
-            * warmer_k,
+        radiation_w: radiation_w_m2k(liquid_c, around.air_c, emissivity) * surface_area_m2 * warmer_k,
         evaporation_kg_s,
         evaporation_w: evaporation_kg_s * latent_heat_j_kg(liquid_c.max(0.01))?,
     })

@@ -75,9 +75,7 @@ pub struct Freezing {
 /// # Source
 /// `geankoplis`, example 5.5-2 for the slab; the factors of cylinder and sphere stand from memory.
 pub fn plank_freezing_s(freezing: &Freezing) -> Result<f64, HeatError> {
-    let range = |what, got, min, max, unit| {
-        OutOfRange::check(what, got, min, max, unit, PLANK_FREEZING.key)
-    };
+    let range = |what, got, min, max, unit| OutOfRange::check(what, got, min, max, unit, PLANK_FREEZING.key);
     let size = range("thickness or diameter", freezing.size_m, 0.001, 1.0, "m")?;
     let film = range("film", freezing.film_w_m2k, 1.0, 1e4, "W/(m2 K)")?;
     let k = range("conductivity", freezing.frozen_k_w_mk, 0.05, 5.0, "W/(m K)")?;
@@ -158,9 +156,6 @@ mod tests {
             freezes_c: -1.0,
             air_c: 3.0,
         };
-        assert!(matches!(
-            plank_freezing_s(&warm),
-            Err(HeatError::NeverReaches { .. })
-        ));
+        assert!(matches!(plank_freezing_s(&warm), Err(HeatError::NeverReaches { .. })));
     }
 }

@@ -236,8 +236,7 @@ pub fn run(
                 });
             }
             let step_s = step(since_jump_s, phase.duration_s - elapsed_s, grid.step_s);
-            let around = [0.0, 0.5, 1.0]
-                .map(|part| phase.ambient_start_c + slope * (elapsed_s + part * step_s));
+            let around = [0.0, 0.5, 1.0].map(|part| phase.ambient_start_c + slope * (elapsed_s + part * step_s));
             let side_w_m2k = match phase.side {
                 Film::Fixed(h) => h,
                 Film::StillAir { emissivity } => {
@@ -311,25 +310,13 @@ fn check(
     phases: &[Phase],
     grid: &Grid,
 ) -> Result<(), HeatError> {
-    let range = |what, got, min, max, unit| {
-        OutOfRange::check(what, got, min, max, unit, JAR_CONDUCTION.key)
-    };
-    range(
-        "inner radius of the jar",
-        body.inner_radius_m,
-        0.005,
-        0.15,
-        "m",
-    )?;
+    let range = |what, got, min, max, unit| OutOfRange::check(what, got, min, max, unit, JAR_CONDUCTION.key);
+    range("inner radius of the jar", body.inner_radius_m, 0.005, 0.15, "m")?;
     range("height of the food", body.food_height_m, 0.005, 0.4, "m")?;
     range("thickness of the side", body.wall_m, 1e-4, 0.04, "m")?;
     range("thickness of the base", body.base_m, 1e-4, 0.04, "m")?;
     for (k, density, heat) in [
-        (
-            body.glass_k_w_mk,
-            body.glass_density_kg_m3,
-            body.glass_cp_j_kgk,
-        ),
+        (body.glass_k_w_mk, body.glass_density_kg_m3, body.glass_cp_j_kgk),
         (
             contents.conductivity_w_mk,
             contents.density_kg_m3,
@@ -359,20 +346,8 @@ fn check(
     }
     for phase in phases {
         range("duration of a phase", phase.duration_s, 1e-3, 3.0e6, "s")?;
-        range(
-            "temperature around",
-            phase.ambient_start_c,
-            -60.0,
-            200.0,
-            "°C",
-        )?;
-        range(
-            "temperature around",
-            phase.ambient_end_c,
-            -60.0,
-            200.0,
-            "°C",
-        )?;
+        range("temperature around", phase.ambient_start_c, -60.0, 200.0, "°C")?;
+        range("temperature around", phase.ambient_end_c, -60.0, 200.0, "°C")?;
         range("film on the top", phase.top_w_m2k, 0.0, 1e5, "W/(m2 K)")?;
         match phase.side {
             Film::Fixed(h) => range("film on the side", h, 0.0, 1e5, "W/(m2 K)")?,

@@ -41,29 +41,11 @@ pub static JAR_THROUGH: Equation = Equation {
 ///
 /// # Source
 /// Resistances in series, `incropera_heat_mass` chapter 3.
-pub fn through_glass_w_m2k(
-    bath_side_w_m2k: f64,
-    wall_m: f64,
-    glass_k_w_mk: f64,
-) -> Result<f64, HeatError> {
+pub fn through_glass_w_m2k(bath_side_w_m2k: f64, wall_m: f64, glass_k_w_mk: f64) -> Result<f64, HeatError> {
     let source = JAR_LAG.source;
-    OutOfRange::check(
-        "film of the bath",
-        bath_side_w_m2k,
-        10.0,
-        20_000.0,
-        "W/(m² K)",
-        source,
-    )?;
+    OutOfRange::check("film of the bath", bath_side_w_m2k, 10.0, 20_000.0, "W/(m² K)", source)?;
     OutOfRange::check("wall of the jar", wall_m, 1e-4, 0.02, "m", source)?;
-    OutOfRange::check(
-        "conductivity of the glass",
-        glass_k_w_mk,
-        0.1,
-        10.0,
-        "W/(m K)",
-        source,
-    )?;
+    OutOfRange::check("conductivity of the glass", glass_k_w_mk, 0.1, 10.0, "W/(m K)", source)?;
     Ok(1.0 / (1.0 / bath_side_w_m2k + wall_m / glass_k_w_mk))
 }
 
@@ -88,11 +70,7 @@ pub fn through_glass_w_m2k(
 ///
 /// # Source
 /// `incropera_heat_mass` chapter 5, series of the plane wall and the infinite cylinder, one term.
-pub fn conducting_w_k(
-    body: &JarBody,
-    contents: &Contents,
-    bath_side_w_m2k: f64,
-) -> Result<f64, HeatError> {
+pub fn conducting_w_k(body: &JarBody, contents: &Contents, bath_side_w_m2k: f64) -> Result<f64, HeatError> {
     let source = JAR_LAG.source;
     let k = contents.conductivity_w_mk;
     OutOfRange::check("conductivity of the food", k, 0.01, 10.0, "W/(m K)", source)?;
@@ -127,11 +105,7 @@ pub fn conducting_w_k(
 ///
 /// # Source
 /// Resistances in series, `incropera_heat_mass` chapter 3; range of films `cengel_heat_mass`.
-pub fn convecting_w_k(
-    body: &JarBody,
-    bath_side_w_m2k: f64,
-    inside_w_m2k: f64,
-) -> Result<f64, HeatError> {
+pub fn convecting_w_k(body: &JarBody, bath_side_w_m2k: f64, inside_w_m2k: f64) -> Result<f64, HeatError> {
     OutOfRange::check(
         "film inside the jar",
         inside_w_m2k,
@@ -145,30 +119,14 @@ pub fn convecting_w_k(
     let base = through_glass_w_m2k(bath_side_w_m2k, body.base_m, body.glass_k_w_mk)?;
     let with_inside = |outside: f64| 1.0 / (1.0 / outside + 1.0 / inside_w_m2k);
     let pi = std::f64::consts::PI;
-    Ok(
-        2.0 * pi * body.inner_radius_m * body.food_height_m * with_inside(side)
-            + pi * body.inner_radius_m.powi(2) * with_inside(base),
-    )
+    Ok(2.0 * pi * body.inner_radius_m * body.food_height_m * with_inside(side)
+        + pi * body.inner_radius_m.powi(2) * with_inside(base))
 }
 
 fn check_size(body: &JarBody) -> Result<(), HeatError> {
     let source = JAR_LAG.source;
-    OutOfRange::check(
-        "inner radius of the jar",
-        body.inner_radius_m,
-        0.005,
-        0.3,
-        "m",
-        source,
-    )?;
-    OutOfRange::check(
-        "height of the food",
-        body.food_height_m,
-        0.005,
-        1.0,
-        "m",
-        source,
-    )?;
+    OutOfRange::check("inner radius of the jar", body.inner_radius_m, 0.005, 0.3, "m", source)?;
+    OutOfRange::check("height of the food", body.food_height_m, 0.005, 1.0, "m", source)?;
     Ok(())
 }
 
@@ -224,9 +182,7 @@ mod tests {
             (10.0, 1.4289, 2.1795),
             (100.0, 1.5552, 2.3809),
         ] {
-            let x_z = first_root(biot, std::f64::consts::FRAC_PI_2, |x| {
-                (x * x.sin(), x.cos())
-            });
+            let x_z = first_root(biot, std::f64::consts::FRAC_PI_2, |x| (x * x.sin(), x.cos()));
             let x_r = first_root(biot, 2.404_825_557_695_773, |x| {
                 let (j0, j1) = bessel_01(x);
                 (x * j1, j0)
@@ -240,9 +196,7 @@ mod tests {
     fn a_film_through_three_millimetres_of_glass_is_capped_by_the_glass() -> Result<(), HeatError> {
         let thick = through_glass_w_m2k(20_000.0, 0.003, 1.05)?;
         assert!(thick < 1.05 / 0.003);
-        assert!(
-            through_glass_w_m2k(500.0, 0.003, 1.05)? < through_glass_w_m2k(2000.0, 0.003, 1.05)?
-        );
+        assert!(through_glass_w_m2k(500.0, 0.003, 1.05)? < through_glass_w_m2k(2000.0, 0.003, 1.05)?);
         Ok(())
     }
 

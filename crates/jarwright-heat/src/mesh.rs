@@ -47,8 +47,7 @@ impl Line {
         let n = self.w.len();
         let mut carried = 0.0;
         for i in 0..n {
-            let mut pivot =
-                rate * self.heat_j_m3k[i] + self.lower[i] + self.upper[i] - self.lower[i] * carried;
+            let mut pivot = rate * self.heat_j_m3k[i] + self.lower[i] + self.upper[i] - self.lower[i] * carried;
             if i == 0 {
                 pivot += first_film;
             }
@@ -111,10 +110,7 @@ impl Mesh {
                 }
             })
             .collect();
-        let mean_square: Vec<f64> = faces
-            .windows(2)
-            .map(|f| 0.5 * (f[0] * f[0] + f[1] * f[1]))
-            .collect();
+        let mean_square: Vec<f64> = faces.windows(2).map(|f| 0.5 * (f[0] * f[0] + f[1] * f[1])).collect();
         let radius_m: Vec<f64> = mean_square.iter().map(|s| s.sqrt()).collect();
         let ring_m2: Vec<f64> = faces
             .windows(2)
@@ -137,9 +133,7 @@ impl Mesh {
             let k = |i: usize| if i < grid.radial { k_in } else { kg };
             let between: Vec<f64> = (1..columns)
                 .map(|i| {
-                    let half = |i: usize, face: f64| {
-                        (face * face - mean_square[i]).abs() / (2.0 * face * face) / k(i)
-                    };
+                    let half = |i: usize, face: f64| (face * face - mean_square[i]).abs() / (2.0 * face * face) / k(i);
                     let (inside, outside) = (half(i - 1, faces[i]), half(i, faces[i]));
                     2.0 * std::f64::consts::PI / (inside + outside)
                 })
@@ -199,10 +193,7 @@ impl Mesh {
         let through = |half: f64, film: f64| half * film / (half + film);
         let top_height = self.height_m[self.rows - 1];
         Films {
-            side: through(self.side_half_w_m2k(), side_w_m2k)
-                * 2.0
-                * std::f64::consts::PI
-                * self.outer_radius_m
+            side: through(self.side_half_w_m2k(), side_w_m2k) * 2.0 * std::f64::consts::PI * self.outer_radius_m
                 / self.ring_m2[self.columns - 1],
             base: through(self.base_half_w_m2k(), side_w_m2k) / self.height_m[0],
             top: through(2.0 * self.food_k / top_height, top_w_m2k) / top_height,
@@ -222,13 +213,7 @@ impl Mesh {
 
     /// One first-order step that damps: radial, then axial, both implicit. Returns the heat let
     /// in [J].
-    pub(crate) fn damped_step(
-        &mut self,
-        t: &mut [f64],
-        step_s: f64,
-        films: Films,
-        around_c: f64,
-    ) -> f64 {
+    pub(crate) fn damped_step(&mut self, t: &mut [f64], step_s: f64, films: Films, around_c: f64) -> f64 {
         self.factor(1.0 / step_s, films);
         self.load(t, 1.0 / step_s);
         self.sweep_rows(t, films.side * around_c);
@@ -240,13 +225,7 @@ impl Mesh {
 
     /// One second-order step of alternating directions (Peaceman and Rachford). `around_c` at
     /// the step's start, middle and end. Returns the heat let in [J].
-    pub(crate) fn step(
-        &mut self,
-        t: &mut [f64],
-        step_s: f64,
-        films: Films,
-        around_c: [f64; 3],
-    ) -> f64 {
+    pub(crate) fn step(&mut self, t: &mut [f64], step_s: f64, films: Films, around_c: [f64; 3]) -> f64 {
         let rate = 2.0 / step_s;
         self.factor(rate, films);
         let ends_before = self.ends_w(t, films, around_c[0]);
@@ -263,11 +242,7 @@ impl Mesh {
             };
             let at = j * self.columns;
             let row = &t[at..at + self.columns];
-            for ((right, &c), &v) in self.right[at..at + self.columns]
-                .iter_mut()
-                .zip(heat)
-                .zip(row)
-            {
+            for ((right, &c), &v) in self.right[at..at + self.columns].iter_mut().zip(heat).zip(row) {
                 *right = 2.0 * rate * c * v - *right;
             }
         }
@@ -284,11 +259,7 @@ impl Mesh {
             };
             let at = j * self.columns;
             let row = &t[at..at + self.columns];
-            for ((right, &c), &v) in self.right[at..at + self.columns]
-                .iter_mut()
-                .zip(heat)
-                .zip(row)
-            {
+            for ((right, &c), &v) in self.right[at..at + self.columns].iter_mut().zip(heat).zip(row) {
                 *right = rate * c * v;
             }
         }
@@ -401,17 +372,9 @@ impl Mesh {
 
     /// Heat through base and top [W].
     fn ends_w(&self, t: &[f64], films: Films, around_c: f64) -> f64 {
-        let (base, top) = (
-            films.base * self.height_m[0],
-            films.top * self.height_m[self.rows - 1],
-        );
+        let (base, top) = (films.base * self.height_m[0], films.top * self.height_m[self.rows - 1]);
         let upper = &t[(self.rows - 1) * self.columns..];
-        let through_base: f64 = self
-            .ring_m2
-            .iter()
-            .zip(t)
-            .map(|(a, v)| a * (around_c - v))
-            .sum();
+        let through_base: f64 = self.ring_m2.iter().zip(t).map(|(a, v)| a * (around_c - v)).sum();
         let through_top: f64 = self.ring_m2[..self.food_columns]
             .iter()
             .zip(upper)

@@ -109,8 +109,7 @@ impl Probe {
 
     /// Mean temperature [°C] of the glass's outer face, side and base.
     pub(crate) fn wall_c(&self, mesh: &Mesh, t: &[f64], film_w_m2k: f64, around_c: f64) -> f64 {
-        let face =
-            |half: f64, cell: f64| (half * cell + film_w_m2k * around_c) / (half + film_w_m2k);
+        let face = |half: f64, cell: f64| (half * cell + film_w_m2k * around_c) / (half + film_w_m2k);
         let last = mesh.columns - 1;
         let (side, base) = (mesh.side_half_w_m2k(), mesh.base_half_w_m2k());
         let around_m = 2.0 * std::f64::consts::PI * mesh.outer_radius_m;

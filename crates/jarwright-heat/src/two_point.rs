@@ -38,15 +38,8 @@ impl TwoPoint {
     ///
     /// # Source
     /// `igo_two_point_cooling`: validated there on 29 foods in 25 restaurants.
-    pub fn new(
-        first_c: f64,
-        second_c: f64,
-        between_s: f64,
-        sink_c: f64,
-    ) -> Result<Self, HeatError> {
-        let range = |what, got, min, max, unit| {
-            OutOfRange::check(what, got, min, max, unit, TWO_POINT_COOLING.key)
-        };
+    pub fn new(first_c: f64, second_c: f64, between_s: f64, sink_c: f64) -> Result<Self, HeatError> {
+        let range = |what, got, min, max, unit| OutOfRange::check(what, got, min, max, unit, TWO_POINT_COOLING.key);
         range("sink", sink_c, -60.0, 60.0, "°C")?;
         range("first reading", first_c, sink_c, 200.0, "°C")?;
         // A reading at the sink itself would have no logarithm.
@@ -74,14 +67,7 @@ impl TwoPoint {
     /// # Source
     /// `igo_two_point_cooling`.
     pub fn time_to_s(&self, c: f64) -> Result<f64, HeatError> {
-        OutOfRange::check(
-            "temperature",
-            c,
-            -60.0,
-            self.first_c,
-            "°C",
-            TWO_POINT_COOLING.key,
-        )?;
+        OutOfRange::check("temperature", c, -60.0, self.first_c, "°C", TWO_POINT_COOLING.key)?;
         if c <= self.sink_c || self.rate_per_s <= 0.0 {
             let limit = if self.rate_per_s <= 0.0 {
                 self.first_c
@@ -109,10 +95,7 @@ mod tests {
         assert!((forecast.at_c(0.0) - 60.0).abs() < 1e-12);
         assert!((forecast.at_c(1800.0) - 40.0).abs() < 1e-12);
         assert!((forecast.at_c(forecast.time_to_s(20.0)?) - 20.0).abs() < 1e-9);
-        assert!(matches!(
-            forecast.time_to_s(4.0),
-            Err(HeatError::NeverReaches { .. })
-        ));
+        assert!(matches!(forecast.time_to_s(4.0), Err(HeatError::NeverReaches { .. })));
         assert!(TwoPoint::new(40.0, 60.0, 1800.0, 4.0).is_err());
         Ok(())
     }

@@ -2,8 +2,8 @@
 
 use jarwright_heat::HeatError;
 use jarwright_heat::bath::{
-    Bath, Jars, Lid, WATER_J_KGK, burner_for_come_up, come_up, heat_to_boil_j, hold_power_w,
-    litres_to_add, litres_to_swap, start_c_for_come_up,
+    Bath, Jars, Lid, WATER_J_KGK, burner_for_come_up, come_up, heat_to_boil_j, hold_power_w, litres_to_add,
+    litres_to_swap, start_c_for_come_up,
 };
 use proptest::prelude::*;
 
@@ -59,11 +59,7 @@ fn water_alone_without_losses_comes_up_as_its_heat_over_the_power() -> Result<()
     };
     let up = come_up(&ideal, &Jars::NONE, 20.0)?;
     let by_hand = (18.0 * WATER_J_KGK + 900.0) * (99.97 - 20.0) / 1700.0 / 60.0;
-    assert!(
-        (up.minutes / by_hand - 1.0).abs() < 1e-9,
-        "{} {by_hand}",
-        up.minutes
-    );
+    assert!((up.minutes / by_hand - 1.0).abs() < 1e-9, "{} {by_hand}", up.minutes);
     Ok(())
 }
 
@@ -110,11 +106,7 @@ fn the_burner_found_for_a_come_up_gives_it() -> Result<(), HeatError> {
     for minutes in [8.0, 20.0, 27.5, 60.0] {
         let burner_w = burner_for_come_up(&BATH, &HALF_PINTS, 82.0, minutes)?;
         let up = come_up(&Bath { burner_w, ..BATH }, &HALF_PINTS, 82.0)?;
-        assert!(
-            (up.minutes - minutes).abs() < 1e-3,
-            "{} {minutes}",
-            up.minutes
-        );
+        assert!((up.minutes - minutes).abs() < 1e-3, "{} {minutes}", up.minutes);
     }
     Ok(())
 }
@@ -123,11 +115,7 @@ fn the_burner_found_for_a_come_up_gives_it() -> Result<(), HeatError> {
 fn the_start_found_for_a_come_up_gives_it() -> Result<(), HeatError> {
     let start_c = start_c_for_come_up(&BATH, &HALF_PINTS, 27.5)?;
     let up = come_up(&BATH, &HALF_PINTS, start_c)?;
-    assert!(
-        (up.minutes - 27.5).abs() < 1e-3,
-        "{start_c}: {}",
-        up.minutes
-    );
+    assert!((up.minutes - 27.5).abs() < 1e-3, "{start_c}: {}", up.minutes);
     assert!(start_c_for_come_up(&BATH, &HALF_PINTS, 600.0).is_err());
     Ok(())
 }
@@ -150,12 +138,7 @@ fn a_burner_below_the_losses_never_boils() -> Result<(), HeatError> {
 
 #[test]
 fn an_open_bath_loses_more_than_a_covered_one() -> Result<(), HeatError> {
-    assert!(
-        hold_power_w(&Bath {
-            lid: Lid::Off,
-            ..BATH
-        })? > 2.0 * hold_power_w(&BATH)?
-    );
+    assert!(hold_power_w(&Bath { lid: Lid::Off, ..BATH })? > 2.0 * hold_power_w(&BATH)?);
     Ok(())
 }
 
@@ -176,11 +159,7 @@ fn heat_to_boil_counts_water_glass_and_food() -> Result<(), HeatError> {
     let alone = heat_to_boil_j(&BATH, &Jars::NONE, 20.0)?;
     let loaded = heat_to_boil_j(&BATH, &HALF_PINTS, 20.0)?;
     let jars = 12.0 * (0.24 * 3000.0 + 0.17 * 840.0) * (99.97 - 72.0);
-    assert!(
-        (loaded - alone - jars).abs() < 1.0,
-        "{}",
-        loaded - alone - jars
-    );
+    assert!((loaded - alone - jars).abs() < 1.0, "{}", loaded - alone - jars);
     Ok(())
 }
 

@@ -42,9 +42,7 @@ fn day(air_c: f64) -> [Phase; 4] {
 }
 
 fn at(times_s: &[f64], values: &[f64], time_s: f64) -> f64 {
-    let i = times_s
-        .partition_point(|&t| t < time_s)
-        .clamp(1, times_s.len() - 1);
+    let i = times_s.partition_point(|&t| t < time_s).clamp(1, times_s.len() - 1);
     let part = (time_s - times_s[i - 1]) / (times_s[i] - times_s[i - 1]);
     values[i - 1] + part * (values[i] - values[i - 1])
 }
@@ -62,13 +60,7 @@ fn the_quick_grid_stays_within_its_word_of_the_fine_one() -> Result<(), HeatErro
 
 #[test]
 fn a_jar_at_its_surroundings_temperature_stays_there() -> Result<(), HeatError> {
-    let still = [phase(
-        60.0,
-        20.0,
-        20.0,
-        Film::StillAir { emissivity: 0.9 },
-        10.0,
-    )];
+    let still = [phase(60.0, 20.0, 20.0, Film::StillAir { emissivity: 0.9 }, 10.0)];
     let history = run(&BODY, &CURD, 20.0, 20.0, &still, &Grid::plan())?;
     let all = [
         &history.centre_c,
@@ -87,12 +79,7 @@ fn a_jar_at_its_surroundings_temperature_stays_there() -> Result<(), HeatError> 
 fn a_jar_left_long_enough_takes_its_surroundings_temperature() -> Result<(), HeatError> {
     let long = [phase(24.0 * 60.0, 60.0, 60.0, Film::Fixed(50.0), 5.0)];
     let history = run(&BODY, &CURD, 5.0, 20.0, &long, &Grid::plan())?;
-    assert!(
-        history
-            .coldest_c
-            .last()
-            .is_some_and(|c| (c - 60.0).abs() < 1e-3)
-    );
+    assert!(history.coldest_c.last().is_some_and(|c| (c - 60.0).abs() < 1e-3));
     Ok(())
 }
 
@@ -101,18 +88,11 @@ fn a_jar_without_films_keeps_its_heat_and_evens_out() -> Result<(), HeatError> {
     let closed = [phase(24.0 * 60.0, 20.0, 20.0, Film::Fixed(0.0), 0.0)];
     let history = run(&BODY, &CURD, 90.0, 20.0, &closed, &Grid::plan())?;
     let food = std::f64::consts::PI * 0.032f64.powi(2) * 0.08 * 1140.0 * 2865.0;
-    let glass = std::f64::consts::PI
-        * (0.035f64.powi(2) * 0.083 - 0.032f64.powi(2) * 0.08)
-        * 2500.0
-        * 840.0;
+    let glass = std::f64::consts::PI * (0.035f64.powi(2) * 0.083 - 0.032f64.powi(2) * 0.08) * 2500.0 * 840.0;
     let even = (90.0 * food + 20.0 * glass) / (food + glass);
-    for c in [
-        history.centre_c.last(),
-        history.mean_c.last(),
-        history.wall_c.last(),
-    ]
-    .into_iter()
-    .flatten()
+    for c in [history.centre_c.last(), history.mean_c.last(), history.wall_c.last()]
+        .into_iter()
+        .flatten()
     {
         assert!((c - even).abs() < 1e-6, "{c} {even}");
     }
@@ -154,21 +134,10 @@ fn plain(cells: usize, step_s: f64) -> Result<History, HeatError> {
 fn halving_cells_and_steps_quarters_the_error() -> Result<(), HeatError> {
     let exact = 100.0 * FiniteCylinder::new(5.0, 1.0)?.theta(0.3, 0.0, 0.0)?;
     let miss = |cells, step| {
-        Ok::<_, HeatError>(
-            (plain(cells, step)?
-                .warmest_c
-                .last()
-                .copied()
-                .unwrap_or(f64::NAN)
-                - exact)
-                .abs(),
-        )
+        Ok::<_, HeatError>((plain(cells, step)?.warmest_c.last().copied().unwrap_or(f64::NAN) - exact).abs())
     };
     let (coarse, middle, fine) = (miss(1, 16.0)?, miss(2, 8.0)?, miss(4, 4.0)?);
-    assert!(
-        coarse / middle > 3.0 && middle / fine > 3.0,
-        "{coarse} {middle} {fine}"
-    );
+    assert!(coarse / middle > 3.0 && middle / fine > 3.0, "{coarse} {middle} {fine}");
     assert!(fine < 0.02, "{fine}");
     Ok(())
 }
@@ -176,11 +145,7 @@ fn halving_cells_and_steps_quarters_the_error() -> Result<(), HeatError> {
 #[test]
 fn phases_end_when_they_say() -> Result<(), HeatError> {
     let history = run(&BODY, &CURD, 77.0, 60.0, &day(22.0), &Grid::plan())?;
-    let ends: Vec<f64> = history
-        .phase_ends
-        .iter()
-        .map(|&i| history.times_s[i] / 60.0)
-        .collect();
+    let ends: Vec<f64> = history.phase_ends.iter().map(|&i| history.times_s[i] / 60.0).collect();
     for (end, said) in ends.iter().zip([5.0, 32.0, 47.0, 227.0]) {
         assert!((end - said).abs() < 1e-6, "{end} {said}");
     }
@@ -199,10 +164,7 @@ fn a_phase_cut_in_two_changes_nothing_that_matters() -> Result<(), HeatError> {
         &[phase(30.0, 80.0, 100.0, bath, 0.0)],
         &Grid::plan(),
     )?;
-    let cut = [
-        phase(15.0, 80.0, 90.0, bath, 0.0),
-        phase(15.0, 90.0, 100.0, bath, 0.0),
-    ];
+    let cut = [phase(15.0, 80.0, 90.0, bath, 0.0), phase(15.0, 90.0, 100.0, bath, 0.0)];
     let cut = run(&BODY, &CURD, 70.0, 70.0, &cut, &Grid::plan())?;
     let last = |h: &History| h.centre_c.last().copied().unwrap_or(f64::NAN);
     assert!(
@@ -220,15 +182,7 @@ fn nonsense_is_refused() {
     let refused = |body: JarBody, food: Contents, phases: &[Phase], grid: Grid| {
         run(&body, &food, 70.0, 70.0, phases, &grid).is_err()
     };
-    assert!(refused(
-        JarBody {
-            wall_m: -0.003,
-            ..BODY
-        },
-        CURD,
-        &bath,
-        Grid::plan()
-    ));
+    assert!(refused(JarBody { wall_m: -0.003, ..BODY }, CURD, &bath, Grid::plan()));
     assert!(refused(
         BODY,
         Contents {

@@ -2,8 +2,7 @@
 
 use jarwright_heat::HeatError;
 use jarwright_heat::pot::{
-    Addition, Charge, Cook, Heating, Pot, boil_for, boil_to_brix, bowl, cook_to_c,
-    steam_contact_area_m2,
+    Addition, Charge, Cook, Heating, Pot, boil_for, boil_to_brix, bowl, cook_to_c, steam_contact_area_m2,
 };
 use jarwright_matter::{Food, food_boils_c, thermal};
 use proptest::prelude::*;
@@ -56,17 +55,12 @@ fn butter() -> Food {
 }
 
 fn charge(food: Food) -> Charge {
-    Charge {
-        food,
-        start_c: 20.0,
-    }
+    Charge { food, start_c: 20.0 }
 }
 
 /// Enthalpy of a food above 0 °C [J] from its heat capacity alone, by Simpson's rule.
 fn enthalpy_j(food: &Food, c: f64) -> Result<f64, HeatError> {
-    let capacity = |c: f64| -> Result<f64, HeatError> {
-        Ok(food.mass_kg() * thermal(food, c)?.heat_capacity_j_kgk)
-    };
+    let capacity = |c: f64| -> Result<f64, HeatError> { Ok(food.mass_kg() * thermal(food, c)?.heat_capacity_j_kgk) };
     let strips = 64;
     let step = c / f64::from(strips);
     let mut sum = 0.0;
@@ -78,12 +72,7 @@ fn enthalpy_j(food: &Food, c: f64) -> Result<f64, HeatError> {
 }
 
 /// Energy in less energy out less what food and pot hold more [share of energy in].
-fn imbalance(
-    pot: &Pot,
-    charge: &Charge,
-    additions: &[Addition],
-    cook: &Cook,
-) -> Result<f64, HeatError> {
+fn imbalance(pot: &Pot, charge: &Charge, additions: &[Addition], cook: &Cook) -> Result<f64, HeatError> {
     let mut held = enthalpy_j(&cook.food, cook.end_c)? - enthalpy_j(&charge.food, charge.start_c)?;
     for addition in additions {
         held -= enthalpy_j(&addition.food, addition.c)?;
@@ -100,11 +89,7 @@ fn energy_in_is_energy_out_and_energy_held() -> Result<(), HeatError> {
         when_c: Some(70.0),
     }];
     let start = charge(jam(3.0));
-    for pot in [
-        pot(1400.0),
-        over_steam(400.0, 900.0),
-        over_steam(250.0, 5000.0),
-    ] {
+    for pot in [pot(1400.0), over_steam(400.0, 900.0), over_steam(250.0, 5000.0)] {
         let cook = cook_to_c(&pot, &start, &cold_butter, 78.0, 300.0)?;
         let miss = imbalance(&pot, &start, &cold_butter, &cook)?;
         assert!(miss.abs() < 1e-5, "{miss}");
@@ -124,11 +109,7 @@ fn mass_gone_is_mass_evaporated() -> Result<(), HeatError> {
     let cook = boil_to_brix(&pot(1800.0), &start, &[], 65.0)?;
     let gone = start.food.mass_kg() - cook.food.mass_kg();
     assert!((gone - cook.evaporated_kg).abs() < 1e-9);
-    assert!(
-        (cook.food.brix() - 65.0).abs() < 0.05,
-        "{}",
-        cook.food.brix()
-    );
+    assert!((cook.food.brix() - 65.0).abs() < 0.05, "{}", cook.food.brix());
     Ok(())
 }
 
@@ -173,13 +154,7 @@ fn cold_butter_costs_the_time_to_warm_it() -> Result<(), HeatError> {
         c: 5.0,
         when_c: Some(77.0),
     };
-    let with = cook_to_c(
-        &sealed,
-        &charge(jam(1.0)),
-        std::slice::from_ref(&addition),
-        77.0,
-        0.0,
-    )?;
+    let with = cook_to_c(&sealed, &charge(jam(1.0)), std::slice::from_ref(&addition), 77.0, 0.0)?;
     let heat = enthalpy_j(&butter(), 77.0)? - enthalpy_j(&butter(), 5.0)?;
     let lost_s = with.seconds - plain.seconds;
     assert!((lost_s - heat / 800.0).abs() < 0.01, "{lost_s}");
@@ -196,21 +171,10 @@ fn a_target_above_what_the_pot_can_reach_is_refused_with_its_limit() {
         matches!(refused, Err(HeatError::NeverReaches { limit, .. }) if limit > 30.0 && limit < 78.0),
         "{refused:?}"
     );
-    let steam = cook_to_c(
-        &over_steam(400.0, 2000.0),
-        &charge(jam(2.0)),
-        &[],
-        100.5,
-        0.0,
-    );
-    assert!(
-        matches!(steam, Err(HeatError::NeverReaches { .. })),
-        "{steam:?}"
-    );
+    let steam = cook_to_c(&over_steam(400.0, 2000.0), &charge(jam(2.0)), &[], 100.5, 0.0);
+    assert!(matches!(steam, Err(HeatError::NeverReaches { .. })), "{steam:?}");
     let past_the_boil = cook_to_c(&pot(3000.0), &charge(jam(2.0)), &[], 120.0, 0.0);
-    assert!(
-        matches!(past_the_boil, Err(HeatError::NeverReaches { limit, .. }) if limit > 100.0 && limit < 103.0)
-    );
+    assert!(matches!(past_the_boil, Err(HeatError::NeverReaches { limit, .. }) if limit > 100.0 && limit < 103.0));
 }
 
 #[test]
@@ -232,11 +196,7 @@ fn a_food_already_thicker_is_refused() {
 fn boiling_for_the_time_it_took_ends_at_the_same_brix() -> Result<(), HeatError> {
     let down = boil_to_brix(&pot(2000.0), &charge(jam(3.0)), &[], 64.0)?;
     let timed = boil_for(&pot(2000.0), &charge(jam(3.0)), &[], down.boiling_s / 60.0)?;
-    assert!(
-        (timed.food.brix() - 64.0).abs() < 0.1,
-        "{}",
-        timed.food.brix()
-    );
+    assert!((timed.food.brix() - 64.0).abs() < 0.1, "{}", timed.food.brix());
     Ok(())
 }
 

@@ -48,7 +48,18 @@ pub(crate) fn assay(
     };
     let percent = |part: f64, whole: f64| 100.0 * part / whole;
     let physics = |what: &'static str| move |e: matter::MatterError| PlanError::physics(what, &e);
-    let [water, sugars, fat, protein, acids, brix, water_activity, density, conductivity, heat_capacity] = graph
+    let [
+        water,
+        sugars,
+        fat,
+        protein,
+        acids,
+        brix,
+        water_activity,
+        density,
+        conductivity,
+        heat_capacity,
+    ] = graph
         .compute_many(
             [
                 ("water", Unit::Percent),
@@ -85,9 +96,13 @@ pub(crate) fn assay(
         .map_err(physics("the assay"))?;
     let aw_miss = practice(graph, "aw_model_miss", Unit::WaterActivity)?;
     let water_activity = graph
-        .compute("water activity", Unit::WaterActivity, &matter::WATER_ACTIVITY, &[water_activity, aw_miss], |x| {
-            Ok::<_, std::convert::Infallible>((x[0] + x[1]).min(1.0))
-        })
+        .compute(
+            "water activity",
+            Unit::WaterActivity,
+            &matter::WATER_ACTIVITY,
+            &[water_activity, aw_miss],
+            |x| Ok::<_, std::convert::Infallible>((x[0] + x[1]).min(1.0)),
+        )
         .unwrap_or(water_activity);
     let nominal: Vec<f64> = masses_g.iter().map(|&id| graph.value(id)).collect();
     let ph_unknown = mixture.ph_unknown(&nominal);

@@ -136,12 +136,16 @@ impl Recipe<'_> {
     }
 
     fn one_l(&self) -> Result<f64, PlanError> {
-        self.case.one_l().map_err(|e| PlanError::physics("the volume of a potful", &e))
+        self.case
+            .one_l()
+            .map_err(|e| PlanError::physics("the volume of a potful", &e))
     }
 
     /// What sieve and pot keep of a batch [g].
     fn kept_back_g(&self, multiple: f64, keeps: &Keeps, left_g: f64, density_kg_m3: f64) -> f64 {
-        let film_g = keeps.own_pot_g.unwrap_or_else(|| self.case.film_g(left_g / density_kg_m3, keeps.film_mm, density_kg_m3));
+        let film_g = keeps
+            .own_pot_g
+            .unwrap_or_else(|| self.case.film_g(left_g / density_kg_m3, keeps.film_mm, density_kg_m3));
         multiple * keeps.sieved_out_g + if self.sieved { keeps.sieve_g } else { 0.0 } + film_g
     }
 
@@ -149,7 +153,10 @@ impl Recipe<'_> {
     fn jars(&self, graph: &Graph, multiple: f64) -> Result<f64, PlanError> {
         let at = |id: Id| graph.value(id);
         let physics = |e: jarwright_heat::HeatError| PlanError::cooking(self.formula, &e);
-        let cooked = self.case.cook(multiple, at(self.efficiency), at(self.steam_u), at(self.room_c)).map_err(physics)?;
+        let cooked = self
+            .case
+            .cook(multiple, at(self.efficiency), at(self.steam_u), at(self.room_c))
+            .map_err(physics)?;
         let left_g = multiple * self.one_g(graph) - cooked.boiled_off_g;
         let food = self
             .case
@@ -161,7 +168,12 @@ impl Recipe<'_> {
             .map_err(|e| PlanError::physics(format!("the density of {}", self.formula), &e))?
             .density_kg_m3;
         let sieved_out: f64 = self.lines.iter().map(|&(id, share)| at(id) * share).sum();
-        let keeps = Keeps { sieved_out_g: sieved_out, film_mm: at(self.film_mm), sieve_g: at(self.sieve_g), own_pot_g: self.own_pot_g.map(at) };
+        let keeps = Keeps {
+            sieved_out_g: sieved_out,
+            film_mm: at(self.film_mm),
+            sieve_g: at(self.sieve_g),
+            own_pot_g: self.own_pot_g.map(at),
+        };
         let kept = self.kept_back_g(multiple, &keeps, left_g, density);
         Ok((left_g - kept) / (at(self.jar_volume_ml) * density / 1000.0))
     }
@@ -178,7 +190,11 @@ impl Recipe<'_> {
                 Ok(got) => got,
                 // Too small a potful boils dry or never gets hot: step towards a larger one.
                 Err(error) => {
-                    let next = if last > multiple { f64::midpoint(last, multiple) } else { 1.5 * multiple };
+                    let next = if last > multiple {
+                        f64::midpoint(last, multiple)
+                    } else {
+                        1.5 * multiple
+                    };
                     if next > MOST_GROWTH * least || (last > 0.0 && (last - next).abs() < 1e-6 * last) {
                         return Err(self.boils_dry(error));
                     }
@@ -191,10 +207,18 @@ impl Recipe<'_> {
                 break;
             }
             // Secant step; losses are nearly linear in the batch, so it settles in a few.
-            let slope = if (multiple - last).abs() > 1e-12 && last > 0.0 { (got - last_jars) / (multiple - last) } else { got.max(0.1) / multiple };
+            let slope = if (multiple - last).abs() > 1e-12 && last > 0.0 {
+                (got - last_jars) / (multiple - last)
+            } else {
+                got.max(0.1) / multiple
+            };
             (last, last_jars) = (multiple, got);
             let next = multiple - residual / slope;
-            multiple = if next.is_finite() && next > 0.05 * multiple { next } else { multiple * 2.0 };
+            multiple = if next.is_finite() && next > 0.05 * multiple {
+                next
+            } else {
+                multiple * 2.0
+            };
         }
         if residual.abs() > UNSETTLED_JARS {
             return Err(PlanError::Physics {
@@ -209,7 +233,10 @@ impl Recipe<'_> {
     fn boils_dry(&self, error: PlanError) -> PlanError {
         match error {
             PlanError::Physics { what, cause } => PlanError::CannotMeet {
-                reason: format!("{} cannot be cooked to its end on this burner: {what}: {cause}", self.formula),
+                reason: format!(
+                    "{} cannot be cooked to its end on this burner: {what}: {cause}",
+                    self.formula
+                ),
                 would: vec!["fewer minutes, a smaller burner setting, or an endpoint in °Brix".into()],
             },
             other => other,
@@ -223,7 +250,12 @@ impl Recipe<'_> {
 
     /// Time of `multiple` at the nominal values.
     pub(crate) fn cook(&self, graph: &Graph, multiple: f64) -> Result<Cooked, jarwright_heat::HeatError> {
-        self.case.cook(multiple, graph.value(self.efficiency), graph.value(self.steam_u), graph.value(self.room_c))
+        self.case.cook(
+            multiple,
+            graph.value(self.efficiency),
+            graph.value(self.steam_u),
+            graph.value(self.room_c),
+        )
     }
 
     /// The batch of `jars`, with the margin that fills them in 95 cases of 100.
@@ -233,13 +265,23 @@ impl Recipe<'_> {
         let trial = self.solve(graph, first, wanted, 0.0)?;
         let low = graph.band(trial.fills).0;
         // What falls short in the worst twentieth is added; the band moves with it.
-        let margin = if low > 0.0 { (graph.value(trial.fills) / low).max(1.0) } else { 1.0 };
+        let margin = if low > 0.0 {
+            (graph.value(trial.fills) / low).max(1.0)
+        } else {
+            1.0
+        };
         let (multiple, residual) = self.multiple_for(graph, wanted * margin)?;
         self.solve(graph, multiple, wanted, residual)
     }
 
     fn solve(&self, graph: &mut Graph, multiple: f64, jars: f64, residual_jars: f64) -> Result<Batch, PlanError> {
-        let jars_id = graph.entered(&format!("jars-of-batch:{}:{jars}", self.formula), "jars of a batch", Unit::Count, jars, "the plan");
+        let jars_id = graph.entered(
+            &format!("jars-of-batch:{}:{jars}", self.formula),
+            "jars of a batch",
+            Unit::Count,
+            jars,
+            "the plan",
+        );
         let multiple_id = graph.decide(
             "multiple of the formula",
             Unit::One,
@@ -250,15 +292,33 @@ impl Recipe<'_> {
         let masses_g: Vec<Id> = self
             .lines
             .iter()
-            .map(|&(one, _)| infallible(graph.compute("mass of the line", Unit::Gram, &BATCH_LINE, &[multiple_id, one], |x| Ok(x[0] * x[1]))))
+            .map(|&(one, _)| {
+                infallible(
+                    graph.compute("mass of the line", Unit::Gram, &BATCH_LINE, &[multiple_id, one], |x| {
+                        Ok(x[0] * x[1])
+                    }),
+                )
+            })
             .collect();
-        let weighed_g = infallible(graph.compute("weighed", Unit::Gram, &crate::mixture::ASSAY, &masses_g, |x| Ok(x.iter().sum())));
+        let weighed_g = infallible(
+            graph.compute("weighed", Unit::Gram, &crate::mixture::ASSAY, &masses_g, |x| {
+                Ok(x.iter().sum())
+            }),
+        );
         let [cook_min, boiled_off_g, energy_kwh] = graph
             .solve_many(
-                [("cooking time", Unit::Minute), ("boiled off", Unit::Gram), ("heat of the cook", Unit::KilowattHour)],
+                [
+                    ("cooking time", Unit::Minute),
+                    ("boiled off", Unit::Gram),
+                    ("heat of the cook", Unit::KilowattHour),
+                ],
                 &COOK,
                 &[multiple_id, self.efficiency, self.steam_u, self.room_c],
-                |x| self.case.cook(x[0], x[1], x[2], x[3]).map(|c| [c.minutes, c.boiled_off_g, c.energy_kwh]),
+                |x| {
+                    self.case
+                        .cook(x[0], x[1], x[2], x[3])
+                        .map(|c| [c.minutes, c.boiled_off_g, c.energy_kwh])
+                },
             )
             .map_err(|e| PlanError::cooking(self.formula, &e))?;
         let cooked_g = minus(graph, "cooked", weighed_g, boiled_off_g);
@@ -273,21 +333,45 @@ impl Recipe<'_> {
                 if share <= 0.0 {
                     return mass;
                 }
-                infallible(graph.compute("left of the line", Unit::Gram, &KEPT_BACK, &[mass], |x| Ok(x[0] * (1.0 - share))))
+                infallible(graph.compute("left of the line", Unit::Gram, &KEPT_BACK, &[mass], |x| {
+                    Ok(x[0] * (1.0 - share))
+                }))
             })
             .collect();
-        let filled = if left == masses_g { cooked.clone() } else { assay(graph, self.mixture, &left, Some(boiled_off_g), self.fill_c)? };
+        let filled = if left == masses_g {
+            cooked.clone()
+        } else {
+            assay(graph, self.mixture, &left, Some(boiled_off_g), self.fill_c)?
+        };
         let sieved_out: f64 = self.lines.iter().map(|&(id, share)| graph.value(id) * share).sum();
         let mut inputs = vec![multiple_id, self.film_mm, self.sieve_g, filled.density, cooked_g];
         inputs.extend(self.own_pot_g);
-        let kept_back_g = infallible(graph.compute("kept back by sieve and pot", Unit::Gram, &KEPT_BACK, &inputs, |x| {
-            let keeps = Keeps { sieved_out_g: sieved_out, film_mm: x[1], sieve_g: x[2], own_pot_g: x.get(5).copied() };
-            Ok(self.kept_back_g(x[0], &keeps, x[4], x[3]))
-        }));
+        let kept_back_g =
+            infallible(
+                graph.compute("kept back by sieve and pot", Unit::Gram, &KEPT_BACK, &inputs, |x| {
+                    let keeps = Keeps {
+                        sieved_out_g: sieved_out,
+                        film_mm: x[1],
+                        sieve_g: x[2],
+                        own_pot_g: x.get(5).copied(),
+                    };
+                    Ok(self.kept_back_g(x[0], &keeps, x[4], x[3]))
+                }),
+            );
         let filled_g = minus(graph, "ready to fill", cooked_g, kept_back_g);
         let fill_g = jar_fill::fill_g(graph, self.jar_volume_ml, filled.density);
-        let fills = infallible(graph.compute("jars the batch fills", Unit::Count, &JARS_FILLED, &[filled_g, fill_g], |x| Ok(x[0] / x[1])));
-        let volume_l = multiple * self.case.one_l().map_err(|e| PlanError::physics("the volume of a potful", &e))?;
+        let fills = infallible(graph.compute(
+            "jars the batch fills",
+            Unit::Count,
+            &JARS_FILLED,
+            &[filled_g, fill_g],
+            |x| Ok(x[0] / x[1]),
+        ));
+        let volume_l = multiple
+            * self
+                .case
+                .one_l()
+                .map_err(|e| PlanError::physics("the volume of a potful", &e))?;
         Ok(Batch {
             multiple: multiple_id,
             masses_g,
@@ -316,12 +400,18 @@ impl Recipe<'_> {
         let holds = self.most().unwrap_or(0.0);
         let volume_l = multiple / holds * self.pot_l * self.pot_fill_share;
         let room = if multiple > holds {
-            format!("{volume_l:.1} L, and the pot takes {:.1} L of this food", self.pot_l * self.pot_fill_share)
+            format!(
+                "{volume_l:.1} L, and the pot takes {:.1} L of this food",
+                self.pot_l * self.pot_fill_share
+            )
         } else {
             format!("{volume_l:.1} L fits the pot")
         };
         match self.cook(graph, multiple) {
-            Ok(cooked) => format!("all {jars} jars in one potful would be {room}; it would cook {}", crate::words::duration(cooked.minutes)),
+            Ok(cooked) => format!(
+                "all {jars} jars in one potful would be {room}; it would cook {}",
+                crate::words::duration(cooked.minutes)
+            ),
             Err(_) => format!("all {jars} jars in one potful would be {room}; this burner never brings it there"),
         }
     }

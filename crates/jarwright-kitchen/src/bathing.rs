@@ -74,8 +74,8 @@ pub(crate) struct Load {
     pub(crate) slower: bool,
 }
 
-/// Heat capacity of the vessel's steel [J/(kg K)] (`incropera_6`, AISI 304).
-const STEEL_J_KGK: f64 = 477.0;
+/// Heat capacity of a vessel's or pot's steel [J/(kg K)] (`incropera_heat_mass`, AISI 304).
+pub(crate) const STEEL_J_KGK: f64 = 477.0;
 
 /// Height to which water stands over the burner is not known; only the surface loses heat to
 /// the room, the side's loss is in the burner's efficiency.
@@ -113,7 +113,11 @@ impl LoadCase {
             glass_density_kg_m3: GLASS.density_kg_m3,
             glass_cp_j_kgk: GLASS.heat_capacity_j_kgk,
         };
-        let contents = Contents { conductivity_w_mk: x[6], density_kg_m3: x[7], heat_capacity_j_kgk: x[4] };
+        let contents = Contents {
+            conductivity_w_mk: x[6],
+            density_kg_m3: x[7],
+            heat_capacity_j_kgk: x[4],
+        };
         let u_a_w_k = if self.conducts {
             lag::conducting_w_k(&body, &contents, x[8])?
         } else {
@@ -155,9 +159,15 @@ impl LoadCase {
         let inputs = self.inputs();
         let nominal: Vec<f64> = inputs.iter().map(|&id| graph.value(id)).collect();
         let [come_up_full, full_kwh] = graph
-            .solve_many([("come-up, burner full on", Unit::Minute), ("heat of the come-up", Unit::KilowattHour)], &COME_UP, &inputs, |x| {
-                self.come_up(x, 1.0)
-            })
+            .solve_many(
+                [
+                    ("come-up, burner full on", Unit::Minute),
+                    ("heat of the come-up", Unit::KilowattHour),
+                ],
+                &COME_UP,
+                &inputs,
+                |x| self.come_up(x, 1.0),
+            )
             .map_err(|e| self.cannot_boil(&e))?;
         let (come_up, energy_kwh, setting, slower) = match self.come_up {
             Some(published) => {
@@ -167,35 +177,88 @@ impl LoadCase {
                     (come_up_full, full_kwh, None, full > graph.band(published).1)
                 } else {
                     let (bath, jars, start_c) = self.parts(&nominal, 1.0).map_err(|e| self.cannot_boil(&e))?;
-                    let watts = bath::burner_for_come_up(&bath, &jars, start_c, graph.value(published)).map_err(|e| self.cannot_boil(&e))?;
+                    let watts = bath::burner_for_come_up(&bath, &jars, start_c, graph.value(published))
+                        .map_err(|e| self.cannot_boil(&e))?;
                     let share = watts / bath.burner_w;
                     let mut reasons = vec![published];
                     reasons.extend(&inputs);
-                    let setting = graph.decide("burner setting, share of full", Unit::Percent, &BURNER_SETTING, &reasons, 100.0 * share);
+                    let setting = graph.decide(
+                        "burner setting, share of full",
+                        Unit::Percent,
+                        &BURNER_SETTING,
+                        &reasons,
+                        100.0 * share,
+                    );
                     let mut with_setting = inputs.clone();
                     with_setting.push(setting);
                     let [up, kwh] = graph
-                        .solve_many([("come-up at the setting", Unit::Minute), ("heat of the come-up", Unit::KilowattHour)], &COME_UP, &with_setting, |x| {
-                            self.come_up(x, x[x.len() - 1] / 100.0)
-                        })
+                        .solve_many(
+                            [
+                                ("come-up at the setting", Unit::Minute),
+                                ("heat of the come-up", Unit::KilowattHour),
+                            ],
+                            &COME_UP,
+                            &with_setting,
+                            |x| self.come_up(x, x[x.len() - 1] / 100.0),
+                        )
                         .map_err(|e| self.cannot_boil(&e))?;
                     (up, kwh, Some(setting), false)
                 }
             }
             None => (come_up_full, full_kwh, None, false),
         };
-        let water = graph.entered(&format!("water:{}", self.key), "water in the bath", Unit::Litre, self.water_l, "kitchen file");
-        let next = graph.entered(&format!("next-start:{}", self.key), "hottest start of the next load", Unit::Celsius, self.next_start_c, "the schedule");
-        let supply = graph.entered("supply", "water from the tap", Unit::Celsius, self.supply_c, "kitchen file");
+        let water = graph.entered(
+            &format!("water:{}", self.key),
+            "water in the bath",
+            Unit::Litre,
+            self.water_l,
+            "kitchen file",
+        );
+        let next = graph.entered(
+            &format!("next-start:{}", self.key),
+            "hottest start of the next load",
+            Unit::Celsius,
+            self.next_start_c,
+            "the schedule",
+        );
+        let supply = graph.entered(
+            "supply",
+            "water from the tap",
+            Unit::Celsius,
+            self.supply_c,
+            "kitchen file",
+        );
         let swap_l = graph
-            .compute("water to bail out and replace", Unit::Litre, &WATER_TO_SWAP, &[water, self.water_boils, supply, next], |x| {
-                if x[3] >= x[1] { Ok(0.0) } else { bath::litres_to_swap(x[0], x[1], x[2], x[3]) }
-            })
+            .compute(
+                "water to bail out and replace",
+                Unit::Litre,
+                &WATER_TO_SWAP,
+                &[water, self.water_boils, supply, next],
+                |x| {
+                    if x[3] >= x[1] {
+                        Ok(0.0)
+                    } else {
+                        bath::litres_to_swap(x[0], x[1], x[2], x[3])
+                    }
+                },
+            )
             .map_err(|e| PlanError::physics("the water to swap", &e))?;
         let mut parts = vec![come_up, self.rest_min, self.turn_min];
         parts.extend(self.hold);
-        let cycle = infallible(graph.compute("cycle of a load", Unit::Minute, &LOAD_CYCLE, &parts, |x| Ok(x.iter().sum())));
-        Ok(Load { come_up, come_up_full, setting, energy_kwh, swap_l, cycle, slower })
+        let cycle = infallible(
+            graph.compute("cycle of a load", Unit::Minute, &LOAD_CYCLE, &parts, |x| {
+                Ok(x.iter().sum())
+            }),
+        );
+        Ok(Load {
+            come_up,
+            come_up_full,
+            setting,
+            energy_kwh,
+            swap_l,
+            cycle,
+            slower,
+        })
     }
 
     fn cannot_boil(&self, error: &HeatError) -> PlanError {

@@ -9,7 +9,7 @@ use crate::files::{KitchenFile, StoresFile, StoresItem};
 use crate::jar_fill::infallible;
 use crate::packs::{self, Offer};
 use crate::plan::BuyLine;
-use crate::work::Work;
+use crate::worked::Work;
 
 /// As purchased from edible portion.
 pub static AS_PURCHASED: Equation = Equation {
@@ -81,8 +81,15 @@ pub(crate) type Needs = BTreeMap<String, Vec<Id>>;
 /// Unit cost of an ingredient's edible gram, when it is priced.
 pub(crate) fn price_per_g(stores: &StoresFile, name: &str) -> Option<f64> {
     // What the stores sell as such is priced as such.
-    let sold_itself = stores.items.iter().any(|item| item.ingredient.eq_ignore_ascii_case(name));
-    let (bought, part_g) = if sold_itself { (name.to_owned(), None) } else { as_bought(name) };
+    let sold_itself = stores
+        .items
+        .iter()
+        .any(|item| item.ingredient.eq_ignore_ascii_case(name));
+    let (bought, part_g) = if sold_itself {
+        (name.to_owned(), None)
+    } else {
+        as_bought(name)
+    };
     let item = stores.item(&bought)?;
     let pack_g = pack_g(item)?;
     let yield_ = trim_yield(item);
@@ -107,7 +114,10 @@ fn as_bought(name: &str) -> (String, Option<(f64, f64)>) {
 }
 
 fn pack_g(item: &StoresItem) -> Option<f64> {
-    item.pack.weigh(&item.weights(), reference::CupSystem::default()).ok().filter(|g| *g > 0.0)
+    item.pack
+        .weigh(&item.weights(), reference::CupSystem::default())
+        .ok()
+        .filter(|g| *g > 0.0)
 }
 
 /// Share of what is bought that is used: the kitchen's own, else the table's refuse, where the
@@ -117,7 +127,9 @@ fn trim_yield(item: &StoresItem) -> f64 {
         return own;
     }
     let counted = matches!(item.pack.unit, crate::files::AmountUnit::Piece(_));
-    let refuse = reference::ingredient(&item.ingredient).and_then(|row| row.refuse_pct).unwrap_or(0.0);
+    let refuse = reference::ingredient(&item.ingredient)
+        .and_then(|row| row.refuse_pct)
+        .unwrap_or(0.0);
     if counted { 1.0 } else { (1.0 - refuse / 100.0).max(0.01) }
 }
 
@@ -134,10 +146,26 @@ pub(crate) fn list(graph: &mut Graph, needs: &Needs, stores: &StoresFile) -> Vec
                 direct.entry(name.clone()).or_default().push(need);
             }
             Some(split) => {
-                let part_id = graph.published(&format!("split:{}", split.part), &format!("{} of one {}", split.part, split.whole), Unit::Gram, &split.part_g_per_whole);
-                let count = infallible(graph.compute(&format!("{} for the {}", split.whole, split.part), Unit::Count, &WHOLE_FOR_PART, &[need, part_id], |x| Ok((x[0] / x[1] - 1e-9).ceil())));
+                let part_id = graph.published(
+                    &format!("split:{}", split.part),
+                    &format!("{} of one {}", split.part, split.whole),
+                    Unit::Gram,
+                    &split.part_g_per_whole,
+                );
+                let count = infallible(graph.compute(
+                    &format!("{} for the {}", split.whole, split.part),
+                    Unit::Count,
+                    &WHOLE_FOR_PART,
+                    &[need, part_id],
+                    |x| Ok((x[0] / x[1] - 1e-9).ceil()),
+                ));
                 let left: f64 = split.leaves.iter().map(|(_, g)| g).sum();
-                wholes.entry(split.whole.clone()).or_default().push((name.clone(), count, split.part_g_per_whole.value + left, split.part_g_per_whole.value));
+                wholes.entry(split.whole.clone()).or_default().push((
+                    name.clone(),
+                    count,
+                    split.part_g_per_whole.value + left,
+                    split.part_g_per_whole.value,
+                ));
             }
             None => direct.entry(name.clone()).or_default().push(need),
         }
@@ -145,13 +173,32 @@ pub(crate) fn list(graph: &mut Graph, needs: &Needs, stores: &StoresFile) -> Vec
     let mut notes: BTreeMap<String, (Vec<String>, String)> = BTreeMap::new();
     for (whole, parts) in wholes {
         // One whole serves different parts; the part that needs most sets the count.
-        let Some(&(ref most, count, whole_g, _)) = parts.iter().max_by(|a, b| graph.value(a.1).total_cmp(&graph.value(b.1))) else { continue };
-        let mass = infallible(graph.compute(&format!("{whole} for {most}"), Unit::Gram, &WHOLE_FOR_PART, &[count], |x| Ok(x[0] * whole_g)));
+        let Some(&(ref most, count, whole_g, _)) = parts
+            .iter()
+            .max_by(|a, b| graph.value(a.1).total_cmp(&graph.value(b.1)))
+        else {
+            continue;
+        };
+        let mass = infallible(graph.compute(
+            &format!("{whole} for {most}"),
+            Unit::Gram,
+            &WHOLE_FOR_PART,
+            &[count],
+            |x| Ok(x[0] * whole_g),
+        ));
         let many = graph.value(count);
         let mut left = Vec::new();
-        for split in reference::splits().iter().filter(|s| s.whole == whole && parts.iter().any(|p| p.0.eq_ignore_ascii_case(&s.part))).take(1) {
+        for split in reference::splits()
+            .iter()
+            .filter(|s| s.whole == whole && parts.iter().any(|p| p.0.eq_ignore_ascii_case(&s.part)))
+            .take(1)
+        {
             for (name, g) in &split.leaves {
-                let used: f64 = parts.iter().filter(|p| p.0.eq_ignore_ascii_case(name)).map(|p| graph.value(p.1) * p.3).sum();
+                let used: f64 = parts
+                    .iter()
+                    .filter(|p| p.0.eq_ignore_ascii_case(name))
+                    .map(|p| graph.value(p.1) * p.3)
+                    .sum();
                 let rest = many * g - used;
                 if rest > 1.0 {
                     left.push(format!("{rest:.0} g {name} of {many:.0} {}", plural(&whole)));
@@ -159,7 +206,10 @@ pub(crate) fn list(graph: &mut Graph, needs: &Needs, stores: &StoresFile) -> Vec
             }
         }
         let serves: Vec<&str> = parts.iter().map(|p| p.0.as_str()).collect();
-        notes.insert(whole.clone(), (left, format!("{many:.0} of them for the {}", serves.join(" and "))));
+        notes.insert(
+            whole.clone(),
+            (left, format!("{many:.0} of them for the {}", serves.join(" and "))),
+        );
         direct.entry(whole).or_default().push(mass);
     }
     direct
@@ -183,14 +233,20 @@ fn sum(graph: &mut Graph, name: &str, ids: &[Id]) -> Id {
     if let [one] = ids {
         return *one;
     }
-    infallible(graph.compute(&format!("{name} for the run"), Unit::Gram, &NEED, ids, |x| Ok(x.iter().sum())))
+    infallible(
+        graph.compute(&format!("{name} for the run"), Unit::Gram, &NEED, ids, |x| {
+            Ok(x.iter().sum())
+        }),
+    )
 }
 
 fn line(graph: &mut Graph, name: &str, need: Id, stores: &StoresFile, also_left: Vec<String>, note: String) -> BuyLine {
     let known = reference::ingredient(name).map(|row| row.name.clone());
     let same = |item: &&StoresItem| {
         item.ingredient.eq_ignore_ascii_case(name)
-            || (item.own.is_none() && known.is_some() && reference::ingredient(&item.ingredient).map(|row| row.name.clone()) == known)
+            || (item.own.is_none()
+                && known.is_some()
+                && reference::ingredient(&item.ingredient).map(|row| row.name.clone()) == known)
     };
     let items: Vec<&StoresItem> = stores.items.iter().filter(same).collect();
     let first = items.first().copied();
@@ -201,26 +257,71 @@ fn line(graph: &mut Graph, name: &str, need: Id, stores: &StoresFile, also_left:
         first.map_or(1.0, trim_yield),
         "stores file, or the table's refuse",
     );
-    let as_purchased = infallible(graph.compute("as purchased", Unit::Gram, &AS_PURCHASED, &[need, trim], |x| Ok(x[0] / x[1])));
+    let as_purchased = infallible(
+        graph.compute("as purchased", Unit::Gram, &AS_PURCHASED, &[need, trim], |x| {
+            Ok(x[0] / x[1])
+        }),
+    );
     let on_hand_g = items
         .iter()
-        .filter_map(|item| item.on_hand.as_ref()?.weigh(&item.weights(), reference::CupSystem::default()).ok())
+        .filter_map(|item| {
+            item.on_hand
+                .as_ref()?
+                .weigh(&item.weights(), reference::CupSystem::default())
+                .ok()
+        })
         .sum::<f64>();
-    let on_hand = graph.entered(&format!("on-hand:{name}"), &format!("{name} on hand"), Unit::Gram, on_hand_g, "stores file");
+    let on_hand = graph.entered(
+        &format!("on-hand:{name}"),
+        &format!("{name} on hand"),
+        Unit::Gram,
+        on_hand_g,
+        "stores file",
+    );
     // Bought for the high end of the need: the run must not stop for a missing spoonful.
-    let to_buy_g = if is_water(name) && items.is_empty() { 0.0 } else { (graph.band(as_purchased).1 - on_hand_g).max(0.0) };
+    let to_buy_g = if is_water(name) && items.is_empty() {
+        0.0
+    } else {
+        (graph.band(as_purchased).1 - on_hand_g).max(0.0)
+    };
     let to_buy = graph.decide("still to buy", Unit::Gram, &TO_BUY, &[as_purchased, on_hand], to_buy_g);
     let offers: Vec<(Offer, &StoresItem)> = items
         .iter()
-        .filter_map(|item| Some((Offer { grams: pack_g(item)?, price: item.price.units() }, *item)))
+        .filter_map(|item| {
+            Some((
+                Offer {
+                    grams: pack_g(item)?,
+                    price: item.price.units(),
+                },
+                *item,
+            ))
+        })
         .collect();
     let plain: Vec<Offer> = offers.iter().map(|o| o.0).collect();
     let basket = packs::cheapest(to_buy_g, &plain);
     let bought_g = basket.as_ref().map_or(0.0, |b| b.grams);
-    let bought = graph.entered(&format!("bought:{name}"), &format!("{name} in the packs"), Unit::Gram, bought_g, "the plan");
-    let left_over = infallible(graph.compute("left over", Unit::Gram, &LEFT_OVER, &[on_hand, bought, as_purchased], |x| Ok((x[0] + x[1] - x[2]).max(0.0))));
+    let bought = graph.entered(
+        &format!("bought:{name}"),
+        &format!("{name} in the packs"),
+        Unit::Gram,
+        bought_g,
+        "the plan",
+    );
+    let left_over = infallible(graph.compute(
+        "left over",
+        Unit::Gram,
+        &LEFT_OVER,
+        &[on_hand, bought, as_purchased],
+        |x| Ok((x[0] + x[1] - x[2]).max(0.0)),
+    ));
     let price = basket.as_ref().map(|b| {
-        let id = graph.decide("price of the packs", Unit::Money, &PACKS_PRICE, &[as_purchased, on_hand], b.price);
+        let id = graph.decide(
+            "price of the packs",
+            Unit::Money,
+            &PACKS_PRICE,
+            &[as_purchased, on_hand],
+            b.price,
+        );
         graph.figure(id)
     });
     let packs = basket.as_ref().map_or_else(Vec::new, |b| {
@@ -256,28 +357,76 @@ fn line(graph: &mut Graph, name: &str, need: Id, stores: &StoresFile, also_left:
 pub(crate) fn jars(graph: &mut Graph, works: &[Work], kitchen: &KitchenFile) -> Vec<BuyLine> {
     let mut sizes: BTreeMap<&str, Vec<Id>> = BTreeMap::new();
     for work in works {
-        let started = graph.entered(&format!("started:{}", work.formula.name), "jars started", Unit::Count, work.size.started as f64, "the plan");
+        let started = graph.entered(
+            &format!("started:{}", work.formula.name),
+            "jars started",
+            Unit::Count,
+            work.size.started as f64,
+            "the plan",
+        );
         sizes.entry(&work.jar_name).or_default().push(started);
     }
-    sizes.into_iter().map(|(size, started)| jar_line(graph, size, &started, kitchen)).collect()
+    sizes
+        .into_iter()
+        .map(|(size, started)| jar_line(graph, size, &started, kitchen))
+        .collect()
 }
 
 fn jar_line(graph: &mut Graph, size: &str, started: &[Id], kitchen: &KitchenFile) -> BuyLine {
-    let stock = kitchen.jars.iter().find(|j| reference::jar(&j.size).is_some_and(|row| row.name == size));
-    let needed = infallible(graph.compute(&format!("{size} jars and lids"), Unit::Count, &JARS_NEEDED, started, |x| Ok(x.iter().sum())));
+    let stock = kitchen
+        .jars
+        .iter()
+        .find(|j| reference::jar(&j.size).is_some_and(|row| row.name == size));
+    let needed = infallible(graph.compute(
+        &format!("{size} jars and lids"),
+        Unit::Count,
+        &JARS_NEEDED,
+        started,
+        |x| Ok(x.iter().sum()),
+    ));
     let there = stock.and_then(|j| j.on_hand).map_or(0.0, f64::from);
-    let on_hand = graph.entered(&format!("jars-on-hand:{size}"), &format!("{size} jars on hand"), Unit::Count, there, "kitchen file");
-    let to_buy = infallible(graph.compute("jars and lids to buy", Unit::Count, &TO_BUY, &[needed, on_hand], |x| Ok((x[0] - x[1]).max(0.0))));
-    let left_over = infallible(graph.compute("jars left over", Unit::Count, &LEFT_OVER, &[on_hand, to_buy, needed], |x| Ok((x[0] + x[1] - x[2]).max(0.0))));
+    let on_hand = graph.entered(
+        &format!("jars-on-hand:{size}"),
+        &format!("{size} jars on hand"),
+        Unit::Count,
+        there,
+        "kitchen file",
+    );
+    let to_buy = infallible(
+        graph.compute("jars and lids to buy", Unit::Count, &TO_BUY, &[needed, on_hand], |x| {
+            Ok((x[0] - x[1]).max(0.0))
+        }),
+    );
+    let left_over = infallible(graph.compute(
+        "jars left over",
+        Unit::Count,
+        &LEFT_OVER,
+        &[on_hand, to_buy, needed],
+        |x| Ok((x[0] + x[1] - x[2]).max(0.0)),
+    ));
     let price = stock.map(|j| {
-        let one = graph.entered(&format!("jar-price:{size}"), "jar and lid", Unit::Money, j.price.units() + j.lid_price.units(), "kitchen file");
-        let all = infallible(graph.compute("price of the jars and lids", Unit::Money, &JARS_PRICE, &[to_buy, one], |x| Ok(x[0] * x[1])));
+        let one = graph.entered(
+            &format!("jar-price:{size}"),
+            "jar and lid",
+            Unit::Money,
+            j.price.units() + j.lid_price.units(),
+            "kitchen file",
+        );
+        let all = infallible(graph.compute(
+            "price of the jars and lids",
+            Unit::Money,
+            &JARS_PRICE,
+            &[to_buy, one],
+            |x| Ok(x[0] * x[1]),
+        ));
         graph.figure(all)
     });
     let more = graph.value(to_buy);
     let note = match stock {
         None => "no price in the kitchen file",
-        Some(stock) if stock.on_hand.is_none() => "the kitchen file does not say how many are on hand: none are counted",
+        Some(stock) if stock.on_hand.is_none() => {
+            "the kitchen file does not say how many are on hand: none are counted"
+        }
         Some(_) => "jars on hand are counted with their lids; a lid seals once, so count the new ones",
     };
     BuyLine {
@@ -286,7 +435,11 @@ fn jar_line(graph: &mut Graph, size: &str, started: &[Id], kitchen: &KitchenFile
         as_purchased: graph.figure(needed),
         on_hand: graph.figure(on_hand),
         to_buy: graph.figure(to_buy),
-        packs: if more > 0.0 { vec![format!("{more:.0} jars and lids")] } else { Vec::new() },
+        packs: if more > 0.0 {
+            vec![format!("{more:.0} jars and lids")]
+        } else {
+            Vec::new()
+        },
         price,
         left_over: graph.figure(left_over),
         also_left: Vec::new(),

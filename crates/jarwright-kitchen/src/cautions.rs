@@ -19,24 +19,51 @@ pub(crate) struct CautionCase<'a> {
 /// Cautions of one formula.
 pub(crate) fn of_formula(case: &CautionCase) -> Vec<Caution> {
     let mut all = Vec::new();
-    let mut add = |at: &'static str, text: String| all.push(Caution { at, formula: case.formula.into(), text });
+    let mut add = |at: &'static str, text: String| {
+        all.push(Caution {
+            at,
+            formula: case.formula.into(),
+            text,
+        })
+    };
     if case.kinds.contains(&Kind::Egg) {
         add("pot", "Raw egg carries Salmonella. Sugar makes it harder to kill; neither lemon nor lime makes raw egg keep. Reach the stop temperature in the middle of the pot, by thermometer.".into());
     }
-    if case.kinds.iter().any(|k| matches!(k, Kind::Allium | Kind::Vegetable | Kind::LowAcidFruit)) {
+    if case
+        .kinds
+        .iter()
+        .any(|k| matches!(k, Kind::Allium | Kind::Vegetable | Kind::LowAcidFruit))
+    {
         add("keeping", "Low-acid pieces can grow Clostridium botulinum in a closed jar until the acid has reached their middle. It cannot be seen, smelled or tasted.".into());
     }
     if !case.inside {
-        add("keeping", "No tested schedule covers this jar. A computed time is not one: it opens no shelf, however long.".into());
+        add(
+            "keeping",
+            "No tested schedule covers this jar. A computed time is not one: it opens no shelf, however long.".into(),
+        );
     }
     if case.pack {
-        add("fill", "Boiling brine on cold pieces spits and cracks cold glass: warm jars, brine to the side of the pot, tongs.".into());
+        add(
+            "fill",
+            "Boiling brine on cold pieces spits and cracks cold glass: warm jars, brine to the side of the pot, tongs."
+                .into(),
+        );
     }
     if case.boiling_swap {
-        add("bath", "Bailing hot water between loads scalds: ladle into a bucket on the floor, never lift the full bath.".into());
+        add(
+            "bath",
+            "Bailing hot water between loads scalds: ladle into a bucket on the floor, never lift the full bath."
+                .into(),
+        );
     }
     if !case.allergens.is_empty() {
-        add("label", format!("Contains {}. Clean pots, funnels and cloths before the next formula; say it on every jar.", case.allergens.join(", ")));
+        add(
+            "label",
+            format!(
+                "Contains {}. Clean pots, funnels and cloths before the next formula; say it on every jar.",
+                case.allergens.join(", ")
+            ),
+        );
     }
     if case.for_use == Use::Sale {
         add("keeping", "Selling needs what your authority asks for: registration, a scheduled process where the food is acidified, records. Ask before you take the order.".into());

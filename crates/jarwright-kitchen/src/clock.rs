@@ -171,27 +171,49 @@ fn place(turns: &[Turn], hours: &Hours) -> Result<Vec<Placed>, ClockError> {
     for (index, turn) in turns.iter().enumerate() {
         for attempt in 0..2 {
             // The pot starts so that the jars meet a ready bath, never earlier than it is free.
-            let bath_ready = if turn.bath { bath_free - turn.cook_min - turn.fill_min } else { pot_free };
+            let bath_ready = if turn.bath {
+                bath_free - turn.cook_min - turn.fill_min
+            } else {
+                pot_free
+            };
             let cook = pot_free.max(bath_ready);
             let fill = cook + turn.cook_min;
             let jars_in = fill + turn.fill_min;
             let boil = jars_in + turn.come_up_min;
-            let out = if turn.bath { boil + turn.hold_min } else { jars_in + turn.turn_round_min };
+            let out = if turn.bath {
+                boil + turn.hold_min
+            } else {
+                jars_in + turn.turn_round_min
+            };
             // Rest, lifting out and clearing away belong to the day too.
             let done = if turn.bath { out + turn.turn_round_min } else { out };
             if done > has_min {
                 if attempt == 1 || (day == 0 && index == 0) {
-                    return Err(ClockError::BatchLongerThanDay { turn: index, needs_min: done, has_min });
+                    return Err(ClockError::BatchLongerThanDay {
+                        turn: index,
+                        needs_min: done,
+                        has_min,
+                    });
                 }
                 day += 1;
                 if day >= MOST_DAYS {
                     let done = index.max(1);
-                    return Err(ClockError::TooManyDays { days: (day * turns.len()).div_ceil(done) });
+                    return Err(ClockError::TooManyDays {
+                        days: (day * turns.len()).div_ceil(done),
+                    });
                 }
                 (pot_free, bath_free) = (hours.prepare_min, hours.prepare_min);
                 continue;
             }
-            placed.push(Placed { turn: index, day, cook, fill, jars_in, boil, out });
+            placed.push(Placed {
+                turn: index,
+                day,
+                cook,
+                fill,
+                jars_in,
+                boil,
+                out,
+            });
             pot_free = jars_in;
             if turn.bath {
                 bath_free = out + turn.turn_round_min;
@@ -220,14 +242,24 @@ pub fn lay_out(turns: &[Turn], hours: &Hours, first_day: Date, later_min: f64) -
     for p in &placed {
         let turn = &turns[p.turn];
         if prepared != Some(p.day) {
-            steps.push(Step { at: at(p.day, 0.0)?, doing: Doing::Prepare, turn: None, takes_min: hours.prepare_min });
+            steps.push(Step {
+                at: at(p.day, 0.0)?,
+                doing: Doing::Prepare,
+                turn: None,
+                takes_min: hours.prepare_min,
+            });
             prepared = Some(p.day);
         }
         for (minute, doing, takes_min) in [
             (p.cook, Doing::Cook, turn.cook_min),
             (p.fill, Doing::Fill, turn.fill_min),
         ] {
-            steps.push(Step { at: at(p.day, minute)?, doing, turn: Some(p.turn), takes_min });
+            steps.push(Step {
+                at: at(p.day, minute)?,
+                doing,
+                turn: Some(p.turn),
+                takes_min,
+            });
         }
         let bathed = [
             (p.jars_in, Doing::JarsIn, turn.come_up_min),
@@ -237,13 +269,23 @@ pub fn lay_out(turns: &[Turn], hours: &Hours, first_day: Date, later_min: f64) -
         let chilled = [(p.jars_in, Doing::Chill, turn.turn_round_min)];
         let after: &[_] = if turn.bath { &bathed } else { &chilled };
         for &(minute, doing, takes_min) in after {
-            steps.push(Step { at: at(p.day, minute)?, doing, turn: Some(p.turn), takes_min });
+            steps.push(Step {
+                at: at(p.day, minute)?,
+                doing,
+                turn: Some(p.turn),
+                takes_min,
+            });
         }
         let done = if turn.bath { p.out + turn.turn_round_min } else { p.out };
         last_out = last_out.max(at(p.day, done)?);
         ready = ready.max(at(p.day, done + turn.wait_min)?);
     }
-    steps.push(Step { at: ready, doing: Doing::Ready, turn: None, takes_min: 0.0 });
+    steps.push(Step {
+        at: ready,
+        doing: Doing::Ready,
+        turn: None,
+        takes_min: 0.0,
+    });
     steps.sort_by_key(|step| step.at);
     Ok(Layout {
         starts: at(0, 0.0)?,
@@ -273,7 +315,11 @@ pub fn latest_for(turns: &[Turn], hours: &Hours, by: DateTime) -> Result<Option<
         let spare_min = minutes_between(early.ready, by);
         let closes = early.last_out.date().to_datetime(hours.closes);
         // A run of several days keeps to opening time; a single day can start later.
-        let later = if early.days == 1 { spare_min.min(minutes_between(early.last_out, closes)).max(0.0) } else { 0.0 };
+        let later = if early.days == 1 {
+            spare_min.min(minutes_between(early.last_out, closes)).max(0.0)
+        } else {
+            0.0
+        };
         return lay_out(turns, hours, day, later.floor()).map(Some);
     }
     Ok(None)
@@ -298,7 +344,11 @@ pub fn ready_by(turns: &[Turn], hours: &Hours, first_day: Date, by: DateTime) ->
 /// The first day that still opens at or after `now`.
 #[must_use]
 pub fn next_opening(now: DateTime, hours: &Hours) -> Date {
-    if now.time() <= hours.opens { now.date() } else { now.date().tomorrow().unwrap_or(now.date()) }
+    if now.time() <= hours.opens {
+        now.date()
+    } else {
+        now.date().tomorrow().unwrap_or(now.date())
+    }
 }
 
 /// Minutes from `a` to `b`, negative when `b` is earlier.
@@ -332,14 +382,23 @@ mod tests {
         }
     }
 
-    const HOURS: Hours = Hours { opens: time(6, 30, 0, 0), closes: time(19, 0, 0, 0), prepare_min: 30.0, works: [true; 7] };
+    const HOURS: Hours = Hours {
+        opens: time(6, 30, 0, 0),
+        closes: time(19, 0, 0, 0),
+        prepare_min: 30.0,
+        works: [true; 7],
+    };
 
     #[test]
     fn the_bath_sets_the_pace() -> Result<(), ClockError> {
         let turns: Vec<Turn> = (1..=6).map(turn).collect();
         let layout = lay_out(&turns, &HOURS, date(2026, 11, 27), 0.0)?;
-        let boils: Vec<DateTime> =
-            layout.steps.iter().filter(|s| s.doing == Doing::Boil).map(|s| s.at).collect();
+        let boils: Vec<DateTime> = layout
+            .steps
+            .iter()
+            .filter(|s| s.doing == Doing::Boil)
+            .map(|s| s.at)
+            .collect();
         for pair in boils.windows(2) {
             assert!((minutes_between(pair[0], pair[1]) - 53.0).abs() < 1e-6);
         }
@@ -373,8 +432,18 @@ mod tests {
     fn what_has_no_tested_time_is_chilled_and_never_waits_for_the_bath() -> Result<(), ClockError> {
         let turns: Vec<Turn> = (1..=3).map(|n| Turn { bath: false, ..turn(n) }).collect();
         let layout = lay_out(&turns, &HOURS, date(2026, 11, 27), 0.0)?;
-        assert!(layout.steps.iter().all(|s| s.doing != Doing::JarsIn && s.doing != Doing::Boil));
-        let cooks: Vec<DateTime> = layout.steps.iter().filter(|s| s.doing == Doing::Cook).map(|s| s.at).collect();
+        assert!(
+            layout
+                .steps
+                .iter()
+                .all(|s| s.doing != Doing::JarsIn && s.doing != Doing::Boil)
+        );
+        let cooks: Vec<DateTime> = layout
+            .steps
+            .iter()
+            .filter(|s| s.doing == Doing::Cook)
+            .map(|s| s.at)
+            .collect();
         for pair in cooks.windows(2) {
             assert!((minutes_between(pair[0], pair[1]) - 30.0).abs() < 1e-6);
         }
@@ -394,7 +463,10 @@ mod tests {
 
     #[test]
     fn what_fits_no_day_and_what_never_ends_are_refused() {
-        let long = Turn { come_up_min: 900.0, ..turn(1) };
+        let long = Turn {
+            come_up_min: 900.0,
+            ..turn(1)
+        };
         assert!(matches!(
             lay_out(&[long], &HOURS, date(2026, 11, 27), 0.0),
             Err(ClockError::BatchLongerThanDay { .. })

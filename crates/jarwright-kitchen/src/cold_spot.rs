@@ -39,7 +39,11 @@ pub(crate) struct Glass {
 
 /// Soda-lime container glass, middle of the printed ranges (`container_glass`: 0.9 to 1.3
 /// W/(m K), 2520 kg/m³, 49 J/(mol K) of 59.6 g/mol).
-pub(crate) const GLASS: Glass = Glass { conductivity_w_mk: 1.05, density_kg_m3: 2500.0, heat_capacity_j_kgk: 840.0 };
+pub(crate) const GLASS: Glass = Glass {
+    conductivity_w_mk: 1.05,
+    density_kg_m3: 2500.0,
+    heat_capacity_j_kgk: 840.0,
+};
 
 /// Emissivity of glass (`incropera_6`, window glass).
 const GLASS_EMISSIVITY: f64 = 0.9;
@@ -138,15 +142,22 @@ impl SpotCase {
             glass_density_kg_m3: GLASS.density_kg_m3,
             glass_cp_j_kgk: GLASS.heat_capacity_j_kgk,
         };
-        let contents = Contents { conductivity_w_mk: x[0], density_kg_m3: x[1], heat_capacity_j_kgk: x[2] };
-        let (fill_c, wait_min, start_c, come_up_min, hold_min, film, room_c, boils_c) = (x[3], x[4], x[5], x[6], x[7], x[8], x[9], x[10]);
+        let contents = Contents {
+            conductivity_w_mk: x[0],
+            density_kg_m3: x[1],
+            heat_capacity_j_kgk: x[2],
+        };
+        let (fill_c, wait_min, start_c, come_up_min, hold_min, film, room_c, boils_c) =
+            (x[3], x[4], x[5], x[6], x[7], x[8], x[9], x[10]);
         // In the bath nothing is taken to pass through the headspace: the side that is never too
         // warm. In air the lid cools what is under it, which is again the side of less heat.
         let air = |minutes: f64, c: f64| Phase {
             duration_s: 60.0 * minutes,
             ambient_start_c: c,
             ambient_end_c: c,
-            side: Film::StillAir { emissivity: GLASS_EMISSIVITY },
+            side: Film::StillAir {
+                emissivity: GLASS_EMISSIVITY,
+            },
             top_w_m2k: x[15],
         };
         let water = |minutes: f64, from: f64, to: f64| Phase {
@@ -165,14 +176,27 @@ impl SpotCase {
         push(air(wait_min, room_c));
         push(water(come_up_min, start_c.min(boils_c), boils_c));
         push(water(hold_min, boils_c, boils_c));
-        push(Phase { duration_s: COOLING_S, ..air(1.0, room_c) });
+        push(Phase {
+            duration_s: COOLING_S,
+            ..air(1.0, room_c)
+        });
         let before = phases.len();
         let history = jar::run(&body, &contents, fill_c, fill_c, &phases, grid)?;
         // Ends of the last heating phase and of the one before it.
         let end = history.phase_ends[before - 2];
-        let boil = if hold_min > 0.0 && before >= 3 { history.phase_ends[before - 3] } else { end };
-        let (heating, cooling) = dose::lethality_split_min(&history.times_s, &history.centre_c, end, self.ref_c, self.z_k)
-            .map_err(|_| HeatError::BadShape { what: "temperature history", got: history.times_s.len(), needed: 2 })?;
+        let boil = if hold_min > 0.0 && before >= 3 {
+            history.phase_ends[before - 3]
+        } else {
+            end
+        };
+        let (heating, cooling) =
+            dose::lethality_split_min(&history.times_s, &history.centre_c, end, self.ref_c, self.z_k).map_err(
+                |_| HeatError::BadShape {
+                    what: "temperature history",
+                    got: history.times_s.len(),
+                    needed: 2,
+                },
+            )?;
         let peak = history.centre_c[end..].iter().copied().fold(f64::MIN, f64::max);
         let end_s = history.times_s[end];
         let to_54_min = history.times_s[end..]
@@ -180,8 +204,21 @@ impl SpotCase {
             .zip(&history.warmest_c[end..])
             .find(|(_, c)| **c <= FOLLOWED_TO_C)
             .map_or(COOLING_S / 60.0, |(t, _)| (t - end_s) / 60.0);
-        let curve = history.times_s.iter().zip(&history.centre_c).map(|(t, c)| (t / 60.0, *c)).collect();
-        Ok(Run { at_boil: history.centre_c[boil], at_end: history.centre_c[end], peak, heating, cooling, to_54_min, curve })
+        let curve = history
+            .times_s
+            .iter()
+            .zip(&history.centre_c)
+            .map(|(t, c)| (t / 60.0, *c))
+            .collect();
+        Ok(Run {
+            at_boil: history.centre_c[boil],
+            at_end: history.centre_c[end],
+            peak,
+            heating,
+            cooling,
+            to_54_min,
+            curve,
+        })
     }
 
     fn reference(&self, x: &[f64], published: Published) -> Vec<f64> {
@@ -209,7 +246,16 @@ impl SpotCase {
             ("dose while heating with the published conditions", Unit::Minute),
             ("whole dose with the published conditions", Unit::Minute),
         ];
-        let [at_boil, at_end, peak, heating, cooling, to_54, there_heating, there_total] = graph
+        let [
+            at_boil,
+            at_end,
+            peak,
+            heating,
+            cooling,
+            to_54,
+            there_heating,
+            there_total,
+        ] = graph
             .solve_many(outputs, &JAR_CONDUCTION, &inputs, |x| {
                 let here = self.run(x, &Grid::plan())?;
                 let (heating, total) = match self.published {
@@ -219,20 +265,41 @@ impl SpotCase {
                         (there.heating, there.heating + there.cooling)
                     }
                 };
-                Ok([here.at_boil, here.at_end, here.peak, here.heating, here.cooling, here.to_54_min, heating, total])
+                Ok([
+                    here.at_boil,
+                    here.at_end,
+                    here.peak,
+                    here.heating,
+                    here.cooling,
+                    here.to_54_min,
+                    heating,
+                    total,
+                ])
             })
             .map_err(physics)?;
-        let cooling_share = crate::jar_fill::infallible(graph.compute("share of the dose while cooling", Unit::One, &COOLING_SHARE, &[heating, cooling], |x| {
-            Ok(x[1] / (x[0] + x[1]))
-        }));
+        let cooling_share = crate::jar_fill::infallible(graph.compute(
+            "share of the dose while cooling",
+            Unit::One,
+            &COOLING_SHARE,
+            &[heating, cooling],
+            |x| Ok(x[1] / (x[0] + x[1])),
+        ));
         // Both sides ran on the same sample, so what is uncertain in both falls out of the ratio.
         let ratios = self.published.map(|_| {
             let mut ratio = |name: &str, ids: &[Id], f: fn(&[f64]) -> f64| {
                 crate::jar_fill::infallible(graph.compute(name, Unit::One, &DOSE_OF_REFERENCE, ids, |x| Ok(f(x))))
             };
             (
-                ratio("heating dose against the published conditions", &[heating, there_heating], |x| x[0] / x[1]),
-                ratio("whole dose against the published conditions", &[heating, cooling, there_total], |x| (x[0] + x[1]) / x[2]),
+                ratio(
+                    "heating dose against the published conditions",
+                    &[heating, there_heating],
+                    |x| x[0] / x[1],
+                ),
+                ratio(
+                    "whole dose against the published conditions",
+                    &[heating, cooling, there_total],
+                    |x| (x[0] + x[1]) / x[2],
+                ),
             )
         });
         Ok(Spot {
@@ -254,5 +321,10 @@ impl SpotCase {
 fn thin(curve: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
     let step = curve.len().div_ceil(120).max(1);
     let last = curve.len().saturating_sub(1);
-    curve.into_iter().enumerate().filter(|(i, _)| i % step == 0 || *i == last).map(|(_, p)| p).collect()
+    curve
+        .into_iter()
+        .enumerate()
+        .filter(|(i, _)| i % step == 0 || *i == last)
+        .map(|(_, p)| p)
+        .collect()
 }

@@ -7,6 +7,7 @@ use jarwright_heat::HeatError;
 use jarwright_heat::pot::{self, Addition, Charge, Heating, Pot};
 use jarwright_matter::{self as matter, Food};
 
+use crate::bathing::STEEL_J_KGK;
 use crate::files::{Endpoint, PotKind};
 
 /// Share of its water that a food is boiled down by at the most.
@@ -20,9 +21,6 @@ const AT_THE_BOIL_K: f64 = 0.3;
 
 /// Temperature at which a potful's volume is reckoned [°C]; density changes 2 % over the cook.
 const WARM_POT_C: f64 = 60.0;
-
-/// Heat capacity of the pot's steel [J/(kg K)] (`incropera_6`, AISI 304).
-const STEEL_J_KGK: f64 = 477.0;
 
 /// A pot, its heat and one multiple of what goes into it.
 #[derive(Debug, Clone)]
@@ -110,7 +108,11 @@ impl CookCase {
         OutOfRange::check("boiling endpoint", c, self.boils_c, driest_c, "°C", "norrish_1966")?;
         for _ in 0..BISECTIONS {
             let middle = f64::midpoint(low, high);
-            if matter::food_boils_c(&food.minus_water(middle)?, self.pressure_pa)? < c { low = middle } else { high = middle }
+            if matter::food_boils_c(&food.minus_water(middle)?, self.pressure_pa)? < c {
+                low = middle
+            } else {
+                high = middle
+            }
         }
         Ok(food.minus_water(high)?.brix())
     }
@@ -119,7 +121,13 @@ impl CookCase {
     ///
     /// # Errors
     /// The heat balance's own: a target the pot never reaches, a quantity out of range.
-    pub(crate) fn cook(&self, multiple: f64, efficiency: f64, steam_u_w_m2k: f64, room_c: f64) -> Result<Cooked, HeatError> {
+    pub(crate) fn cook(
+        &self,
+        multiple: f64,
+        efficiency: f64,
+        steam_u_w_m2k: f64,
+        room_c: f64,
+    ) -> Result<Cooked, HeatError> {
         let into_pot_w = self.power_w * efficiency;
         let all = self.potted().scaled(multiple);
         let volume_m3 = all.mass_kg() / density(&all)?;
@@ -149,11 +157,18 @@ impl CookCase {
             pressure_pa: self.pressure_pa,
             stirred: true,
         };
-        let charge = Charge { food: self.start.scaled(multiple), start_c: self.start_c };
+        let charge = Charge {
+            food: self.start.scaled(multiple),
+            start_c: self.start_c,
+        };
         let later: Vec<Addition> = self
             .later
             .iter()
-            .map(|(food, c, when_c)| Addition { food: food.scaled(multiple), c: *c, when_c: Some(*when_c) })
+            .map(|(food, c, when_c)| Addition {
+                food: food.scaled(multiple),
+                c: *c,
+                when_c: Some(*when_c),
+            })
             .collect();
         let cook = match self.stop {
             Stop::Temperature(c) => pot::cook_to_c(&pot, &charge, &later, c, 0.0)?,

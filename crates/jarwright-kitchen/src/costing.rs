@@ -7,13 +7,14 @@ use jarwright_heat::HeatError;
 use jarwright_heat::bath::{self, Bath, Jars, Lid};
 
 use crate::PlanError;
+use crate::bathing::STEEL_J_KGK;
 use crate::buying::price_per_g;
 use crate::clock::Doing;
 use crate::files::{KitchenFile, StoresFile};
 use crate::jar_fill::infallible;
 use crate::plan::CostSheet;
 use crate::timing::Timing;
-use crate::work::{Place, Work};
+use crate::worked::{Place, Work};
 
 /// Ingredients of a run, per sold jar.
 pub static INGREDIENT_COST: Equation = Equation {
@@ -56,9 +57,6 @@ pub static BATH_HOLD_HEAT: Equation = Equation {
     source: "cengel_heat_mass",
 };
 
-/// Heat capacity of the vessel's steel [J/(kg K)] (`incropera_6`, AISI 304).
-const STEEL_J_KGK: f64 = 477.0;
-
 /// Under a lid no vapour leaves, so the room's humidity does not count; any value does.
 const ANY_HUMIDITY: f64 = 0.5;
 
@@ -79,12 +77,29 @@ pub(crate) fn sheets(
     timing: &Timing,
     place: &Place,
 ) -> Result<Vec<CostSheet>, PlanError> {
-    let minutes = |w: &Work, graph: &Graph| w.size.batches as f64 * graph.value(w.load.cycle).max(graph.value(w.batch.cook_min) + graph.value(w.fill_min));
+    let minutes = |w: &Work, graph: &Graph| {
+        w.size.batches as f64
+            * graph
+                .value(w.load.cycle)
+                .max(graph.value(w.batch.cook_min) + graph.value(w.fill_min))
+    };
     let all_minutes: f64 = works.iter().map(|w| minutes(w, graph)).sum();
     let mut sheets = Vec::new();
     for work in works {
-        let started = graph.entered(&format!("started:{}", work.formula.name), "jars started", Unit::Count, work.size.started as f64, "the plan");
-        let ordered = graph.entered(&format!("ordered:{}", work.formula.name), "jars sold", Unit::Count, work.size.ordered as f64, "the order");
+        let started = graph.entered(
+            &format!("started:{}", work.formula.name),
+            "jars started",
+            Unit::Count,
+            work.size.started as f64,
+            "the plan",
+        );
+        let ordered = graph.entered(
+            &format!("ordered:{}", work.formula.name),
+            "jars sold",
+            Unit::Count,
+            work.size.ordered as f64,
+            "the order",
+        );
         let per_batch = work.size.per_batch as f64;
         let mut unpriced = Vec::new();
         let mut priced = Vec::new();
@@ -92,7 +107,13 @@ pub(crate) fn sheets(
             let name = &line.ingredient.name;
             match price_per_g(stores, name) {
                 Some(price) => {
-                    let id = graph.entered(&format!("price:{name}"), &format!("price of a gram of {name}, trim counted"), Unit::Money, price, "stores file");
+                    let id = graph.entered(
+                        &format!("price:{name}"),
+                        &format!("price of a gram of {name}, trim counted"),
+                        Unit::Money,
+                        price,
+                        "stores file",
+                    );
                     priced.push((mass, id));
                 }
                 None if line.ingredient.kind == jarwright_reference::Kind::Water => {}
@@ -100,37 +121,96 @@ pub(crate) fn sheets(
             }
         }
         let ids: Vec<_> = priced.iter().flat_map(|&(m, p)| [m, p]).collect();
-        let ingredients = infallible(graph.compute("ingredients of a jar", Unit::Money, &INGREDIENT_COST, &ids, |x| {
-            Ok(x.chunks_exact(2).map(|p| p[0] * p[1]).sum::<f64>() / per_batch)
-        }));
-        let stock = kitchen.jars.iter().find(|j| jarwright_reference::jar(&j.size).is_some_and(|row| row.name == work.jar_name));
+        let ingredients = infallible(
+            graph.compute("ingredients of a jar", Unit::Money, &INGREDIENT_COST, &ids, |x| {
+                Ok(x.chunks_exact(2).map(|p| p[0] * p[1]).sum::<f64>() / per_batch)
+            }),
+        );
+        let stock = kitchen
+            .jars
+            .iter()
+            .find(|j| jarwright_reference::jar(&j.size).is_some_and(|row| row.name == work.jar_name));
         let jar_price = stock.map_or(0.0, |j| j.price.units() + j.lid_price.units());
         if stock.is_none() {
             unpriced.push(format!("{} jar and lid", work.jar_name));
         }
-        let jar = graph.entered(&format!("jar-price:{}", work.jar_name), "jar and lid", Unit::Money, jar_price, "kitchen file");
-        let rate = graph.entered("rate", "labour", Unit::MoneyPerHour, kitchen.labour_per_hour.units(), "kitchen file");
-        let people = graph.entered("people", "people", Unit::Count, f64::from(kitchen.people), "kitchen file");
-        let share = if all_minutes > 0.0 { minutes(work, graph) / all_minutes } else { 1.0 };
-        let hours = graph.decide("hours of the run for this formula", Unit::Hour, &crate::timing::RUN_TIME, &[work.batch.cook_min, work.load.cycle], timing.working_min / 60.0 * share);
-        let labour = infallible(graph.compute("labour of a jar", Unit::Money, &LABOUR_COST, &[people, hours, rate, started], |x| Ok(x[0] * x[1] * x[2] / x[3])));
-        let tariff = graph.entered("tariff", "energy", Unit::MoneyPerKilowattHour, kitchen.energy_per_kwh.units(), "kitchen file");
+        let jar = graph.entered(
+            &format!("jar-price:{}", work.jar_name),
+            "jar and lid",
+            Unit::Money,
+            jar_price,
+            "kitchen file",
+        );
+        let rate = graph.entered(
+            "rate",
+            "labour",
+            Unit::MoneyPerHour,
+            kitchen.labour_per_hour.units(),
+            "kitchen file",
+        );
+        let people = graph.entered(
+            "people",
+            "people",
+            Unit::Count,
+            f64::from(kitchen.people),
+            "kitchen file",
+        );
+        let share = if all_minutes > 0.0 {
+            minutes(work, graph) / all_minutes
+        } else {
+            1.0
+        };
+        let hours = graph.decide(
+            "hours of the run for this formula",
+            Unit::Hour,
+            &crate::timing::RUN_TIME,
+            &[work.batch.cook_min, work.load.cycle],
+            timing.working_min / 60.0 * share,
+        );
+        let labour = infallible(graph.compute(
+            "labour of a jar",
+            Unit::Money,
+            &LABOUR_COST,
+            &[people, hours, rate, started],
+            |x| Ok(x[0] * x[1] * x[2] / x[3]),
+        ));
+        let tariff = graph.entered(
+            "tariff",
+            "energy",
+            Unit::MoneyPerKilowattHour,
+            kitchen.energy_per_kwh.units(),
+            "kitchen file",
+        );
         let batches = work.size.batches as f64;
         let mut inputs = vec![work.batch.energy_kwh, work.efficiency, tariff, started];
         let times = times_heated(work, works, timing);
         if let Some(heats) = bath_heats(graph, kitchen, work, place)? {
             inputs.extend([work.bath_efficiency, heats.first, work.load.energy_kwh, heats.hold]);
         }
-        let energy = infallible(graph.compute("energy of a jar", Unit::Money, &ENERGY_COST, &inputs, |x| {
-            let bath = if let [share, first, come_up, hold] = x[4..] { (times * first + batches * (come_up + hold)) / share } else { 0.0 };
-            Ok((batches * x[0] / x[1] + bath) * x[2] / x[3])
-        }));
-        let sold = infallible(graph.compute("one sold jar", Unit::Money, &SOLD_JAR, &[ingredients, jar, labour, energy, started, ordered], |x| {
-            Ok((x[0] + x[1] + x[2] + x[3]) * x[4] / x[5])
-        }));
-        let losses = infallible(graph.compute("jars started and not sold", Unit::Money, &SOLD_JAR, &[ingredients, jar, labour, energy, started, ordered], |x| {
-            Ok((x[0] + x[1] + x[2] + x[3]) * (x[4] / x[5] - 1.0))
-        }));
+        let energy = infallible(
+            graph.compute("energy of a jar", Unit::Money, &ENERGY_COST, &inputs, |x| {
+                let bath = if let [share, first, come_up, hold] = x[4..] {
+                    (times * first + batches * (come_up + hold)) / share
+                } else {
+                    0.0
+                };
+                Ok((batches * x[0] / x[1] + bath) * x[2] / x[3])
+            }),
+        );
+        let sold = infallible(graph.compute(
+            "one sold jar",
+            Unit::Money,
+            &SOLD_JAR,
+            &[ingredients, jar, labour, energy, started, ordered],
+            |x| Ok((x[0] + x[1] + x[2] + x[3]) * x[4] / x[5]),
+        ));
+        let losses = infallible(graph.compute(
+            "jars started and not sold",
+            Unit::Money,
+            &SOLD_JAR,
+            &[ingredients, jar, labour, energy, started, ordered],
+            |x| Ok((x[0] + x[1] + x[2] + x[3]) * (x[4] / x[5] - 1.0)),
+        ));
         sheets.push(CostSheet {
             formula: work.formula.name.clone(),
             ingredients: graph.figure(ingredients),
@@ -154,9 +234,16 @@ struct BathHeats {
 }
 
 /// Heats of a formula's bath; none where the jars go through no bath.
-fn bath_heats(graph: &mut Graph, kitchen: &KitchenFile, work: &Work, place: &Place) -> Result<Option<BathHeats>, PlanError> {
+fn bath_heats(
+    graph: &mut Graph,
+    kitchen: &KitchenFile,
+    work: &Work,
+    place: &Place,
+) -> Result<Option<BathHeats>, PlanError> {
     let Some(hold) = work.hold else { return Ok(None) };
-    let Some(file) = kitchen.baths.iter().find(|b| b.name == work.bath_name) else { return Ok(None) };
+    let Some(file) = kitchen.baths.iter().find(|b| b.name == work.bath_name) else {
+        return Ok(None);
+    };
     let vessel = Bath {
         water_kg: file.water_l,
         vessel_j_k: file.weight_kg.unwrap_or(0.0) * STEEL_J_KGK,
@@ -170,17 +257,55 @@ fn bath_heats(graph: &mut Graph, kitchen: &KitchenFile, work: &Work, place: &Pla
         boils_c: place.boils_c,
     };
     let physics = |e: HeatError| PlanError::physics("the heat of the bath", &e);
-    let supply = graph.entered("supply", "water from the tap", Unit::Celsius, kitchen.water_supply_c, "kitchen file");
-    let water = graph.entered(&format!("water:{}:{}", work.formula.name, file.name), "water in the bath", Unit::Litre, file.water_l, "kitchen file");
+    let supply = graph.entered(
+        "supply",
+        "water from the tap",
+        Unit::Celsius,
+        kitchen.water_supply_c,
+        "kitchen file",
+    );
+    let water = graph.entered(
+        &format!("water:{}:{}", work.formula.name, file.name),
+        "water in the bath",
+        Unit::Litre,
+        file.water_l,
+        "kitchen file",
+    );
     let first = graph
-        .compute("heat from the tap to the first load", Unit::KilowattHour, &BATH_FIRST_HEAT, &[water, supply, work.start_c], |x| {
-            first_heat_kwh(&Bath { water_kg: x[0], ..vessel }, x[1], x[2])
-        })
+        .compute(
+            "heat from the tap to the first load",
+            Unit::KilowattHour,
+            &BATH_FIRST_HEAT,
+            &[water, supply, work.start_c],
+            |x| {
+                first_heat_kwh(
+                    &Bath {
+                        water_kg: x[0],
+                        ..vessel
+                    },
+                    x[1],
+                    x[2],
+                )
+            },
+        )
         .map_err(physics)?;
     let held = graph
-        .compute("heat that keeps the bath at the boil", Unit::KilowattHour, &BATH_HOLD_HEAT, &[hold, place.room_c, place.water_boils], |x| {
-            hold_heat_kwh(&Bath { room_c: x[1], boils_c: x[2], ..vessel }, x[0])
-        })
+        .compute(
+            "heat that keeps the bath at the boil",
+            Unit::KilowattHour,
+            &BATH_HOLD_HEAT,
+            &[hold, place.room_c, place.water_boils],
+            |x| {
+                hold_heat_kwh(
+                    &Bath {
+                        room_c: x[1],
+                        boils_c: x[2],
+                        ..vessel
+                    },
+                    x[0],
+                )
+            },
+        )
         .map_err(physics)?;
     Ok(Some(BathHeats { first, hold: held }))
 }
@@ -200,10 +325,17 @@ fn hold_heat_kwh(vessel: &Bath, minutes: f64) -> Result<f64, HeatError> {
 /// How often the bath is heated from the tap on this formula's account: once a day, shared by
 /// that day's loads in the same bath.
 fn times_heated(work: &Work, works: &[Work], timing: &Timing) -> f64 {
-    let bath_of = |formula: &str| works.iter().find(|w| w.formula.name == formula).map(|w| w.bath_name.as_str());
+    let bath_of = |formula: &str| {
+        works
+            .iter()
+            .find(|w| w.formula.name == formula)
+            .map(|w| w.bath_name.as_str())
+    };
     let mut days: BTreeMap<jiff::civil::Date, (f64, f64)> = BTreeMap::new();
     for step in timing.layout.steps.iter().filter(|s| s.doing == Doing::JarsIn) {
-        let Some(turn) = step.turn.and_then(|t| timing.turns.get(t)) else { continue };
+        let Some(turn) = step.turn.and_then(|t| timing.turns.get(t)) else {
+            continue;
+        };
         if bath_of(&turn.formula) != Some(work.bath_name.as_str()) {
             continue;
         }
@@ -248,7 +380,15 @@ mod tests {
         let one = hold_heat_kwh(&BATH, 10.0)?;
         assert!(one > 0.0);
         assert!((hold_heat_kwh(&BATH, 20.0)? / one - 2.0).abs() < 1e-9);
-        assert!(hold_heat_kwh(&Bath { surface_m2: 2.0 * 0.0855, ..BATH }, 10.0)? > 1.9 * one);
+        assert!(
+            hold_heat_kwh(
+                &Bath {
+                    surface_m2: 2.0 * 0.0855,
+                    ..BATH
+                },
+                10.0
+            )? > 1.9 * one
+        );
         Ok(())
     }
 }

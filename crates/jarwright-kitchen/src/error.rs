@@ -45,12 +45,18 @@ impl PlanError {
             words = format!("{words}: {inner}");
             source = inner.source();
         }
-        Self::Physics { what: what.into(), cause: words }
+        Self::Physics {
+            what: what.into(),
+            cause: words,
+        }
     }
 
     /// A request that cannot be read.
     pub fn asked(what: impl Into<String>, hint: impl Into<String>) -> Self {
-        Self::Asked { what: what.into(), hint: hint.into() }
+        Self::Asked {
+            what: what.into(),
+            hint: hint.into(),
+        }
     }
 }
 
@@ -110,13 +116,22 @@ impl PlanError {
                 would: vec!["a stronger burner, a smaller bath or longer hours".into()],
             },
             ClockError::TooManyDays { days } => Self::CannotMeet {
-                reason: format!("{jars} jars would take about {days} working days here; a run is laid out over {} at most", crate::clock::MOST_DAYS),
+                reason: format!(
+                    "{jars} jars would take about {days} working days here; a run is laid out over {} at most",
+                    crate::clock::MOST_DAYS
+                ),
                 would: vec![
-                    format!("an order of about {} jars", jars * crate::clock::MOST_DAYS / days.max(&1)),
+                    format!(
+                        "an order of about {} jars",
+                        jars * crate::clock::MOST_DAYS / days.max(&1)
+                    ),
                     "more baths, a bigger one, or several runs".into(),
                 ],
             },
-            ClockError::Calendar => Self::asked("a date of this run lies outside the calendar", "give --by as YYYY-MM-DD HH:MM"),
+            ClockError::Calendar => Self::asked(
+                "a date of this run lies outside the calendar",
+                "give --by as YYYY-MM-DD HH:MM",
+            ),
         }
     }
 }

@@ -11,7 +11,10 @@ use crate::routes;
 use crate::verdict::Facts;
 
 /// Everything the rules may ask.
-#[expect(clippy::too_many_arguments, reason = "one call, everything it needs is at hand there")]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "one call, everything it needs is at hand there"
+)]
 pub(crate) fn facts(
     graph: &Graph,
     formula: &FormulaFile,
@@ -51,18 +54,27 @@ pub(crate) fn facts(
             }
         }
     }
-    know(Fact::PhKnown, yes(batch.filled.ph.is_some() || measured.is_some_and(|m| m.ph.is_some())));
+    know(
+        Fact::PhKnown,
+        yes(batch.filled.ph.is_some() || measured.is_some_and(|m| m.ph.is_some())),
+    );
     know(Fact::PhMeasured, yes(measured.is_some_and(|m| m.ph.is_some())));
     let (aw_low, aw_high) = graph.band(batch.filled.water_activity);
     let aw = measured.and_then(|m| m.water_activity);
     // No kind of meter for it stands in a kitchen file: what was read is taken with the miss of
     // the computed one.
     let miss = reference::practice("aw_model_miss").map_or(0.0, |p| p.value.high);
-    know(Fact::WaterActivity, aw.unwrap_or(graph.value(batch.filled.water_activity)));
+    know(
+        Fact::WaterActivity,
+        aw.unwrap_or(graph.value(batch.filled.water_activity)),
+    );
     know(Fact::WaterActivityLow, aw.map_or(aw_low, |a| a - miss));
     know(Fact::WaterActivityHigh, aw.map_or(aw_high, |a| a + miss));
     let brix_guard = guard(formula, kitchen, InstrumentKind::Refractometer);
-    know(Fact::Brix, measured.and_then(|m| m.brix).map_or(end_brix, |b| b - brix_guard));
+    know(
+        Fact::Brix,
+        measured.and_then(|m| m.brix).map_or(end_brix, |b| b - brix_guard),
+    );
     know(Fact::BrixMeasured, yes(measured.is_some_and(|m| m.brix.is_some())));
     know(Fact::FruitShare, standing.fruit_share);
     know(Fact::FruitGPerKg, composition.fruit_g_per_kg);
@@ -72,7 +84,9 @@ pub(crate) fn facts(
     know(Fact::InSchedule, yes(inside && !standing.by_class()));
     know(Fact::InClassSchedule, yes(inside && standing.by_class()));
     let from_memory = inside
-        && standing.schedule.is_some_and(|s| !s.scope_may_open() || !s.conditions_may_open() || standing.band.is_none_or(|b| !b.minutes.mark.may_open()));
+        && standing.schedule.is_some_and(|s| {
+            !s.scope_may_open() || !s.conditions_may_open() || standing.band.is_none_or(|b| !b.minutes.mark.may_open())
+        });
     know(Fact::ScheduleFromMemory, yes(from_memory));
     know(Fact::ScheduleClaimed, yes(formula.schedule.is_some()));
     know(Fact::LetterInForce, yes(letter));
@@ -80,12 +94,24 @@ pub(crate) fn facts(
     know(Fact::Alliums, yes(has(Kind::Allium)));
     know(Fact::Oil, yes(composition.oil_share > 0.02));
     know(Fact::Egg, yes(has(Kind::Egg)));
-    know(Fact::Dairy, yes(has(Kind::Dairy) || lines.iter().any(|l| l.ingredient.allergens_us.iter().any(|a| a == "milk"))));
+    know(
+        Fact::Dairy,
+        yes(has(Kind::Dairy)
+            || lines
+                .iter()
+                .any(|l| l.ingredient.allergens_us.iter().any(|a| a == "milk"))),
+    );
     know(Fact::LowAcidShare, composition.low_acid_share);
     // A dial that reads high stops too early, and egg stirred in off the heat is only as hot as what it meets.
     let thermometer = guard(formula, kitchen, InstrumentKind::Thermometer);
-    let late_egg = lines.iter().any(|l| l.ingredient.kind == Kind::Egg && l.written.goes_in == GoesIn::End);
-    let core_c = if late_egg { graph.band(batch.filled.at_c).0 } else { heated_c };
+    let late_egg = lines
+        .iter()
+        .any(|l| l.ingredient.kind == Kind::Egg && l.written.goes_in == GoesIn::End);
+    let core_c = if late_egg {
+        graph.band(batch.filled.at_c).0
+    } else {
+        heated_c
+    };
     know(Fact::HeatedToC, core_c - thermometer);
     know(Fact::SealTested, 0.0);
     know(Fact::HasRefrigerator, yes(!kitchen.refrigerators.is_empty()));
@@ -99,7 +125,6 @@ pub(crate) fn facts(
     }
     facts
 }
-
 
 /// How far an instrument may be off: the one named with the measurement, else the worst of its
 /// kind in the kitchen, else the high end of common practice.

@@ -10,10 +10,10 @@ use jarwright_reference::{
     self as reference, AltitudeBand, ClassRule, CupSystem, FoodClass, Kind, PublishedLine, Schedule, Scope,
 };
 
+use crate::PlanError;
 use crate::files::{Amount, FormulaFile, GoesIn, Part, nearest};
 use crate::lines::Line;
 use crate::words;
-use crate::PlanError;
 
 /// Relative distance of a mass share from the published one that is still inside.
 const SHARE_TOLERANCE: f64 = 0.02;
@@ -87,8 +87,14 @@ pub(crate) fn stand(case: &Case) -> Result<Standing, PlanError> {
         let Some(schedule) = reference::schedules().iter().find(|s| s.key.eq_ignore_ascii_case(key)) else {
             let near = nearest(key, reference::schedules().iter().map(|s| s.key.as_str()));
             return Err(PlanError::asked(
-                format!("{} claims the schedule \"{key}\", which is not on file", case.formula.name),
-                near.map_or_else(|| "leave the key out to see which schedule fits".into(), |n| format!("did you mean \"{n}\"?")),
+                format!(
+                    "{} claims the schedule \"{key}\", which is not on file",
+                    case.formula.name
+                ),
+                near.map_or_else(
+                    || "leave the key out to see which schedule fits".into(),
+                    |n| format!("did you mean \"{n}\"?"),
+                ),
             ));
         };
         return Ok(against(case, schedule));
@@ -101,7 +107,11 @@ pub(crate) fn stand(case: &Case) -> Result<Standing, PlanError> {
     Ok(best.unwrap_or_else(|| Standing {
         schedule: None,
         band: None,
-        departures: vec![format!("no tested schedule on file covers this {} in the {}", case.food.word(), case.jar)],
+        departures: vec![format!(
+            "no tested schedule on file covers this {} in the {}",
+            case.food.word(),
+            case.jar
+        )],
         fruit_share: fruit_share(case),
     }))
 }
@@ -109,14 +119,25 @@ pub(crate) fn stand(case: &Case) -> Result<Standing, PlanError> {
 fn against(case: &Case, schedule: &'static Schedule) -> Standing {
     let mut departures = Vec::new();
     if schedule.food != case.food {
-        departures.push(format!("the schedule is for {}, the formula is a {}", schedule.food.word(), case.food.word()));
+        departures.push(format!(
+            "the schedule is for {}, the formula is a {}",
+            schedule.food.word(),
+            case.food.word()
+        ));
     }
     if !schedule.jars.iter().any(|j| j == case.jar) {
-        departures.push(format!("the schedule is tested in {} only, not in the {}", schedule.jars.join(", "), case.jar));
+        departures.push(format!(
+            "the schedule is tested in {} only, not in the {}",
+            schedule.jars.join(", "),
+            case.jar
+        ));
     }
     let headspace_mm = schedule.headspace_in.value * words::MM_PER_INCH;
     if (case.headspace_mm - headspace_mm).abs() > HEADSPACE_TOLERANCE_MM {
-        departures.push(format!("headspace is {:.0} mm, the schedule's is {headspace_mm:.0} mm", case.headspace_mm));
+        departures.push(format!(
+            "headspace is {:.0} mm, the schedule's is {headspace_mm:.0} mm",
+            case.headspace_mm
+        ));
     }
     match &schedule.scope {
         Scope::Formula(published) if published.is_empty() => {
@@ -128,20 +149,31 @@ fn against(case: &Case, schedule: &'static Schedule) -> Standing {
     if let (Some(cook_to), Some(stop)) = (&schedule.cook_to_c, case.stop_c)
         && stop < cook_to.value - COOK_TOLERANCE_K
     {
-        departures.push(format!("cooked to {} only, the schedule cooks to {}", words::temperature(stop), words::temperature(cook_to.value)));
+        departures.push(format!(
+            "cooked to {} only, the schedule cooks to {}",
+            words::temperature(stop),
+            words::temperature(cook_to.value)
+        ));
     }
     fill_departures(case, schedule, &mut departures);
     let band = schedule.band(case.altitude_ft);
     if band.is_none() {
         departures.push(format!("no time is printed for {:.0} ft", case.altitude_ft));
     }
-    Standing { schedule: Some(schedule), band, departures, fruit_share: fruit_share(case) }
+    Standing {
+        schedule: Some(schedule),
+        band,
+        departures,
+        fruit_share: fruit_share(case),
+    }
 }
 
 /// Hot pack or raw, and how hot.
 fn fill_departures(case: &Case, schedule: &Schedule, out: &mut Vec<String>) {
     match (schedule.pack, case.formula.pack.is_some()) {
-        (reference::Pack::Raw, false) => out.push("the schedule is for raw pieces covered with boiling brine, the formula is one mixture".into()),
+        (reference::Pack::Raw, false) => {
+            out.push("the schedule is for raw pieces covered with boiling brine, the formula is one mixture".into())
+        }
         (reference::Pack::Hot, true) => out.push("the schedule is for hot food, the formula packs raw pieces".into()),
         (reference::Pack::Raw, true) if case.pieces_share > case.pieces_share_most => out.push(format!(
             "pieces take {:.0} % of the jar; more than {:.0} % cannot be covered all round by brine",
@@ -152,11 +184,20 @@ fn fill_departures(case: &Case, schedule: &Schedule, out: &mut Vec<String>) {
     }
     // Where no cooking temperature is printed, the food or its brine comes boiling from the pot.
     if schedule.cook_to_c.is_none() && case.leaves_pot_c < case.boils_c - BOILING_TOLERANCE_K {
-        out.push(format!("heated to {} only, the schedule's comes boiling from the pot", words::temperature(case.leaves_pot_c)));
+        out.push(format!(
+            "heated to {} only, the schedule's comes boiling from the pot",
+            words::temperature(case.leaves_pot_c)
+        ));
     }
-    let thick = matches!(schedule.food, FoodClass::Jam | FoodClass::Jelly | FoodClass::Marmalade | FoodClass::FruitButter);
+    let thick = matches!(
+        schedule.food,
+        FoodClass::Jam | FoodClass::Jelly | FoodClass::Marmalade | FoodClass::FruitButter
+    );
     if thick && !case.boils_down {
-        out.push(format!("the schedule's {} is boiled down until it is thick; give °Brix, a boiling rise or minutes", schedule.food.word()));
+        out.push(format!(
+            "the schedule's {} is boiled down until it is thick; give °Brix, a boiling rise or minutes",
+            schedule.food.word()
+        ));
     }
     let Some(fill_c) = case.formula.fill_at_c else { return };
     let least_c = match (&schedule.fill_min_c, schedule.pack) {
@@ -166,7 +207,11 @@ fn fill_departures(case: &Case, schedule: &Schedule, out: &mut Vec<String>) {
         (None, reference::Pack::Raw) => return,
     };
     if fill_c < least_c - COOK_TOLERANCE_K {
-        out.push(format!("filled at {}; the schedule's food goes into the jar at {} or hotter", words::temperature(fill_c), words::temperature(least_c)));
+        out.push(format!(
+            "filled at {}; the schedule's food goes into the jar at {} or hotter",
+            words::temperature(fill_c),
+            words::temperature(least_c)
+        ));
     }
 }
 
@@ -201,9 +246,19 @@ fn formula_departures(case: &Case, schedule: &Schedule, published: &[PublishedLi
         }
         let by_jar = answers.iter().filter(|&&i| case.lines[i].written.per_jar).count();
         if by_jar > 0 {
-            let sours = line.acid_juice || line.never_above || answers.iter().any(|&i| matches!(case.lines[i].ingredient.kind, Kind::Salt | Kind::Acid | Kind::Vinegar | Kind::AcidJuice));
+            let sours = line.acid_juice
+                || line.never_above
+                || answers.iter().any(|&i| {
+                    matches!(
+                        case.lines[i].ingredient.kind,
+                        Kind::Salt | Kind::Acid | Kind::Vinegar | Kind::AcidJuice
+                    )
+                });
             if sours || by_jar < answers.len() {
-                out.push(format!("{} is measured by the jar, published for the whole", line.ingredient));
+                out.push(format!(
+                    "{} is measured by the jar, published for the whole",
+                    line.ingredient
+                ));
             } else {
                 let got_g: f64 = answers.iter().map(|&i| case.masses_g[i]).sum();
                 per_jar_departure(schedule, got_g, published_g, line, out);
@@ -214,12 +269,19 @@ fn formula_departures(case: &Case, schedule: &Schedule, published: &[PublishedLi
             weaker_departure(&case.lines[i], line, out);
             let written = &case.lines[i].written;
             if written.goes_in == GoesIn::End {
-                out.push(format!("{} goes in off the heat, the published one is cooked", line.ingredient));
+                out.push(format!(
+                    "{} goes in off the heat, the published one is cooked",
+                    line.ingredient
+                ));
             }
             // Zest and tied spices come out of every such food; anything else left in a sieve
             // leaves another food than the one weighed.
             if written.sieved_out > 0.0 && !line.optional && case.lines[i].ingredient.kind != Kind::Spice {
-                out.push(format!("{:.0} % of the {} stays in the sieve", 100.0 * written.sieved_out, line.ingredient));
+                out.push(format!(
+                    "{:.0} % of the {} stays in the sieve",
+                    100.0 * written.sieved_out,
+                    line.ingredient
+                ));
             }
         }
         shares.push((published_g, answers.iter().map(|&i| case.masses_g[i]).sum(), line));
@@ -236,9 +298,17 @@ fn formula_departures(case: &Case, schedule: &Schedule, published: &[PublishedLi
         let off = got / asked - 1.0;
         let shown = || format!("{:.1} % of the formula, published {:.1} %", 100.0 * got, 100.0 * asked);
         if line.acid_juice && off < -EQUAL {
-            out.push(format!("{}: {}; acid juice may never be below", line.ingredient, shown()));
+            out.push(format!(
+                "{}: {}; acid juice may never be below",
+                line.ingredient,
+                shown()
+            ));
         } else if line.never_above && off > EQUAL {
-            out.push(format!("{}: {}; egg and butter may never be above", line.ingredient, shown()));
+            out.push(format!(
+                "{}: {}; egg and butter may never be above",
+                line.ingredient,
+                shown()
+            ));
         } else if off.abs() > SHARE_TOLERANCE {
             out.push(format!("{}: {}; more than 2 % off", line.ingredient, shown()));
         }
@@ -251,7 +321,9 @@ fn is_soak(line: &Line) -> bool {
 
 fn is_named(line: &Line, published: &PublishedLine) -> bool {
     let name = canonical(&line.ingredient.name);
-    std::iter::once(&published.ingredient).chain(&published.also_allowed).any(|p| canonical(p) == name)
+    std::iter::once(&published.ingredient)
+        .chain(&published.also_allowed)
+        .any(|p| canonical(p) == name)
 }
 
 fn canonical(name: &str) -> String {
@@ -269,29 +341,49 @@ fn weaker_departure(line: &Line, published: &PublishedLine, out: &mut Vec<String
         return;
     }
     let Some(known) = reference::ingredient(&line.ingredient.name) else {
-        out.push(format!("nothing is on file to hold the {} against", line.ingredient.name));
+        out.push(format!(
+            "nothing is on file to hold the {} against",
+            line.ingredient.name
+        ));
         return;
     };
     let have: f64 = line.ingredient.acids.iter().map(|a| a.g_per_100g.value).sum();
     let least: f64 = known.acids.iter().map(|a| a.g_per_100g.low).sum();
     if have < least * (1.0 - EQUAL) {
-        out.push(format!("{} by its sheet holds {have:.1} % acid, the published one at least {least:.1} %", line.ingredient.name));
+        out.push(format!(
+            "{} by its sheet holds {have:.1} % acid, the published one at least {least:.1} %",
+            line.ingredient.name
+        ));
     }
     if let (Some(ph), Some(range)) = (&line.ingredient.ph, &known.ph)
         && ph.low > range.high + EQUAL
     {
-        out.push(format!("{} by its sheet has pH {:.2}, the published one at most {:.2}", line.ingredient.name, ph.value, range.high));
+        out.push(format!(
+            "{} by its sheet has pH {:.2}, the published one at most {:.2}",
+            line.ingredient.name, ph.value, range.high
+        ));
     }
 }
 
 /// A form answers when it is the published one, or has it among its parts between commas; where
 /// none is written the name may say it ("lime juice, bottled").
 fn form_departure(line: &Line, published: &PublishedLine, out: &mut Vec<String>) {
-    let allowed: Vec<&str> = published.form.iter().map(String::as_str).filter(|f| !f.is_empty()).collect();
+    let allowed: Vec<&str> = published
+        .form
+        .iter()
+        .map(String::as_str)
+        .filter(|f| !f.is_empty())
+        .collect();
     if allowed.is_empty() || published.form.iter().any(String::is_empty) {
         return;
     }
-    let parts = |text: &str| -> Vec<String> { text.to_lowercase().split(',').map(|p| p.trim().to_owned()).filter(|p| !p.is_empty()).collect() };
+    let parts = |text: &str| -> Vec<String> {
+        text.to_lowercase()
+            .split(',')
+            .map(|p| p.trim().to_owned())
+            .filter(|p| !p.is_empty())
+            .collect()
+    };
     let answers = match line.written.form.as_deref() {
         Some(form) => {
             let said = parts(form);
@@ -299,12 +391,22 @@ fn form_departure(line: &Line, published: &PublishedLine, out: &mut Vec<String>)
         }
         None => {
             let named = words_of(&format!("{} {}", line.ingredient.name, line.written.ingredient));
-            allowed.iter().any(|f| words_of(f).iter().any(|word| named.contains(word)))
+            allowed
+                .iter()
+                .any(|f| words_of(f).iter().any(|word| named.contains(word)))
         }
     };
     if !answers {
-        let said = line.written.form.as_ref().map_or_else(|| "no form is given".to_owned(), |form| format!("form \"{form}\""));
-        out.push(format!("{}: {said}, published \"{}\"", line.ingredient.name, allowed.join("\" or \"")));
+        let said = line
+            .written
+            .form
+            .as_ref()
+            .map_or_else(|| "no form is given".to_owned(), |form| format!("form \"{form}\""));
+        out.push(format!(
+            "{}: {said}, published \"{}\"",
+            line.ingredient.name,
+            allowed.join("\" or \"")
+        ));
     }
 }
 
@@ -312,7 +414,10 @@ fn form_departure(line: &Line, published: &PublishedLine, out: &mut Vec<String>)
 fn words_of(text: &str) -> Vec<String> {
     text.to_lowercase()
         .split(|c: char| !c.is_alphanumeric())
-        .filter(|word| (word.len() > 2 || word.bytes().all(|b| b.is_ascii_digit())) && !matches!(*word, "and" | "the" | "for" | "into" | ""))
+        .filter(|word| {
+            (word.len() > 2 || word.bytes().all(|b| b.is_ascii_digit()))
+                && !matches!(*word, "and" | "the" | "for" | "into" | "")
+        })
         .map(str::to_owned)
         .collect()
 }
@@ -322,22 +427,36 @@ fn per_jar_departure(schedule: &Schedule, got_g: f64, published_g: f64, line: &P
     let Some((few, _)) = schedule.formula_makes else { return };
     let most_g = published_g / few;
     if got_g > most_g * (1.0 + SHARE_TOLERANCE) {
-        out.push(format!("{}: {got_g:.1} g a jar, published at most {most_g:.1} g", line.ingredient));
+        out.push(format!(
+            "{}: {got_g:.1} g a jar, published at most {most_g:.1} g",
+            line.ingredient
+        ));
     }
 }
 
 fn fruit_share(case: &Case) -> f64 {
     let sum = |keep: &dyn Fn(&Line) -> bool| -> f64 {
-        case.lines.iter().zip(case.masses_g).filter(|(l, _)| keep(l)).map(|(_, m)| m).sum()
+        case.lines
+            .iter()
+            .zip(case.masses_g)
+            .filter(|(l, _)| keep(l))
+            .map(|(_, m)| m)
+            .sum()
     };
     let fruit = sum(&|l| is_standard_fruit(l));
     let sweetener = sum(&|l| l.ingredient.kind == Kind::Sweetener);
-    if fruit + sweetener > 0.0 { fruit / (fruit + sweetener) } else { 0.0 }
+    if fruit + sweetener > 0.0 {
+        fruit / (fruit + sweetener)
+    } else {
+        0.0
+    }
 }
 
 fn is_standard_fruit(line: &Line) -> bool {
-    matches!(line.ingredient.kind, Kind::AcidFruit | Kind::AcidJuice | Kind::LowAcidFruit)
-        && reference::us_jam_group(&line.ingredient.name).is_some()
+    matches!(
+        line.ingredient.kind,
+        Kind::AcidFruit | Kind::AcidJuice | Kind::LowAcidFruit
+    ) && reference::us_jam_group(&line.ingredient.name).is_some()
 }
 
 fn class_departures(case: &Case, class: &ClassRule, out: &mut Vec<String>) {
@@ -352,7 +471,10 @@ fn class_departures(case: &Case, class: &ClassRule, out: &mut Vec<String>) {
         let is_fruit = matches!(kind, Kind::AcidFruit | Kind::AcidJuice | Kind::LowAcidFruit);
         match (is_fruit, fruit_rule) {
             (true, Some(_)) if !class.allowed.contains(&kind) => {
-                out.push(format!("{} may be above pH 4.6 by nature; the class is for acid fruit", line.ingredient.name));
+                out.push(format!(
+                    "{} may be above pH 4.6 by nature; the class is for acid fruit",
+                    line.ingredient.name
+                ));
             }
             (true, Some(share)) => {
                 need = need.max(share.value);
@@ -377,14 +499,25 @@ fn class_departures(case: &Case, class: &ClassRule, out: &mut Vec<String>) {
         out.push("no sugar: the class is for fruit preserved with sugar".into());
     }
     if 100.0 * other_g > class.max_other_pct * total {
-        out.push(format!("spice is {:.1} % of it, at most {:.1} % is meant", 100.0 * other_g / total, class.max_other_pct));
+        out.push(format!(
+            "spice is {:.1} % of it, at most {:.1} % is meant",
+            100.0 * other_g / total,
+            class.max_other_pct
+        ));
     }
     let share = fruit_share(case);
     if share < need - EQUAL {
-        out.push(format!("fruit is {:.1} of 100 parts of fruit and sugar, the standard asks for {:.1}", 100.0 * share, 100.0 * need));
+        out.push(format!(
+            "fruit is {:.1} of 100 parts of fruit and sugar, the standard asks for {:.1}",
+            100.0 * share,
+            100.0 * need
+        ));
     }
     // The stop of a boil-down is where its solids are; a hundredth of a degree is rounding.
     if case.brix < class.min_brix.value - 0.01 {
-        out.push(format!("soluble solids are {:.1} °Brix, the standard asks for {:.0}", case.brix, class.min_brix.value));
+        out.push(format!(
+            "soluble solids are {:.1} °Brix, the standard asks for {:.0}",
+            case.brix, class.min_brix.value
+        ));
     }
 }

@@ -40,17 +40,44 @@ pub(crate) struct JarIds {
 
 pub(crate) fn jar(graph: &mut Graph, row: &JarRow, headspace_mm: Id) -> JarIds {
     let key = |what: &str| format!("jar:{}:{what}", row.name);
-    let brim = graph.published(&key("brim"), &format!("{} to the brim", row.name), Unit::Millilitre, &row.volume_ml);
-    let mouth = graph.published(&key("mouth"), &format!("mouth of the {}", row.name), Unit::Millimetre, &row.mouth_mm);
-    let outer = graph.published(&key("outer"), &format!("width of the {}", row.name), Unit::Millimetre, &row.diameter_mm);
+    let brim = graph.published(
+        &key("brim"),
+        &format!("{} to the brim", row.name),
+        Unit::Millilitre,
+        &row.volume_ml,
+    );
+    let mouth = graph.published(
+        &key("mouth"),
+        &format!("mouth of the {}", row.name),
+        Unit::Millimetre,
+        &row.mouth_mm,
+    );
+    let outer = graph.published(
+        &key("outer"),
+        &format!("width of the {}", row.name),
+        Unit::Millimetre,
+        &row.diameter_mm,
+    );
     let wall_mm = graph.published(&key("wall"), "glass of the side", Unit::Millimetre, &row.wall_mm);
     let base_mm = graph.published(&key("base"), "glass of the base", Unit::Millimetre, &row.base_mm);
-    let glass_g = graph.published(&key("glass"), &format!("an empty {}", row.name), Unit::Gram, &row.glass_g);
-    let volume_ml = infallible(graph.compute("food in a jar", Unit::Millilitre, &FILL_VOLUME, &[brim, mouth, headspace_mm], |x| {
-        Ok(x[0] - std::f64::consts::FRAC_PI_4 * x[1] * x[1] * x[2] / 1000.0)
-    }));
+    let glass_g = graph.published(
+        &key("glass"),
+        &format!("an empty {}", row.name),
+        Unit::Gram,
+        &row.glass_g,
+    );
+    let volume_ml = infallible(graph.compute(
+        "food in a jar",
+        Unit::Millilitre,
+        &FILL_VOLUME,
+        &[brim, mouth, headspace_mm],
+        |x| Ok(x[0] - std::f64::consts::FRAC_PI_4 * x[1] * x[1] * x[2] / 1000.0),
+    ));
     let [radius_mm, height_mm] = infallible(graph.compute_many(
-        [("inner radius", Unit::Millimetre), ("height of the food", Unit::Millimetre)],
+        [
+            ("inner radius", Unit::Millimetre),
+            ("height of the food", Unit::Millimetre),
+        ],
         &FILL_CYLINDER,
         &[volume_ml, outer, wall_mm],
         |x| {
@@ -58,12 +85,25 @@ pub(crate) fn jar(graph: &mut Graph, row: &JarRow, headspace_mm: Id) -> JarIds {
             Ok([a, 1000.0 * x[0] / (std::f64::consts::PI * a * a)])
         },
     ));
-    JarIds { volume_ml, radius_mm, height_mm, wall_mm, base_mm, glass_g }
+    JarIds {
+        volume_ml,
+        radius_mm,
+        height_mm,
+        wall_mm,
+        base_mm,
+        glass_g,
+    }
 }
 
 /// Mass [g] of food of `density` in the jar.
 pub(crate) fn fill_g(graph: &mut Graph, volume_ml: Id, density: Id) -> Id {
-    infallible(graph.compute("food in a jar by mass", Unit::Gram, &FILL_MASS, &[volume_ml, density], |x| Ok(x[0] * x[1] / 1000.0)))
+    infallible(graph.compute(
+        "food in a jar by mass",
+        Unit::Gram,
+        &FILL_MASS,
+        &[volume_ml, density],
+        |x| Ok(x[0] * x[1] / 1000.0),
+    ))
 }
 
 /// Plain arithmetic cannot fail.

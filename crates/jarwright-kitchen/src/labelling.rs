@@ -39,7 +39,11 @@ pub(crate) struct IdentityFacts {
 pub(crate) fn label(case: &LabelCase) -> Label {
     let mut by_name: Vec<(String, f64)> = Vec::new();
     for (line, &mass) in case.lines.iter().zip(case.masses_g) {
-        let name = if line.ingredient.label_name.is_empty() { line.ingredient.name.clone() } else { line.ingredient.label_name.clone() };
+        let name = if line.ingredient.label_name.is_empty() {
+            line.ingredient.name.clone()
+        } else {
+            line.ingredient.label_name.clone()
+        };
         match by_name.iter_mut().find(|(known, _)| *known == name) {
             Some((_, sum)) => *sum += mass,
             None => by_name.push((name, mass)),
@@ -53,7 +57,12 @@ pub(crate) fn label(case: &LabelCase) -> Label {
             Law::Eu | Law::Uk => &line.ingredient.allergens_eu,
         };
         if mass > 0.0 {
-            allergens.extend(list.iter().filter(|a| !allergens.contains(a)).cloned().collect::<Vec<_>>());
+            allergens.extend(
+                list.iter()
+                    .filter(|a| !allergens.contains(a))
+                    .cloned()
+                    .collect::<Vec<_>>(),
+            );
         }
     }
     let mut open_points = vec!["maker's name and address".to_owned()];
@@ -70,7 +79,11 @@ pub(crate) fn label(case: &LabelCase) -> Label {
     let mut name = case.formula.to_owned();
     if !short.is_empty() {
         name = format!("{name} (name to be settled)");
-        open_points.push(format!("\"{}\" is a reserved name in this market: {}", case.food.word(), short.join("; ")));
+        open_points.push(format!(
+            "\"{}\" is a reserved name in this market: {}",
+            case.food.word(),
+            short.join("; ")
+        ));
     }
     Label {
         formula: case.formula.into(),
@@ -90,8 +103,15 @@ fn name_short(case: &LabelCase) -> Vec<String> {
     let facts = &case.identity;
     reference::identities()
         .iter()
-        .filter(|row| row.market == case.market.market() && row.food == case.food && row.name == case.food.word() && row.fruit.is_empty())
-        .filter(|row| row.from.as_deref().is_none_or(|d| d <= case.day) && row.until.as_deref().is_none_or(|d| case.day <= d))
+        .filter(|row| {
+            row.market == case.market.market()
+                && row.food == case.food
+                && row.name == case.food.word()
+                && row.fruit.is_empty()
+        })
+        .filter(|row| {
+            row.from.as_deref().is_none_or(|d| d <= case.day) && row.until.as_deref().is_none_or(|d| case.day <= d)
+        })
         .filter_map(|row| {
             let (got, what, unit) = match row.counted {
                 Counted::Brix => (facts.brix, "soluble solids", "°Brix"),
@@ -102,8 +122,17 @@ fn name_short(case: &LabelCase) -> Vec<String> {
                 // The plan does not know how much of a citrus is endocarp.
                 Counted::EndocarpGPerKg => return None,
             };
-            let least = if row.counted == Counted::FruitShare { 100.0 * row.at_least.value } else { row.at_least.value };
-            (got < least - 0.01).then(|| format!("{what} {got:.1} {unit}, the name asks for {least:.1} ({}, {})", row.at_least.source, row.at_least.place))
+            let least = if row.counted == Counted::FruitShare {
+                100.0 * row.at_least.value
+            } else {
+                row.at_least.value
+            };
+            (got < least - 0.01).then(|| {
+                format!(
+                    "{what} {got:.1} {unit}, the name asks for {least:.1} ({}, {})",
+                    row.at_least.source, row.at_least.place
+                )
+            })
         })
         .collect()
 }

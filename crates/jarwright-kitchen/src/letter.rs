@@ -50,7 +50,10 @@ pub(crate) fn departures(case: &LetterCase) -> Option<Vec<String>> {
     if case.altitude_m > letter.altitude_to_m {
         out.push(format!("the letter goes up to {:.0} m", letter.altitude_to_m));
     }
-    if letter.headspace_mm.is_some_and(|mm| (mm - case.headspace_mm).abs() > HEADSPACE_TOLERANCE_MM) {
+    if letter
+        .headspace_mm
+        .is_some_and(|mm| (mm - case.headspace_mm).abs() > HEADSPACE_TOLERANCE_MM)
+    {
         out.push("the letter has another headspace".into());
     }
     if letter.fill_min_c.is_some_and(|c| case.fill_low_c < c) {
@@ -63,22 +66,40 @@ pub(crate) fn departures(case: &LetterCase) -> Option<Vec<String>> {
     if let (Some(max), Some(given)) = (letter.bath_start_max_c, case.order.bath_start_c)
         && given > max
     {
-        out.push(format!("the letter allows the bath {} at the start", words::temperature(max)));
+        out.push(format!(
+            "the letter allows the bath {} at the start",
+            words::temperature(max)
+        ));
     }
     match case.ph_high {
         Some(ph) if ph <= letter.ph_max => {}
-        Some(ph) => out.push(format!("the letter asks for pH {:.2} at most; here it may be {ph:.2} until it is measured", letter.ph_max)),
-        None => out.push(format!("the letter asks for pH {:.2} at most; here it is not known until it is measured", letter.ph_max)),
+        Some(ph) => out.push(format!(
+            "the letter asks for pH {:.2} at most; here it may be {ph:.2} until it is measured",
+            letter.ph_max
+        )),
+        None => out.push(format!(
+            "the letter asks for pH {:.2} at most; here it is not known until it is measured",
+            letter.ph_max
+        )),
     }
     share_departures(case, letter, &mut out);
     Some(out)
 }
 
 fn share_departures(case: &LetterCase, letter: &Letter, out: &mut Vec<String>) {
-    let members: Vec<usize> = (0..case.lines.len()).filter(|&i| case.lines[i].written.part != Some(Part::Soak)).collect();
+    let members: Vec<usize> = (0..case.lines.len())
+        .filter(|&i| case.lines[i].written.part != Some(Part::Soak))
+        .collect();
     let total: f64 = members.iter().map(|&i| case.masses_g[i]).sum();
-    let name_of = |name: &str| reference::ingredient(name).map_or_else(|| name.to_lowercase(), |row| row.name.to_lowercase());
-    let asked = |name: &str| letter.shares.iter().find(|(n, _)| name_of(n) == name_of(name)).map(|(_, share)| *share);
+    let name_of =
+        |name: &str| reference::ingredient(name).map_or_else(|| name.to_lowercase(), |row| row.name.to_lowercase());
+    let asked = |name: &str| {
+        letter
+            .shares
+            .iter()
+            .find(|(n, _)| name_of(n) == name_of(name))
+            .map(|(_, share)| *share)
+    };
     let mut seen: Vec<String> = Vec::new();
     for &i in &members {
         let ingredient = &case.lines[i].ingredient;
@@ -87,15 +108,27 @@ fn share_departures(case: &LetterCase, letter: &Letter, out: &mut Vec<String>) {
             continue;
         }
         seen.push(name.clone());
-        let got = members.iter().filter(|&&j| name_of(&case.lines[j].ingredient.name) == name).map(|&j| case.masses_g[j]).sum::<f64>() / total;
+        let got = members
+            .iter()
+            .filter(|&&j| name_of(&case.lines[j].ingredient.name) == name)
+            .map(|&j| case.masses_g[j])
+            .sum::<f64>()
+            / total;
         let Some(share) = asked(&ingredient.name) else {
             out.push(format!("{} is not in the letter's formula", ingredient.name));
             continue;
         };
-        let shown = format!("{}: {:.1} % here, {:.1} % in the letter", ingredient.name, 100.0 * got, 100.0 * share);
+        let shown = format!(
+            "{}: {:.1} % here, {:.1} % in the letter",
+            ingredient.name,
+            100.0 * got,
+            100.0 * share
+        );
         let sours = matches!(ingredient.kind, Kind::AcidJuice | Kind::Vinegar | Kind::Acid);
         let weakens = matches!(ingredient.kind, Kind::Egg | Kind::Fat);
-        let out_of_step = (sours && got < share - WRITTEN) || (weakens && got > share + WRITTEN) || (got / share - 1.0).abs() > SHARE_TOLERANCE.max(WRITTEN / share);
+        let out_of_step = (sours && got < share - WRITTEN)
+            || (weakens && got > share + WRITTEN)
+            || (got / share - 1.0).abs() > SHARE_TOLERANCE.max(WRITTEN / share);
         if out_of_step {
             out.push(shown);
         }

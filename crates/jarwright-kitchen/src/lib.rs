@@ -26,6 +26,7 @@ mod letter;
 mod lines;
 mod measure;
 pub mod mixture;
+mod notes;
 mod on_hand;
 pub mod on_scale;
 pub mod order;
@@ -42,6 +43,7 @@ mod verdict;
 mod views;
 mod words;
 mod work;
+mod worked;
 
 pub use error::PlanError;
 pub use order::{Law, Much, Order, Use, Wanted};

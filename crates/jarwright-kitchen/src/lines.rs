@@ -31,8 +31,18 @@ pub(crate) fn resolve(graph: &mut Graph, formula: &FormulaFile, stores: &StoresF
         .iter()
         .map(|written| {
             let ingredient = find(&written.ingredient, stores)?;
-            let one_g = mass(graph, &written.amount, &ingredient, formula.cup.unwrap_or_default(), &formula.name)?;
-            Ok(Line { written: written.clone(), ingredient, one_g })
+            let one_g = mass(
+                graph,
+                &written.amount,
+                &ingredient,
+                formula.cup.unwrap_or_default(),
+                &formula.name,
+            )?;
+            Ok(Line {
+                written: written.clone(),
+                ingredient,
+                one_g,
+            })
         })
         .collect()
 }
@@ -52,13 +62,27 @@ pub(crate) fn find(name: &str, stores: &StoresFile) -> Result<Ingredient, PlanEr
 }
 
 fn own(item: &StoresItem) -> Ingredient {
-    let mut row = Ingredient { name: item.ingredient.clone(), source: "stores file".into(), ..Ingredient::default() };
-    if let Some(OwnIngredient { kind, density_g_ml, pieces_g, allergens, label_name }) = &item.own {
+    let mut row = Ingredient {
+        name: item.ingredient.clone(),
+        source: "stores file".into(),
+        ..Ingredient::default()
+    };
+    if let Some(OwnIngredient {
+        kind,
+        density_g_ml,
+        pieces_g,
+        allergens,
+        label_name,
+    }) = &item.own
+    {
         row.kind = *kind;
         row.density_g_ml = density_g_ml.map(|value| entered(value, "density"));
         row.pieces = pieces_g
             .iter()
-            .map(|(word, g)| reference::PieceRow { word: word.clone(), g: entered(*g, "piece weight") })
+            .map(|(word, g)| reference::PieceRow {
+                word: word.clone(),
+                g: entered(*g, "piece weight"),
+            })
             .collect();
         row.allergens_us = allergens.clone();
         row.allergens_eu = allergens.clone();
@@ -88,7 +112,10 @@ fn overlay(mut row: Ingredient, item: &StoresItem) -> Ingredient {
         row.acids = sheet
             .acids
             .iter()
-            .map(|&(acid, g)| AcidRow { acid, g_per_100g: entered(g, "acid by the supplier's sheet") })
+            .map(|&(acid, g)| AcidRow {
+                acid,
+                g_per_100g: entered(g, "acid by the supplier's sheet"),
+            })
             .collect();
         if row.carbohydrate.is_none() {
             row.acids_counted_in = AcidsIn::Nowhere;
@@ -101,7 +128,14 @@ fn overlay(mut row: Ingredient, item: &StoresItem) -> Ingredient {
 }
 
 fn entered(value: f64, place: &str) -> Cited {
-    Cited { value, low: value, high: value, source: "stores_file".into(), place: place.into(), mark: Mark::Seen }
+    Cited {
+        value,
+        low: value,
+        high: value,
+        source: "stores_file".into(),
+        place: place.into(),
+        mark: Mark::Seen,
+    }
 }
 
 /// Mass [g] of an amount.
@@ -122,7 +156,11 @@ pub(crate) fn mass(
                 let words: Vec<&str> = row.pieces.iter().map(|p| p.word.as_str()).collect();
                 return Err(PlanError::asked(
                     format!("{by}: no weight of one \"{word}\" of {} is on file", row.name),
-                    if words.is_empty() { "write a mass in g".to_owned() } else { format!("write a mass, or one of: {}", words.join(", ")) },
+                    if words.is_empty() {
+                        "write a mass in g".to_owned()
+                    } else {
+                        format!("write a mass, or one of: {}", words.join(", "))
+                    },
                 ));
             };
             let unit_g = graph.published(
@@ -131,7 +169,13 @@ pub(crate) fn mass(
                 Unit::Gram,
                 &piece.g,
             );
-            let count = graph.entered(&format!("count:{by}:{name}"), "how many", Unit::Count, amount.quantity, by);
+            let count = graph.entered(
+                &format!("count:{by}:{name}"),
+                "how many",
+                Unit::Count,
+                amount.quantity,
+                by,
+            );
             let _ = grams;
             product(graph, &name, &[count, unit_g])
         }
@@ -142,12 +186,26 @@ pub(crate) fn mass(
         unit => {
             weighed.map_err(|e| weigh("write a mass in g, or give its density in the stores file", &e))?;
             let ml = volume_ml(unit.word(), cup).unwrap_or(0.0) * amount.quantity;
-            let volume = graph.entered(&format!("volume:{by}:{name}"), &format!("volume of {amount}"), Unit::Millilitre, ml, by);
+            let volume = graph.entered(
+                &format!("volume:{by}:{name}"),
+                &format!("volume of {amount}"),
+                Unit::Millilitre,
+                ml,
+                by,
+            );
             let Some(density) = &row.density_g_ml else {
-                return Err(PlanError::asked(format!("{by}: no density of {} is on file", row.name), "write a mass in g"));
+                return Err(PlanError::asked(
+                    format!("{by}: no density of {} is on file", row.name),
+                    "write a mass in g",
+                ));
             };
             // g/mL is the number of kg/L.
-            let density = graph.published(&format!("bulk:{}", row.name), &format!("{} measured out, g/mL", row.name), Unit::One, density);
+            let density = graph.published(
+                &format!("bulk:{}", row.name),
+                &format!("{} measured out, g/mL", row.name),
+                Unit::One,
+                density,
+            );
             product(graph, &name, &[volume, density])
         }
     }

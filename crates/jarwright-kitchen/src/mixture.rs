@@ -64,16 +64,26 @@ impl Mixture {
     /// # Errors
     /// [`PlanError::UnknownComposition`] when an ingredient's water cannot be told.
     pub fn new(graph: &mut Graph, lines: &[&Ingredient]) -> Result<Self, PlanError> {
-        let practice = reference::practice("egg_amide_fraction").map(|p| p.value.clone()).unwrap_or(Cited {
-            value: 0.15,
-            low: 0.0,
-            high: 0.3,
-            source: "common_practice".into(),
-            place: "protein side chains".into(),
-            mark: Mark::Memory,
-        });
-        let amide = graph.published("amide-fraction", "share of protein acid groups that are amides", Unit::One, &practice);
-        let components = lines.iter().map(|row| component(graph, row, amide)).collect::<Result<_, _>>()?;
+        let practice = reference::practice("egg_amide_fraction")
+            .map(|p| p.value.clone())
+            .unwrap_or(Cited {
+                value: 0.15,
+                low: 0.0,
+                high: 0.3,
+                source: "common_practice".into(),
+                place: "protein side chains".into(),
+                mark: Mark::Memory,
+            });
+        let amide = graph.published(
+            "amide-fraction",
+            "share of protein acid groups that are amides",
+            Unit::One,
+            &practice,
+        );
+        let components = lines
+            .iter()
+            .map(|row| component(graph, row, amide))
+            .collect::<Result<_, _>>()?;
         Ok(Self { components, amide })
     }
 
@@ -86,7 +96,10 @@ impl Mixture {
             ids.extend(component.acids.iter().map(|&(_, id)| id));
             ids.extend(component.strong_ion);
         }
-        Inputs { ids, lines: masses_g.len() }
+        Inputs {
+            ids,
+            lines: masses_g.len(),
+        }
     }
 
     /// The mixture for one row of inputs.
@@ -123,7 +136,12 @@ impl Mixture {
     #[must_use]
     pub fn ph_unknown(&self, masses_g: &[f64]) -> Option<String> {
         let total: f64 = masses_g.iter().sum();
-        let unknown = || self.components.iter().zip(masses_g).filter(|(c, mass)| !c.charge_known && **mass > 0.0);
+        let unknown = || {
+            self.components
+                .iter()
+                .zip(masses_g)
+                .filter(|(c, mass)| !c.charge_known && **mass > 0.0)
+        };
         let together: f64 = unknown().map(|(_, mass)| mass).sum();
         let unsorted = unknown().any(|(c, mass)| c.kind == Kind::Other && *mass > MATTERS_FOR_PH_UNSORTED * total);
         let matters = unsorted || together > MATTERS_FOR_PH * total;
@@ -145,29 +163,60 @@ fn component(graph: &mut Graph, row: &Ingredient, amide: Id) -> Result<Component
     }
     let base = base_food(row, acid_g)?;
     let carries_protein = base.groups_mol.carboxyl > 0.0;
-    let neutral = matches!(row.kind, Kind::Sweetener | Kind::Fat | Kind::Water | Kind::Salt | Kind::Starch | Kind::Pectin | Kind::Gelatin | Kind::Alcohol);
+    let neutral = matches!(
+        row.kind,
+        Kind::Sweetener
+            | Kind::Fat
+            | Kind::Water
+            | Kind::Salt
+            | Kind::Starch
+            | Kind::Pectin
+            | Kind::Gelatin
+            | Kind::Alcohol
+    );
     let pure_acid = matches!(row.kind, Kind::Acid) && !acids.is_empty();
     let (strong_ion, charge_known) = match &row.ph {
         Some(ph) if !neutral && !pure_acid && (carries_protein || !acids.is_empty()) => {
-            let ph_id = graph.published(&format!("ph:{}", row.name), &format!("pH of {} alone", row.name), Unit::Ph, ph);
+            let ph_id = graph.published(
+                &format!("ph:{}", row.name),
+                &format!("pH of {} alone", row.name),
+                Unit::Ph,
+                ph,
+            );
             let mut inputs = vec![ph_id, amide];
             inputs.extend(acids.iter().map(|&(_, id)| id));
             let id = graph
-                .compute(&format!("strong ions of {}", row.name), Unit::MillimolePerKilogram, &matter::STRONG_ION, &inputs, |x| {
-                    let mut food = base.clone();
-                    food.groups_mol.carboxyl *= 1.0 - x[1];
-                    for (&(acid, _), g_per_100g) in acids.iter().zip(&x[2..]) {
-                        food.add_acid_kg(acid, g_per_100g / 100.0);
-                    }
-                    matter::strong_ion_for_ph(&food, x[0], 25.0)
-                })
+                .compute(
+                    &format!("strong ions of {}", row.name),
+                    Unit::MillimolePerKilogram,
+                    &matter::STRONG_ION,
+                    &inputs,
+                    |x| {
+                        let mut food = base.clone();
+                        food.groups_mol.carboxyl *= 1.0 - x[1];
+                        for (&(acid, _), g_per_100g) in acids.iter().zip(&x[2..]) {
+                            food.add_acid_kg(acid, g_per_100g / 100.0);
+                        }
+                        matter::strong_ion_for_ph(&food, x[0], 25.0)
+                    },
+                )
                 .ok();
             (id, id.is_some())
         }
         // A vinegar or acid without a pH of its own is its acid in water.
-        _ => (None, neutral || pure_acid || (matches!(row.kind, Kind::Vinegar) && !acids.is_empty())),
+        _ => (
+            None,
+            neutral || pure_acid || (matches!(row.kind, Kind::Vinegar) && !acids.is_empty()),
+        ),
     };
-    Ok(Component { name: row.name.clone(), kind: row.kind, base, acids, strong_ion, charge_known })
+    Ok(Component {
+        name: row.name.clone(),
+        kind: row.kind,
+        base,
+        acids,
+        strong_ion,
+        charge_known,
+    })
 }
 
 /// Components of one kilogram, acids taken out of the column that hides them.
@@ -179,34 +228,60 @@ fn base_food(row: &Ingredient, acid_g: f64) -> Result<matter::Food, PlanError> {
         AcidsIn::Carbohydrate | AcidsIn::Sugars => acid_g,
         AcidsIn::Nowhere => 0.0,
     };
-    let acid_outside = if matches!(row.acids_counted_in, AcidsIn::Nowhere) { acid_g } else { 0.0 };
-    let known = [row.water, row.protein, row.fat, row.carbohydrate, row.ash].iter().flatten().count();
+    let acid_outside = if matches!(row.acids_counted_in, AcidsIn::Nowhere) {
+        acid_g
+    } else {
+        0.0
+    };
+    let known = [row.water, row.protein, row.fat, row.carbohydrate, row.ash]
+        .iter()
+        .flatten()
+        .count();
     let water = match row.water {
         Some(water) => water,
         None if known >= 2 => 100.0 - protein - fat - carbohydrate - ash - alcohol - acid_outside,
-        None => return Err(PlanError::UnknownComposition { ingredient: row.name.clone() }),
+        None => {
+            return Err(PlanError::UnknownComposition {
+                ingredient: row.name.clone(),
+            });
+        }
     };
-    let by_name = part(row.sucrose) + part(row.glucose) + part(row.fructose) + part(row.galactose) + part(row.lactose) + part(row.maltose);
-    let hidden_in_sugars = if matches!(row.acids_counted_in, AcidsIn::Sugars) { acid_g } else { 0.0 };
+    let by_name = part(row.sucrose)
+        + part(row.glucose)
+        + part(row.fructose)
+        + part(row.galactose)
+        + part(row.lactose)
+        + part(row.maltose);
+    let hidden_in_sugars = if matches!(row.acids_counted_in, AcidsIn::Sugars) {
+        acid_g
+    } else {
+        0.0
+    };
     // A sweetener without a sugar column is sugar; elsewhere an unknown sugar is counted as
     // starch, which binds less water: the higher water activity is the cautious side.
-    let total = row.sugars.unwrap_or(if matches!(row.kind, Kind::Sweetener) { carbohydrate } else { by_name });
+    let total = row.sugars.unwrap_or(if matches!(row.kind, Kind::Sweetener) {
+        carbohydrate
+    } else {
+        by_name
+    });
     let sugars = (total - hidden_in_sugars).max(by_name.min(total)).max(0.0);
     // Sugar that is not told apart is counted as sucrose: again the higher water activity.
     let sucrose = part(row.sucrose) + (sugars - by_name).max(0.0);
     let fibre = part(row.fibre);
     let starch = (carbohydrate - sugars - fibre - hidden).max(0.0);
     let salt = if matches!(row.kind, Kind::Salt) { ash } else { 0.0 };
-    let groups = row.protein_groups.map_or_else(matter::Groups::default, |g| matter::Groups {
-        carboxyl: g.asp_glu / 100.0,
-        histidine: g.his / 100.0,
-        lysine: g.lys / 100.0,
-        phosphate: if matches!(row.kind, Kind::Egg) {
-            part(row.phosphorus_mg) * EGG_PHOSPHOSERINE_SHARE / PHOSPHORUS_G_MOL / 100.0
-        } else {
-            0.0
-        },
-    });
+    let groups = row
+        .protein_groups
+        .map_or_else(matter::Groups::default, |g| matter::Groups {
+            carboxyl: g.asp_glu / 100.0,
+            histidine: g.his / 100.0,
+            lysine: g.lys / 100.0,
+            phosphate: if matches!(row.kind, Kind::Egg) {
+                part(row.phosphorus_mg) * EGG_PHOSPHOSERINE_SHARE / PHOSPHORUS_G_MOL / 100.0
+            } else {
+                0.0
+            },
+        });
     Ok(matter::Food {
         water_kg: water / 100.0,
         protein_kg: protein / 100.0,

@@ -27,10 +27,15 @@ pub(crate) fn multiples(
     graph: &mut Graph,
 ) -> Result<OnHand, PlanError> {
     let names: Vec<&str> = lines.iter().map(|l| l.written.ingredient.as_str()).collect();
-    let help = || PlanError::asked(
-        format!("--from \"{text}\" is not an amount of an ingredient of {}", formula.name),
-        format!("write an amount and one of: {}", names.join("; ")),
-    );
+    let help = || {
+        PlanError::asked(
+            format!(
+                "--from \"{text}\" is not an amount of an ingredient of {}",
+                formula.name
+            ),
+            format!("write an amount and one of: {}", names.join("; ")),
+        )
+    };
     let words: Vec<&str> = text.split_whitespace().collect();
     // The longest beginning that reads as an amount leaves the ingredient's name.
     let (amount, name) = (1..words.len())
@@ -49,8 +54,16 @@ pub(crate) fn multiples(
     let line = lines.iter().position(fits).ok_or_else(help)?;
     let ingredient = find(&lines[line].written.ingredient, stores)?;
     let have = mass(graph, &amount, &ingredient, formula.cup.unwrap_or_default(), "--from")?;
-    let same: f64 = lines.iter().filter(|l| l.ingredient.name == ingredient.name).map(|l| graph.value(l.one_g)).sum();
-    Ok(OnHand { words: text.to_owned(), line, multiples: graph.value(have) / same })
+    let same: f64 = lines
+        .iter()
+        .filter(|l| l.ingredient.name == ingredient.name)
+        .map(|l| graph.value(l.one_g))
+        .sum();
+    Ok(OnHand {
+        words: text.to_owned(),
+        line,
+        multiples: graph.value(have) / same,
+    })
 }
 
 fn plain(name: &str) -> Vec<String> {
@@ -86,7 +99,10 @@ pub(crate) fn most_ordered(
     }
     let Some(size) = best else {
         return Err(PlanError::CannotMeet {
-            reason: format!("{} is not enough for one jar to sell beside its pH jar and its kept jar", on_hand.words),
+            reason: format!(
+                "{} is not enough for one jar to sell beside its pH jar and its kept jar",
+                on_hand.words
+            ),
             would: vec!["more of it".into()],
         });
     };

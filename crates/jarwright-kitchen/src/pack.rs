@@ -55,12 +55,19 @@ pub(crate) struct PackRecipe<'a> {
 impl PackRecipe<'_> {
     /// Largest multiple of the brine the pot holds.
     pub(crate) fn most(&self, pot_l: f64, share: f64) -> Result<f64, PlanError> {
-        let one_l = self.case.one_l().map_err(|e| PlanError::physics("the volume of the brine", &e))?;
+        let one_l = self
+            .case
+            .one_l()
+            .map_err(|e| PlanError::physics("the volume of the brine", &e))?;
         Ok(pot_l * share / one_l)
     }
 
     fn sum(&self, graph: &Graph, part: Part) -> f64 {
-        self.lines.iter().filter(|l| l.part == Some(part) && !l.per_jar).map(|l| graph.value(l.one_g)).sum()
+        self.lines
+            .iter()
+            .filter(|l| l.part == Some(part) && !l.per_jar)
+            .map(|l| graph.value(l.one_g))
+            .sum()
     }
 
     /// Multiple of the brine that covers the pieces of `jars` in 95 cases of 100.
@@ -74,9 +81,16 @@ impl PackRecipe<'_> {
         for _ in 0..8 {
             let cooked = self
                 .case
-                .cook(multiple, graph.value(self.efficiency), graph.value(self.steam_u), graph.value(self.room_c))
+                .cook(
+                    multiple,
+                    graph.value(self.efficiency),
+                    graph.value(self.steam_u),
+                    graph.value(self.room_c),
+                )
                 .map_err(|e| PlanError::cooking(self.formula, &e))?;
-            let film = self.case.film_g(multiple * one_g / self.brine_kg_m3, film_mm, self.brine_kg_m3);
+            let film = self
+                .case
+                .film_g(multiple * one_g / self.brine_kg_m3, film_mm, self.brine_kg_m3);
             multiple = (jars * per_jar_g + cooked.boiled_off_g + film) / one_g;
         }
         Ok(multiple)
@@ -84,9 +98,13 @@ impl PackRecipe<'_> {
 
     fn brine_per_jar(&self, graph: &mut Graph) -> Id {
         let (pieces, brine) = (self.pieces_kg_m3, self.brine_kg_m3);
-        infallible(graph.compute("brine in a jar", Unit::Gram, &BRINE_PER_JAR, &[self.jar_volume_ml, self.pieces_per_jar], |x| {
-            Ok(((x[0] - 1000.0 * x[1] / pieces) * brine / 1000.0).max(0.0))
-        }))
+        infallible(graph.compute(
+            "brine in a jar",
+            Unit::Gram,
+            &BRINE_PER_JAR,
+            &[self.jar_volume_ml, self.pieces_per_jar],
+            |x| Ok(((x[0] - 1000.0 * x[1] / pieces) * brine / 1000.0).max(0.0)),
+        ))
     }
 
     /// The batch of `jars`.
@@ -94,16 +112,40 @@ impl PackRecipe<'_> {
         let n = jars as f64;
         let multiple = self.multiple_for(graph, n)?;
         let brine_jar = self.brine_per_jar(graph);
-        let jars_id = graph.entered(&format!("jars-of-batch:{}:{n}", self.formula), "jars of a batch", Unit::Count, n, "the plan");
-        let multiple_id = graph.decide("multiple of the brine", Unit::One, &BATCH_MULTIPLE, &[jars_id, brine_jar, self.efficiency, self.film_mm], multiple);
+        let jars_id = graph.entered(
+            &format!("jars-of-batch:{}:{n}", self.formula),
+            "jars of a batch",
+            Unit::Count,
+            n,
+            "the plan",
+        );
+        let multiple_id = graph.decide(
+            "multiple of the brine",
+            Unit::One,
+            &BATCH_MULTIPLE,
+            &[jars_id, brine_jar, self.efficiency, self.film_mm],
+            multiple,
+        );
         let pieces_one_g = self.sum(graph, Part::Pieces);
         let mut masses_g = Vec::new();
         for line in &self.lines {
             let id = if line.per_jar {
-                infallible(graph.compute("mass of the line", Unit::Gram, &BATCH_LINE, &[jars_id, line.one_g], |x| Ok(x[0] * x[1])))
+                infallible(graph.compute(
+                    "mass of the line",
+                    Unit::Gram,
+                    &BATCH_LINE,
+                    &[jars_id, line.one_g],
+                    |x| Ok(x[0] * x[1]),
+                ))
             } else {
                 match line.part {
-                    Some(Part::Brine) => infallible(graph.compute("mass of the line", Unit::Gram, &BATCH_LINE, &[multiple_id, line.one_g], |x| Ok(x[0] * x[1]))),
+                    Some(Part::Brine) => infallible(graph.compute(
+                        "mass of the line",
+                        Unit::Gram,
+                        &BATCH_LINE,
+                        &[multiple_id, line.one_g],
+                        |x| Ok(x[0] * x[1]),
+                    )),
                     // Pieces and their soak follow the jars.
                     Some(Part::Pieces | Part::Soak) | None => infallible(graph.compute(
                         "mass of the line",
@@ -116,7 +158,9 @@ impl PackRecipe<'_> {
             };
             masses_g.push(id);
         }
-        let in_jar: Vec<usize> = (0..self.lines.len()).filter(|&i| self.lines[i].part != Some(Part::Soak)).collect();
+        let in_jar: Vec<usize> = (0..self.lines.len())
+            .filter(|&i| self.lines[i].part != Some(Part::Soak))
+            .collect();
         let packed: Vec<Id> = in_jar
             .iter()
             .map(|&i| {
@@ -125,7 +169,11 @@ impl PackRecipe<'_> {
                     // What is in the jars is the brine of the jars, not what clings to the pot.
                     let share = graph.value(brine_jar) * n / (multiple * self.sum(graph, Part::Brine));
                     let keep = share * (1.0 - line.sieved_out);
-                    infallible(graph.compute("in the jars", Unit::Gram, &KEPT_BACK, &[masses_g[i]], |x| Ok(x[0] * keep)))
+                    infallible(
+                        graph.compute("in the jars", Unit::Gram, &KEPT_BACK, &[masses_g[i]], |x| {
+                            Ok(x[0] * keep)
+                        }),
+                    )
                 } else {
                     masses_g[i]
                 }
@@ -135,21 +183,53 @@ impl PackRecipe<'_> {
         let weighed_g = infallible(graph.compute("weighed", Unit::Gram, &ASSAY, &potted, |x| Ok(x.iter().sum())));
         let [cook_min, boiled_off_g, energy_kwh] = graph
             .solve_many(
-                [("time to heat the brine", Unit::Minute), ("boiled off", Unit::Gram), ("heat of the brine", Unit::KilowattHour)],
+                [
+                    ("time to heat the brine", Unit::Minute),
+                    ("boiled off", Unit::Gram),
+                    ("heat of the brine", Unit::KilowattHour),
+                ],
                 &COOK,
                 &[multiple_id, self.efficiency, self.steam_u, self.room_c],
-                |x| self.case.cook(x[0], x[1], x[2], x[3]).map(|c| [c.minutes, c.boiled_off_g, c.energy_kwh]),
+                |x| {
+                    self.case
+                        .cook(x[0], x[1], x[2], x[3])
+                        .map(|c| [c.minutes, c.boiled_off_g, c.energy_kwh])
+                },
             )
             .map_err(|e| PlanError::cooking(self.formula, &e))?;
-        let cooked_g = infallible(graph.compute("cooked", Unit::Gram, &STAGE_MASS, &[weighed_g, boiled_off_g], |x| Ok(x[0] - x[1])));
+        let cooked_g = infallible(
+            graph.compute("cooked", Unit::Gram, &STAGE_MASS, &[weighed_g, boiled_off_g], |x| {
+                Ok(x[0] - x[1])
+            }),
+        );
         let filled_g = infallible(graph.compute("in the jars", Unit::Gram, &ASSAY, &packed, |x| Ok(x.iter().sum())));
-        let kept_back_g = infallible(graph.compute("left in the pot", Unit::Gram, &KEPT_BACK, &[cooked_g, filled_g], |x| Ok((x[0] - x[1]).max(0.0))));
-        let fill_g = infallible(graph.compute("food in a jar by mass", Unit::Gram, &JARS_FILLED, &[filled_g, jars_id], |x| Ok(x[0] / x[1])));
-        let fills = infallible(graph.compute("jars the batch fills", Unit::Count, &JARS_FILLED, &[filled_g, fill_g], |x| Ok(x[0] / x[1])));
+        let kept_back_g =
+            infallible(
+                graph.compute("left in the pot", Unit::Gram, &KEPT_BACK, &[cooked_g, filled_g], |x| {
+                    Ok((x[0] - x[1]).max(0.0))
+                }),
+            );
+        let fill_g = infallible(graph.compute(
+            "food in a jar by mass",
+            Unit::Gram,
+            &JARS_FILLED,
+            &[filled_g, jars_id],
+            |x| Ok(x[0] / x[1]),
+        ));
+        let fills = infallible(graph.compute(
+            "jars the batch fills",
+            Unit::Count,
+            &JARS_FILLED,
+            &[filled_g, fill_g],
+            |x| Ok(x[0] / x[1]),
+        ));
         let weighed = assay(graph, self.mixture, &potted, None, self.room_c)?;
         let packed_c = self.packed_c(graph, brine_jar);
         let filled = assay(graph, self.mixture, &packed, None, packed_c)?;
-        let one_l = self.case.one_l().map_err(|e| PlanError::physics("the volume of the brine", &e))?;
+        let one_l = self
+            .case
+            .one_l()
+            .map_err(|e| PlanError::physics("the volume of the brine", &e))?;
         Ok(Batch {
             multiple: multiple_id,
             masses_g,
@@ -173,9 +253,15 @@ impl PackRecipe<'_> {
     /// Temperature of a jar just packed with boiling brine.
     pub(crate) fn packed_c(&self, graph: &mut Graph, brine_jar: Id) -> Id {
         let (pieces_c, brine_c) = (self.pieces_c, self.case.boils_c);
-        infallible(graph.compute("jar just packed", Unit::Celsius, &PACKED_TEMPERATURE, &[self.pieces_per_jar, brine_jar], |x| {
-            // Pieces and brine are mostly water: their heat capacities differ by a few percent.
-            Ok((x[0] * pieces_c + x[1] * brine_c) / (x[0] + x[1]))
-        }))
+        infallible(graph.compute(
+            "jar just packed",
+            Unit::Celsius,
+            &PACKED_TEMPERATURE,
+            &[self.pieces_per_jar, brine_jar],
+            |x| {
+                // Pieces and brine are mostly water: their heat capacities differ by a few percent.
+                Ok((x[0] * pieces_c + x[1] * brine_c) / (x[0] + x[1]))
+            },
+        ))
     }
 }

@@ -38,13 +38,20 @@ pub fn cheapest(need_g: f64, offers: &[Offer]) -> Option<Basket> {
     let cell_g = (need_g / MOST_CELLS as f64).max(1.0);
     let cells = (((need_g - HAIR_G) / cell_g).ceil() as usize).max(1);
     // Packs smaller than a cell are taken by the bundle that fills one.
-    let bundles: Vec<u32> = offers.iter().map(|o| ((cell_g / o.grams).ceil() as u32).max(1)).collect();
+    let bundles: Vec<u32> = offers
+        .iter()
+        .map(|o| ((cell_g / o.grams).ceil() as u32).max(1))
+        .collect();
     let taken: Vec<(usize, f64, f64)> = offers
         .iter()
         .zip(&bundles)
         .map(|(offer, &many)| {
             let (grams, price) = (f64::from(many) * offer.grams, f64::from(many) * offer.price);
-            ((((grams + HAIR_G) / cell_g).floor() as usize).clamp(1, cells), grams, price)
+            (
+                (((grams + HAIR_G) / cell_g).floor() as usize).clamp(1, cells),
+                grams,
+                price,
+            )
         })
         .collect();
     // best[c]: least (price, grams) that covers c cells, and the offer taken last.
@@ -72,13 +79,21 @@ pub fn cheapest(need_g: f64, offers: &[Offer]) -> Option<Basket> {
 /// Puts back what a bundle took too much.
 fn without_spares(need_g: f64, offers: &[Offer], mut counts: Vec<u32>) -> Basket {
     let sum = |counts: &[u32], of: fn(&Offer) -> f64| -> f64 {
-        counts.iter().zip(offers).map(|(&n, offer)| f64::from(n) * of(offer)).sum()
+        counts
+            .iter()
+            .zip(offers)
+            .map(|(&n, offer)| f64::from(n) * of(offer))
+            .sum()
     };
     for (i, offer) in offers.iter().enumerate() {
         let spare = ((sum(&counts, |o| o.grams) - need_g) / offer.grams).max(0.0).floor();
         counts[i] -= (spare as u32).min(counts[i]);
     }
-    Basket { grams: sum(&counts, |o| o.grams), price: sum(&counts, |o| o.price), counts }
+    Basket {
+        grams: sum(&counts, |o| o.grams),
+        price: sum(&counts, |o| o.price),
+        counts,
+    }
 }
 
 #[cfg(test)]
@@ -88,7 +103,13 @@ mod tests {
     /// Every basket up to `most` packs of each offer.
     fn by_trying(need: f64, offers: &[Offer], most: u32) -> f64 {
         match offers.split_first() {
-            None => if need <= 0.0 { 0.0 } else { f64::INFINITY },
+            None => {
+                if need <= 0.0 {
+                    0.0
+                } else {
+                    f64::INFINITY
+                }
+            }
             Some((first, rest)) => (0..=most)
                 .map(|n| f64::from(n) * first.price + by_trying(need - f64::from(n) * first.grams, rest, most))
                 .fold(f64::INFINITY, f64::min),
@@ -98,25 +119,54 @@ mod tests {
     #[test]
     fn it_finds_what_trying_everything_finds() {
         let offers = [
-            Offer { grams: 250.0, price: 1.1 },
-            Offer { grams: 1000.0, price: 3.2 },
-            Offer { grams: 2500.0, price: 8.5 },
+            Offer {
+                grams: 250.0,
+                price: 1.1,
+            },
+            Offer {
+                grams: 1000.0,
+                price: 3.2,
+            },
+            Offer {
+                grams: 2500.0,
+                price: 8.5,
+            },
         ];
         for need in [1.0, 249.0, 900.0, 1000.0, 1250.0, 2600.0, 4900.0] {
             let basket = cheapest(need, &offers);
-            assert!(basket.is_some_and(|b| {
-                b.grams >= need - 1e-9 && (b.price - by_trying(need, &offers, 8)).abs() < 1e-9
-            }));
+            assert!(
+                basket.is_some_and(|b| {
+                    b.grams >= need - 1e-9 && (b.price - by_trying(need, &offers, 8)).abs() < 1e-9
+                })
+            );
         }
     }
 
     #[test]
     fn packs_tiny_beside_the_need_still_cover_it() {
-        let crumbs = [Offer { grams: 0.4, price: 0.02 }, Offer { grams: 0.5, price: 0.03 }];
+        let crumbs = [
+            Offer {
+                grams: 0.4,
+                price: 0.02,
+            },
+            Offer {
+                grams: 0.5,
+                price: 0.03,
+            },
+        ];
         for need in [0.1, 0.9, 30.0, 1e6] {
             assert!(cheapest(need, &crumbs).is_some_and(|b| b.grams >= need - 1e-6));
         }
-        let mixed = [Offer { grams: 2.0, price: 0.01 }, Offer { grams: 25_000.0, price: 300.0 }];
+        let mixed = [
+            Offer {
+                grams: 2.0,
+                price: 0.01,
+            },
+            Offer {
+                grams: 25_000.0,
+                price: 300.0,
+            },
+        ];
         assert!(cheapest(1e6, &mixed).is_some_and(|b| b.grams >= 1e6 && (b.price - 5_000.0).abs() < 60.0));
     }
 

@@ -479,7 +479,13 @@ impl Plan {
         see(&self.run.altitude);
         see(&self.run.water_boils);
         for o in &self.run.orders {
-            for f in [&o.ordered, &o.started, &o.failure_rate, &o.started_if_independent, &o.chance] {
+            for f in [
+                &o.ordered,
+                &o.started,
+                &o.failure_rate,
+                &o.started_if_independent,
+                &o.chance,
+            ] {
                 see(f);
             }
         }
@@ -496,33 +502,82 @@ impl Plan {
             see(&s.mass);
             s.lost.iter().for_each(&mut *see);
             let a = &s.assay;
-            for f in [&a.water, &a.sugars, &a.fat, &a.protein, &a.acids, &a.brix, &a.water_activity, &a.density, &a.conductivity, &a.heat_capacity, &a.at] {
+            for f in [
+                &a.water,
+                &a.sugars,
+                &a.fat,
+                &a.protein,
+                &a.acids,
+                &a.brix,
+                &a.water_activity,
+                &a.density,
+                &a.conductivity,
+                &a.heat_capacity,
+                &a.at,
+            ] {
                 see(f);
             }
             a.ph.iter().for_each(&mut *see);
         }
         for b in &self.batches {
-            for f in [&b.jars, &b.fills, &b.cook, &b.fill, &b.boiled_off, &b.volume, &b.pot_full, &b.residual] {
+            for f in [
+                &b.jars,
+                &b.fills,
+                &b.cook,
+                &b.fill,
+                &b.boiled_off,
+                &b.volume,
+                &b.pot_full,
+                &b.residual,
+            ] {
                 see(f);
             }
             b.stop_at.iter().for_each(&mut *see);
         }
         for l in &self.loads {
-            for f in [&l.jars, &l.places, &l.start, &l.come_up, &l.come_up_full, &l.swap, &l.cycle] {
+            for f in [
+                &l.jars,
+                &l.places,
+                &l.start,
+                &l.come_up,
+                &l.come_up_full,
+                &l.swap,
+                &l.cycle,
+            ] {
                 see(f);
             }
-            l.burner_setting.iter().chain(&l.hold).chain(&l.longest_wait).for_each(&mut *see);
+            l.burner_setting
+                .iter()
+                .chain(&l.hold)
+                .chain(&l.longest_wait)
+                .for_each(&mut *see);
         }
         for p in &self.process {
             p.schedule.iter().map(|s| &s.minutes).for_each(&mut *see);
             if let Some(c) = &p.cold_spot {
-                for f in [&c.fill, &c.at_boil, &c.at_end, &c.peak, &c.heating, &c.cooling, &c.cooling_share, &c.target_minutes, &c.to_54] {
+                for f in [
+                    &c.fill,
+                    &c.at_boil,
+                    &c.at_end,
+                    &c.peak,
+                    &c.heating,
+                    &c.cooling,
+                    &c.cooling_share,
+                    &c.target_minutes,
+                    &c.to_54,
+                ] {
                     see(f);
                 }
-                c.heating_of_reference.iter().chain(&c.total_of_reference).for_each(&mut *see);
+                c.heating_of_reference
+                    .iter()
+                    .chain(&c.total_of_reference)
+                    .for_each(&mut *see);
             }
         }
-        self.verdicts.iter().filter_map(|v| v.keeps.as_ref()).for_each(&mut *see);
+        self.verdicts
+            .iter()
+            .filter_map(|v| v.keeps.as_ref())
+            .for_each(&mut *see);
         self.clock.steps.iter().map(|s| &s.takes).for_each(&mut *see);
         see(&self.clock.working);
         see(&self.clock.wait);

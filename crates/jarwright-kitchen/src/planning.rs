@@ -18,7 +18,8 @@ use crate::files::{KitchenFile, StoresFile};
 use crate::order::{Order, Wanted};
 use crate::plan::{Cannot, Plan, Run};
 use crate::timing;
-use crate::work::{Place, Work, work};
+use crate::work::work;
+use crate::worked::{Place, Work};
 use crate::{PlanError, views};
 
 /// Number of formulas on one bath in one run.
@@ -40,7 +41,10 @@ pub static ORDER_COUNT: Equation = Equation {
 /// that can be cooked but misses its deadline is a plan with [`Run::cannot`] set.
 pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> Result<Plan, PlanError> {
     if order.lines.is_empty() || order.lines.len() > MOST_FORMULAS {
-        return Err(PlanError::asked(format!("{} formulas in one run", order.lines.len()), format!("give 1 to {MOST_FORMULAS}")));
+        return Err(PlanError::asked(
+            format!("{} formulas in one run", order.lines.len()),
+            format!("give 1 to {MOST_FORMULAS}"),
+        ));
     }
     check_numbers(order)?;
     let mut graph = Graph::new();
@@ -75,17 +79,31 @@ pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> 
             orders: works.iter().map(|w| views::order_line(&graph, w)).collect(),
             cannot: cannot(order, &timing),
         },
-        weigh: works.iter().map(|w| views::weighing(&mut graph, w, kitchen.scale_step_g)).collect(),
+        weigh: works
+            .iter()
+            .map(|w| views::weighing(&mut graph, w, kitchen.scale_step_g))
+            .collect(),
         stages: works.iter().flat_map(|w| views::stages(&mut graph, w)).collect(),
         batches: works.iter().map(|w| views::batch(&mut graph, w)).collect(),
-        loads: works.iter().filter(|w| w.hold.is_some()).map(|w| views::load(&mut graph, w)).collect(),
+        loads: works
+            .iter()
+            .filter(|w| w.hold.is_some())
+            .map(|w| views::load(&mut graph, w))
+            .collect(),
         process: works.iter().map(|w| views::process(&mut graph, w, &place)).collect(),
         verdicts: works.iter().flat_map(|w| w.verdicts.clone()).collect(),
         clock: clock_view,
         cost,
         buy,
-        cautions: cautions::of_run().into_iter().chain(works.iter().flat_map(|w| w.cautions.clone())).collect(),
-        labels: works.iter().zip(lots).map(|(w, lots)| views::label(&graph, w, order, lots, &timing)).collect(),
+        cautions: cautions::of_run()
+            .into_iter()
+            .chain(works.iter().flat_map(|w| w.cautions.clone()))
+            .collect(),
+        labels: works
+            .iter()
+            .zip(lots)
+            .map(|(w, lots)| views::label(&graph, w, order, lots, &timing))
+            .collect(),
         quantities: BTreeMap::new(),
     };
     plan.quantities = views::reachable(&graph, &plan);
@@ -95,10 +113,16 @@ pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> 
 /// Numbers of the order that no thermometer or map shows.
 fn check_numbers(order: &Order) -> Result<(), PlanError> {
     if order.bath_start_c.is_some_and(|c| !(0.0..=110.0).contains(&c)) {
-        return Err(PlanError::asked("a bath that starts below 0 °C or above 110 °C", "give --bath-start-c between 0 and 110"));
+        return Err(PlanError::asked(
+            "a bath that starts below 0 °C or above 110 °C",
+            "give --bath-start-c between 0 and 110",
+        ));
     }
     if order.altitude_m.is_some_and(|m| !(-450.0..=6000.0).contains(&m)) {
-        return Err(PlanError::asked("a height that no kitchen has", "give --altitude-m between -450 and 6000"));
+        return Err(PlanError::asked(
+            "a height that no kitchen has",
+            "give --altitude-m between -450 and 6000",
+        ));
     }
     Ok(())
 }
@@ -107,14 +131,23 @@ fn check_numbers(order: &Order) -> Result<(), PlanError> {
 ///
 /// Names are keys of the plan's quantities; two formulas under one would share their minutes.
 fn told_apart(lines: &[Wanted]) -> Result<Vec<Wanted>, PlanError> {
-    let twice = |name: &str| lines.iter().filter(|w| w.formula.name.eq_ignore_ascii_case(name)).count() > 1;
+    let twice = |name: &str| {
+        lines
+            .iter()
+            .filter(|w| w.formula.name.eq_ignore_ascii_case(name))
+            .count()
+            > 1
+    };
     let mut out: Vec<Wanted> = Vec::with_capacity(lines.len());
     for wanted in lines {
         let mut wanted = wanted.clone();
         if twice(&wanted.formula.name) {
             wanted.formula.name = format!("{} ({})", wanted.formula.name, wanted.jar);
         }
-        if out.iter().any(|w| w.formula.name.eq_ignore_ascii_case(&wanted.formula.name)) {
+        if out
+            .iter()
+            .any(|w| w.formula.name.eq_ignore_ascii_case(&wanted.formula.name))
+        {
             return Err(PlanError::asked(
                 format!("\"{}\" is in the order twice, in the same jar", wanted.formula.name),
                 "order it once, or give the other formula a name of its own",
@@ -137,13 +170,27 @@ fn place(graph: &mut Graph, order: &Order, kitchen: &KitchenFile) -> Result<Plac
     let pressure = match barometer {
         Some(pa) => graph.entered("barometer", "air pressure", Unit::Pascal, pa, "kitchen file"),
         None => graph
-            .compute("air pressure", Unit::Pascal, &matter::STANDARD_ATMOSPHERE, &[altitude], |x| matter::pressure_pa(x[0]))
+            .compute(
+                "air pressure",
+                Unit::Pascal,
+                &matter::STANDARD_ATMOSPHERE,
+                &[altitude],
+                |x| matter::pressure_pa(x[0]),
+            )
             .map_err(physics)?,
     };
     let water_boils = graph
-        .compute("water boils here", Unit::Celsius, &matter::WATER_BOILS, &[pressure], |x| matter::water_boils_c(x[0]))
+        .compute(
+            "water boils here",
+            Unit::Celsius,
+            &matter::WATER_BOILS,
+            &[pressure],
+            |x| matter::water_boils_c(x[0]),
+        )
         .map_err(physics)?;
-    let sea_level_boils_c = matter::pressure_pa(0.0).and_then(matter::water_boils_c).map_err(physics)?;
+    let sea_level_boils_c = matter::pressure_pa(0.0)
+        .and_then(matter::water_boils_c)
+        .map_err(physics)?;
     Ok(Place {
         altitude,
         altitude_m,

@@ -1,8 +1,8 @@
 //! What each route needs here: pan, depth, ice and refrigerator load; headspace in the freezer.
 
 use jarwright_figure::Graph;
-use jarwright_heat::{cooling, freezing};
 use jarwright_heat::jar::Contents;
+use jarwright_heat::{cooling, freezing};
 use jarwright_reference::{self as reference, Ingredient, Kind, Route};
 
 use crate::batching::Batch;
@@ -51,12 +51,16 @@ fn table_yolk() -> Option<(&'static Ingredient, f64)> {
 /// Solids of a yolk [g/g]; what it holds of sugar beyond a plain yolk's was added and is none.
 fn solids_of_yolk(row: &Ingredient, plain: &Ingredient) -> f64 {
     let added = (row.sugars.unwrap_or(0.0) - plain.sugars.unwrap_or(0.0)).max(0.0);
-    row.water.or(plain.water).map_or(0.0, |water| ((100.0 - water - added) / 100.0).max(0.0))
+    row.water
+        .or(plain.water)
+        .map_or(0.0, |water| ((100.0 - water - added) / 100.0).max(0.0))
 }
 
 /// Yolk solids [g/g] of an ingredient: a yolk's own, a whole egg's by the table's split.
 fn yolk_solids(row: &Ingredient) -> f64 {
-    let Some((plain, of_egg)) = table_yolk() else { return 0.0 };
+    let Some((plain, of_egg)) = table_yolk() else {
+        return 0.0;
+    };
     match row.kind {
         Kind::Egg if is_yolk(row) => solids_of_yolk(row, plain),
         // An own egg without an analysis is taken as a whole egg.
@@ -65,17 +69,51 @@ fn yolk_solids(row: &Ingredient) -> f64 {
     }
 }
 
-pub(crate) fn composition(graph: &Graph, batch: &Batch, lines: &[Line], potted: &[usize], is_pack: bool) -> Composition {
+pub(crate) fn composition(
+    graph: &Graph,
+    batch: &Batch,
+    lines: &[Line],
+    potted: &[usize],
+    is_pack: bool,
+) -> Composition {
     let mass = |i: usize| graph.value(batch.masses_g[at(i, potted, is_pack)]);
     let of = |keep: &dyn Fn(&Line) -> bool| -> f64 {
-        members(lines, potted, is_pack).filter(|&i| keep(&lines[i])).map(mass).sum()
+        members(lines, potted, is_pack)
+            .filter(|&i| keep(&lines[i]))
+            .map(mass)
+            .sum()
     };
     let into_jars: f64 = members(lines, potted, is_pack).map(mass).sum();
-    let finished = if is_pack { into_jars } else { into_jars - graph.value(batch.boiled_off_g) };
+    let finished = if is_pack {
+        into_jars
+    } else {
+        into_jars - graph.value(batch.boiled_off_g)
+    };
     let per_kg = |g: f64| if finished > 0.0 { 1000.0 * g / finished } else { 0.0 };
-    let fruit = of(&|l| matches!(l.ingredient.kind, Kind::AcidFruit | Kind::LowAcidFruit | Kind::AcidJuice));
-    let yolk_solids_g: f64 = members(lines, potted, is_pack).map(|i| mass(i) * yolk_solids(&lines[i].ingredient)).sum();
-    let low = of(&|l| matches!(l.ingredient.kind, Kind::Vegetable | Kind::Allium | Kind::LowAcidFruit | Kind::Egg | Kind::Dairy | Kind::Nut | Kind::Chocolate | Kind::Meat | Kind::Starch | Kind::Other));
+    let fruit = of(&|l| {
+        matches!(
+            l.ingredient.kind,
+            Kind::AcidFruit | Kind::LowAcidFruit | Kind::AcidJuice
+        )
+    });
+    let yolk_solids_g: f64 = members(lines, potted, is_pack)
+        .map(|i| mass(i) * yolk_solids(&lines[i].ingredient))
+        .sum();
+    let low = of(&|l| {
+        matches!(
+            l.ingredient.kind,
+            Kind::Vegetable
+                | Kind::Allium
+                | Kind::LowAcidFruit
+                | Kind::Egg
+                | Kind::Dairy
+                | Kind::Nut
+                | Kind::Chocolate
+                | Kind::Meat
+                | Kind::Starch
+                | Kind::Other
+        )
+    });
     let oil = of(&|l| l.ingredient.kind == Kind::Fat && !l.ingredient.allergens_us.iter().any(|a| a == "milk"));
     Composition {
         fruit_g_per_kg: per_kg(fruit),
@@ -97,7 +135,11 @@ fn members<'a>(lines: &'a [Line], potted: &'a [usize], is_pack: bool) -> Box<dyn
 
 /// Where a formula's line stands among the batch's masses.
 fn at(line: usize, potted: &[usize], is_pack: bool) -> usize {
-    if is_pack { line } else { potted.iter().position(|&i| i == line).unwrap_or(0) }
+    if is_pack {
+        line
+    } else {
+        potted.iter().position(|&i| i == line).unwrap_or(0)
+    }
 }
 
 /// One batch cooled in pans in the refrigerator.
@@ -117,7 +159,10 @@ pub(crate) struct Chill {
 
 /// The chilled route's numbers, with a refrigerator to do it in.
 pub(crate) fn chill(graph: &Graph, kitchen: &KitchenFile, batch: &Batch) -> Option<Chill> {
-    let cold = kitchen.refrigerators.iter().min_by(|a, b| a.keeps_c.total_cmp(&b.keeps_c))?;
+    let cold = kitchen
+        .refrigerators
+        .iter()
+        .min_by(|a, b| a.keeps_c.total_cmp(&b.keeps_c))?;
     let depth_mm = reference::practice("pan_depth_thick_mm")?.value.value;
     let film_w_m2k = reference::practice("refrigerator_air_w_m2k")?.value.value;
     let contents = Contents {
@@ -125,8 +170,12 @@ pub(crate) fn chill(graph: &Graph, kitchen: &KitchenFile, batch: &Batch) -> Opti
         density_kg_m3: graph.value(batch.filled.density),
         heat_capacity_j_kgk: graph.value(batch.filled.heat_capacity),
     };
-    let passes = cooling::pan_cooling(depth_mm / 1000.0, &contents, film_w_m2k, RULE_STARTS_C, cold.keeps_c).ok()?.passes;
-    let greatest_mm = cooling::greatest_depth_m(&contents, film_w_m2k, RULE_STARTS_C, cold.keeps_c).ok()?.map(|m| 1000.0 * m);
+    let passes = cooling::pan_cooling(depth_mm / 1000.0, &contents, film_w_m2k, RULE_STARTS_C, cold.keeps_c)
+        .ok()?
+        .passes;
+    let greatest_mm = cooling::greatest_depth_m(&contents, film_w_m2k, RULE_STARTS_C, cold.keeps_c)
+        .ok()?
+        .map(|m| 1000.0 * m);
     let from_c = graph.value(batch.filled.at_c);
     let heat_j = graph.value(batch.filled_g) / 1000.0 * contents.heat_capacity_j_kgk * (from_c - CHILLED_C).max(0.0);
     Some(Chill {
@@ -143,7 +192,13 @@ pub(crate) fn chill(graph: &Graph, kitchen: &KitchenFile, batch: &Batch) -> Opti
 }
 
 /// What a route needs here.
-pub(crate) fn how(route: Route, kitchen: &KitchenFile, chill: Option<&Chill>, batches: usize, headspace_mm: f64) -> Vec<String> {
+pub(crate) fn how(
+    route: Route,
+    kitchen: &KitchenFile,
+    chill: Option<&Chill>,
+    batches: usize,
+    headspace_mm: f64,
+) -> Vec<String> {
     match route {
         Route::Shelf => vec![
             "cool, dark and dry, 10 to 21 °C (50 to 70 °F), bands off, jars not stacked".into(),

@@ -35,14 +35,31 @@ pub(crate) fn size(ordered: usize, most: usize, failure: f64, correlation: f64) 
     // Every further batch brings most - 2 jars; the spares grow slower than that.
     loop {
         let guess = (ordered.div_ceil(batches) + SPENT_PER_BATCH).min(most);
-        let good = least_starts(ordered, failure, |n| chance_correlated(n, ordered, failure, correlation, guess))?;
+        let good = least_starts(ordered, failure, |n| {
+            chance_correlated(n, ordered, failure, correlation, guess)
+        })?;
         let per_batch = (good + SPENT_PER_BATCH * batches).div_ceil(batches);
         if per_batch <= most {
             let started = per_batch * batches;
-            let chance = chance_correlated(started - SPENT_PER_BATCH * batches, ordered, failure, correlation, per_batch);
-            return Ok(Some(Size { ordered, started, batches, per_batch, if_independent, chance }));
+            let chance = chance_correlated(
+                started - SPENT_PER_BATCH * batches,
+                ordered,
+                failure,
+                correlation,
+                per_batch,
+            );
+            return Ok(Some(Size {
+                ordered,
+                started,
+                batches,
+                per_batch,
+                if_independent,
+                chance,
+            }));
         }
-        batches += ((good + SPENT_PER_BATCH * batches) - most * batches).div_ceil(most).max(1);
+        batches += ((good + SPENT_PER_BATCH * batches) - most * batches)
+            .div_ceil(most)
+            .max(1);
     }
 }
 

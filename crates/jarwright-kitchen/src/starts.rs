@@ -33,13 +33,7 @@ pub fn chance_independent(started: usize, ordered: usize, failure: f64) -> f64 {
 /// Chance that at least `ordered` of `started` jars are good when jars of one load of
 /// `per_load` share their luck with intra-load correlation `correlation` (0 = independent).
 #[must_use]
-pub fn chance_correlated(
-    started: usize,
-    ordered: usize,
-    failure: f64,
-    correlation: f64,
-    per_load: usize,
-) -> f64 {
+pub fn chance_correlated(started: usize, ordered: usize, failure: f64, correlation: f64, per_load: usize) -> f64 {
     if correlation <= 0.0 || failure <= 0.0 || failure >= 1.0 || per_load < 2 {
         return chance_independent(started, ordered, failure);
     }
@@ -61,12 +55,15 @@ pub fn chance_correlated(
 /// # Errors
 /// [`OutOfRange`] when `ordered` is zero or beyond what a kitchen can mean, or the failure rate
 /// is not in 0..0.9.
-pub fn least_starts(
-    ordered: usize,
-    failure: f64,
-    chance: impl Fn(usize) -> f64,
-) -> Result<usize, OutOfRange> {
-    OutOfRange::check("ordered jars", ordered as f64, 1.0, MOST_JARS as f64, "jars", "starts-binomial")?;
+pub fn least_starts(ordered: usize, failure: f64, chance: impl Fn(usize) -> f64) -> Result<usize, OutOfRange> {
+    OutOfRange::check(
+        "ordered jars",
+        ordered as f64,
+        1.0,
+        MOST_JARS as f64,
+        "jars",
+        "starts-binomial",
+    )?;
     OutOfRange::check("failure rate", failure, 0.0, 0.9, "1", "starts-binomial")?;
     let mean = (ordered as f64 / (1.0 - failure)).ceil() as usize;
     // Chance grows with n: double the spare count until it is enough, then halve the gap.
@@ -79,7 +76,11 @@ pub fn least_starts(
     let mut low = ordered;
     while low < high {
         let middle = low.midpoint(high);
-        if chance(middle) >= 0.95 { high = middle } else { low = middle + 1 }
+        if chance(middle) >= 0.95 {
+            high = middle
+        } else {
+            low = middle + 1
+        }
     }
     Ok(low)
 }

@@ -9,7 +9,7 @@ use crate::files::{KitchenFile, Weekday};
 use crate::order::Order;
 use crate::plan::{Clock, ClockStep};
 use crate::words::{count, duration};
-use crate::work::Work;
+use crate::worked::Work;
 
 /// Working time and waits.
 pub static RUN_TIME: Equation = Equation {
@@ -46,11 +46,21 @@ fn hours(kitchen: &KitchenFile, prepare_min: f64) -> Hours {
         };
         works[at] = true;
     }
-    Hours { opens: kitchen.hours.open, closes: kitchen.hours.close, prepare_min, works }
+    Hours {
+        opens: kitchen.hours.open,
+        closes: kitchen.hours.close,
+        prepare_min,
+        works,
+    }
 }
 
 /// Lays the run out.
-pub(crate) fn timing(graph: &mut Graph, order: &Order, kitchen: &KitchenFile, works: &[Work]) -> Result<Timing, ClockError> {
+pub(crate) fn timing(
+    graph: &mut Graph,
+    order: &Order,
+    kitchen: &KitchenFile,
+    works: &[Work],
+) -> Result<Timing, ClockError> {
     let prepare_min = works.first().map_or(60.0, |w| graph.value(w.prepare_min));
     let hours = hours(kitchen, prepare_min);
     let turns: Vec<Turn> = works.iter().flat_map(|w| w.turns(graph)).collect();
@@ -76,15 +86,26 @@ pub(crate) fn timing(graph: &mut Graph, order: &Order, kitchen: &KitchenFile, wo
             }
             _ => {
                 met = false;
-                would.push(format!("deliver from {} on: start {}", words(earliest.ready), words(earliest.starts)));
+                would.push(format!(
+                    "deliver from {} on: start {}",
+                    words(earliest.ready),
+                    words(earliest.starts)
+                ));
                 let ready = clock::ready_by(&turns, &hours, soonest, by)?;
                 if ready > 0 {
                     let kept: f64 = turns[..ready].iter().map(|turn| good_of(graph, works, turn)).sum();
                     let good = kept.floor();
-                    would.push(format!("an order of about {good} jars: {} of {} batches are ready by then", ready, turns.len()));
+                    would.push(format!(
+                        "an order of about {good} jars: {} of {} batches are ready by then",
+                        ready,
+                        turns.len()
+                    ));
                 }
                 if clock::minutes_between(earliest.starts, earliest.ready) > wait_of(&turns) + 60.0 * 6.0 {
-                    would.push("a second bath and pot, so that the last load is out sooner; the wait for seals and pH stays".into());
+                    would.push(
+                        "a second bath and pot, so that the last load is out sooner; the wait for seals and pH stays"
+                            .into(),
+                    );
                 }
                 findings.extend(would.iter().map(|w| format!("What would do: {w}.")));
             }
@@ -96,13 +117,24 @@ pub(crate) fn timing(graph: &mut Graph, order: &Order, kitchen: &KitchenFile, wo
         before_and_after(work, &mut findings);
     }
     let working_min = working(&layout);
-    Ok(Timing { layout, turns, met, findings, would, working_min, wait_min })
+    Ok(Timing {
+        layout,
+        turns,
+        met,
+        findings,
+        would,
+        working_min,
+        wait_min,
+    })
 }
 
 /// What a formula asks for outside the day itself.
 fn before_and_after(work: &Work, findings: &mut Vec<String>) {
     let name = &work.formula.name;
-    let soak = work.lines.iter().find(|l| l.written.part == Some(crate::files::Part::Soak));
+    let soak = work
+        .lines
+        .iter()
+        .find(|l| l.written.part == Some(crate::files::Part::Soak));
     if let Some(soak) = soak {
         let step = soak.written.step.as_deref().unwrap_or("soak the pieces");
         findings.push(format!("{name}, before the day: {step}."));
@@ -153,7 +185,13 @@ fn working(layout: &Layout) -> f64 {
 }
 
 /// What cooking on the day before the deadline would come to.
-fn day_before(findings: &mut Vec<String>, turns: &[Turn], hours: &Hours, by: DateTime, now: DateTime) -> Result<(), ClockError> {
+fn day_before(
+    findings: &mut Vec<String>,
+    turns: &[Turn],
+    hours: &Hours,
+    by: DateTime,
+    now: DateTime,
+) -> Result<(), ClockError> {
     let day = by.date().checked_sub(1.days()).map_err(|_| ClockError::Calendar)?;
     let name = day.strftime("%A");
     if !hours.works_on(day) {
@@ -191,7 +229,12 @@ pub(crate) fn lots(timing: &Timing, works: &[Work]) -> Vec<Vec<String>> {
                         .layout
                         .steps
                         .iter()
-                        .find(|s| s.doing == Doing::Cook && s.turn.is_some_and(|t| timing.turns[t].formula == work.formula.name && timing.turns[t].batch == batch))
+                        .find(|s| {
+                            s.doing == Doing::Cook
+                                && s.turn.is_some_and(|t| {
+                                    timing.turns[t].formula == work.formula.name && timing.turns[t].batch == batch
+                                })
+                        })
                         .map_or(timing.layout.starts, |s| s.at)
                         .date();
                     format!("{:02}{:03}{letter}{batch:02}", day.year() % 100, day.day_of_year())
@@ -208,7 +251,13 @@ impl Timing {
         for step in &self.layout.steps {
             let turn = step.turn.map(|t| &self.turns[t]);
             let work = turn.and_then(|t| works.iter().find(|w| w.formula.name == t.formula));
-            let takes = graph.entered(&format!("takes:{:.2}", step.takes_min), "this step takes", Unit::Minute, step.takes_min, "the plan's own steps");
+            let takes = graph.entered(
+                &format!("takes:{:.2}", step.takes_min),
+                "this step takes",
+                Unit::Minute,
+                step.takes_min,
+                "the plan's own steps",
+            );
             steps.push(ClockStep {
                 at: step.at.strftime("%Y-%m-%d %H:%M").to_string(),
                 doing: crate::views::doing_word(step.doing),
@@ -217,10 +266,25 @@ impl Timing {
                 takes: graph.figure(takes),
             });
         }
-        let parts: Vec<_> = works.iter().flat_map(|w| [w.batch.cook_min, w.fill_min, w.load.cycle]).collect();
-        let working = graph.decide("working time", Unit::Minute, &RUN_TIME, &parts, self.working_min.round());
+        let parts: Vec<_> = works
+            .iter()
+            .flat_map(|w| [w.batch.cook_min, w.fill_min, w.load.cycle])
+            .collect();
+        let working = graph.decide(
+            "working time",
+            Unit::Minute,
+            &RUN_TIME,
+            &parts,
+            self.working_min.round(),
+        );
         let waits: Vec<_> = works.iter().map(|w| w.wait_h).collect();
-        let wait = graph.decide("wait after the last load", Unit::Hour, &RUN_TIME, &waits, self.wait_min / 60.0);
+        let wait = graph.decide(
+            "wait after the last load",
+            Unit::Hour,
+            &RUN_TIME,
+            &waits,
+            self.wait_min / 60.0,
+        );
         Clock {
             steps,
             starts: words(self.layout.starts),

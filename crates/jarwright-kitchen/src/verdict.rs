@@ -54,7 +54,14 @@ pub(crate) fn state_of<'r>(
     let known = |fact: Fact| question.facts.get(&fact).copied().unwrap_or(f64::NAN);
     let speaking: Vec<&Rule> = rules
         .filter(|rule| {
-            rule.applies(route, question.market.market(), question.for_use.for_use(), question.food, question.day, known)
+            rule.applies(
+                route,
+                question.market.market(),
+                question.for_use.for_use(),
+                question.food,
+                question.day,
+                known,
+            )
         })
         .collect();
     let any = |state: State| speaking.iter().any(|rule| rule.state == state);
@@ -157,7 +164,11 @@ enum Case {
 /// Which case a keeping row is for, by its own words of condition.
 fn case_of(row: &Keeping, question: &Question, firing: &[&Rule]) -> Case {
     let says = |words: &str| row.condition.contains(words);
-    let ruled = || firing.iter().any(|rule| rule.days.is_some() && rule.source == row.days.source);
+    let ruled = || {
+        firing
+            .iter()
+            .any(|rule| rule.days.is_some() && rule.source == row.days.source)
+    };
     let here = if says("date-marked") || says("cook-chill") {
         // Both are told of food that their rule asks it of, and of no other.
         ruled()
@@ -168,7 +179,10 @@ fn case_of(row: &Keeping, question: &Question, firing: &[&Rule]) -> Case {
     };
     if !here {
         Case::None
-    } else if ["opened", "thawed", "seal failed"].iter().any(|other| row.condition.starts_with(other)) {
+    } else if ["opened", "thawed", "seal failed"]
+        .iter()
+        .any(|other| row.condition.starts_with(other))
+    {
         Case::Another
     } else {
         Case::Here
@@ -196,7 +210,10 @@ fn keeping(
         .map(|row| (row, case_of(row, question, firing)))
         .filter(|(_, case)| *case != Case::None)
         .collect();
-    let cap = firing.iter().filter(|rule| rule.days.is_some()).min_by(|a, b| limit(a).total_cmp(&limit(b)));
+    let cap = firing
+        .iter()
+        .filter(|rule| rule.days.is_some())
+        .min_by(|a, b| limit(a).total_cmp(&limit(b)));
     let figure = earliest(&rows, cap.is_some()).map(|row| (row.condition.as_str(), row.days.clone()));
     let figure = match (figure, cap) {
         (Some((words, days)), Some(rule)) if days.low <= limit(rule) => Some((words, capped(days, limit(rule)))),
@@ -221,9 +238,20 @@ fn keeping(
     });
     let mut words: Vec<String> = rows.iter().map(|(row, case)| said(row, *case)).collect();
     if let Some(rule) = cap
-        && !rows.iter().any(|(row, _)| row.days.source == rule.source && (row.days.value - limit(rule)).abs() < 1e-9)
+        && !rows
+            .iter()
+            .any(|(row, _)| row.days.source == rule.source && (row.days.value - limit(rule)).abs() < 1e-9)
     {
-        words.insert(0, format!("{} at most: {} ({}, {})", days(limit(rule)), rule.reason, rule.source, rule.mark.words()));
+        words.insert(
+            0,
+            format!(
+                "{} at most: {} ({}, {})",
+                days(limit(rule)),
+                rule.reason,
+                rule.source,
+                rule.mark.words()
+            ),
+        );
     }
     (figure, words)
 }
@@ -237,17 +265,19 @@ fn earliest<'r>(rows: &[(&'r Keeping, Case)], ruled: bool) -> Option<&'r Keeping
             .map(|(row, _)| *row)
             .min_by(|a, b| a.days.low.total_cmp(&b.days.low))
     };
-    first(&|row, case| case == Case::Here && read(row)).or_else(|| first(&|_, case| case == Case::Here)).or_else(|| {
-        // A rule's own days are for this case, and better than another case's.
-        if ruled {
-            return None;
-        }
-        // Another case of this food tells more of it than a case of any food.
-        first(&|row, _| row.food.is_some() && read(row))
-            .or_else(|| first(&|row, _| row.food.is_some()))
-            .or_else(|| first(&|row, _| read(row)))
-            .or_else(|| first(&|_, _| true))
-    })
+    first(&|row, case| case == Case::Here && read(row))
+        .or_else(|| first(&|_, case| case == Case::Here))
+        .or_else(|| {
+            // A rule's own days are for this case, and better than another case's.
+            if ruled {
+                return None;
+            }
+            // Another case of this food tells more of it than a case of any food.
+            first(&|row, _| row.food.is_some() && read(row))
+                .or_else(|| first(&|row, _| row.food.is_some()))
+                .or_else(|| first(&|row, _| read(row)))
+                .or_else(|| first(&|_, _| true))
+        })
 }
 
 /// The days a rule names [d].
@@ -257,12 +287,24 @@ fn limit(rule: &Rule) -> f64 {
 
 fn cited(rule: &Rule) -> Cited {
     let days = limit(rule);
-    Cited { value: days, low: days, high: days, source: rule.source.clone(), place: rule.place.clone(), mark: rule.mark }
+    Cited {
+        value: days,
+        low: days,
+        high: days,
+        source: rule.source.clone(),
+        place: rule.place.clone(),
+        mark: rule.mark,
+    }
 }
 
 /// A published span, no longer than a rule allows.
 fn capped(days: Cited, most: f64) -> Cited {
-    Cited { value: days.value.min(most), low: days.low.min(most), high: days.high.min(most), ..days }
+    Cited {
+        value: days.value.min(most),
+        low: days.low.min(most),
+        high: days.high.min(most),
+        ..days
+    }
 }
 
 /// A keeping row as people read it.
@@ -272,9 +314,22 @@ fn said(row: &Keeping, case: Case) -> String {
     } else {
         days(row.days.value)
     };
-    let other = if case == Case::Another { " (another case than this)" } else { "" };
-    let note = if row.note.is_empty() { String::new() } else { format!("; {}", row.note) };
-    format!("{span}, {}{other}{note} ({}, {})", row.condition, row.days.source, row.days.mark.words())
+    let other = if case == Case::Another {
+        " (another case than this)"
+    } else {
+        ""
+    };
+    let note = if row.note.is_empty() {
+        String::new()
+    } else {
+        format!("; {}", row.note)
+    };
+    format!(
+        "{span}, {}{other}{note} ({}, {})",
+        row.condition,
+        row.days.source,
+        row.days.mark.words()
+    )
 }
 
 /// `4 months`, `3 weeks`, `10 days`: as the trade says it, only where it comes out even.
@@ -318,7 +373,14 @@ mod tests {
         .chain(known.iter().copied())
         .filter(|(_, value)| value.is_finite())
         .collect();
-        let question = Question { formula: "test", food, for_use, market, day: DAY, facts: &facts };
+        let question = Question {
+            formula: "test",
+            food,
+            for_use,
+            market,
+            day: DAY,
+            facts: &facts,
+        };
         let mut all = verdicts(&mut Graph::new(), &question, |_| Vec::new());
         all.swap_remove(Route::ALL.iter().position(|r| *r == route).unwrap_or_default())
     }
@@ -331,14 +393,28 @@ mod tests {
 
     #[test]
     fn garlic_in_oil_keeps_four_days_in_the_refrigerator_and_no_more() {
-        let unknown = [(Fact::Ph, f64::NAN), (Fact::PhLow, f64::NAN), (Fact::PhHigh, f64::NAN), (Fact::PhKnown, 0.0)];
+        let unknown = [
+            (Fact::Ph, f64::NAN),
+            (Fact::PhLow, f64::NAN),
+            (Fact::PhHigh, f64::NAN),
+            (Fact::PhKnown, 0.0),
+        ];
         for food in FoodClass::ALL {
-            for (use_, law) in [(Use::Sale, Law::Us), (Use::OwnUse, Law::Us), (Use::Sale, Law::Eu), (Use::OwnUse, Law::Uk)] {
+            for (use_, law) in [
+                (Use::Sale, Law::Us),
+                (Use::OwnUse, Law::Us),
+                (Use::Sale, Law::Eu),
+                (Use::OwnUse, Law::Uk),
+            ] {
                 for ph in [&LOW_ACID[..], &unknown[..]] {
                     let garlic = [ph, &[(Fact::Alliums, 1.0), (Fact::Oil, 1.0)]].concat();
                     let v = verdict(Route::Refrigerator, food, use_, law, &garlic);
                     let most = keeps(&v).map(|(_, _, high)| high);
-                    assert!(most.is_some_and(|days| days <= 4.0), "{food:?} {law:?}: {:?}", v.keeping);
+                    assert!(
+                        most.is_some_and(|days| days <= 4.0),
+                        "{food:?} {law:?}: {:?}",
+                        v.keeping
+                    );
                     assert!(v.keeping.iter().any(|line| line.contains("4 days")), "{:?}", v.keeping);
                 }
             }
@@ -367,7 +443,12 @@ mod tests {
         }
         // Chilled pickles are published only as opened jars: said as such.
         let pickle = verdict(Route::Refrigerator, FoodClass::Pickle, Use::OwnUse, Law::Us, &[]);
-        assert_eq!(keeps(&pickle).map(|(_, low, _)| low), Some(30.0), "{:?}", pickle.keeping);
+        assert_eq!(
+            keeps(&pickle).map(|(_, low, _)| low),
+            Some(30.0),
+            "{:?}",
+            pickle.keeping
+        );
         assert!(pickle.keeps.is_some_and(|f| f.name.contains("opened")));
     }
 
@@ -384,7 +465,13 @@ mod tests {
 
     #[test]
     fn what_was_read_in_print_stands_before_memory_and_common_practice_sets_nothing() {
-        let shelf = verdict(Route::Shelf, FoodClass::Curd, Use::OwnUse, Law::Us, &[(Fact::InSchedule, 1.0), (Fact::ScheduleFromMemory, 0.0)]);
+        let shelf = verdict(
+            Route::Shelf,
+            FoodClass::Curd,
+            Use::OwnUse,
+            Law::Us,
+            &[(Fact::InSchedule, 1.0), (Fact::ScheduleFromMemory, 0.0)],
+        );
         assert_eq!(keeps(&shelf), Some((105.0, 90.0, 120.0)), "{:?}", shelf.keeping);
         assert!(shelf.keeping.iter().any(|line| line.contains("common practice")));
     }

@@ -5,16 +5,19 @@ use std::collections::BTreeMap;
 use jarwright_figure::{BasisView, Equation, Figure, Graph, Id, Unit};
 use jarwright_reference::{self as reference, Kind, Scope};
 
-use crate::files::{GoesIn, Part};
 use crate::clock::Doing;
+use crate::files::{GoesIn, Part};
 use crate::labelling::{IdentityFacts, LabelCase, label as draft};
 use crate::measure::kitchen_measure;
 use crate::on_scale::{self, ON_SCALE, Side, TOTAL_ON_SCALE};
 use crate::order::Order;
-use crate::plan::{BatchPlan, ColdSpot, Label, LoadPlan, OrderLine, Plan, Process, ScheduleView, Stage, Verdict, WeighLine, WeighingSheet};
+use crate::plan::{
+    BatchPlan, ColdSpot, Label, LoadPlan, OrderLine, Plan, Process, ScheduleView, Stage, Verdict, WeighLine,
+    WeighingSheet,
+};
 use crate::timing::Timing;
 use crate::words::{count, fine_temperature, temperature};
-use crate::work::{Place, Work};
+use crate::worked::{Place, Work};
 
 /// Share of the pot that is full.
 pub static POT_FULL: Equation = Equation {
@@ -31,7 +34,12 @@ pub(crate) fn order_line(graph: &Graph, work: &Work) -> OrderLine {
             .into_iter()
             .map(|id| {
                 let f = graph.figure(id);
-                jarwright_figure::InputView { id: f.id, name: f.name, value: f.value, unit: f.unit }
+                jarwright_figure::InputView {
+                    id: f.id,
+                    name: f.name,
+                    value: f.value,
+                    unit: f.unit,
+                }
             })
             .collect();
         Figure {
@@ -58,15 +66,27 @@ pub(crate) fn order_line(graph: &Graph, work: &Work) -> OrderLine {
         },
         ..count("good jars ordered", work.size.ordered as f64, vec![])
     };
-    let mut chance = count("chance of enough good ones", 100.0 * work.size.chance, vec![work.failure, work.correlation]);
+    let mut chance = count(
+        "chance of enough good ones",
+        100.0 * work.size.chance,
+        vec![work.failure, work.correlation],
+    );
     chance.unit = Unit::Percent;
-    let independent = count("starts if jars failed independently", work.size.if_independent as f64, vec![work.failure]);
+    let independent = count(
+        "starts if jars failed independently",
+        work.size.if_independent as f64,
+        vec![work.failure],
+    );
     OrderLine {
         formula: work.formula.name.clone(),
         food: work.food.word().into(),
         jar: work.jar_name.clone(),
         ordered,
-        started: count("jars to start", work.size.started as f64, vec![work.failure, work.correlation]),
+        started: count(
+            "jars to start",
+            work.size.started as f64,
+            vec![work.failure, work.correlation],
+        ),
         failure_rate: graph.figure(work.failure),
         started_if_independent: Figure {
             basis: BasisView::Computed {
@@ -91,7 +111,11 @@ pub(crate) fn weighing(graph: &mut Graph, work: &Work, step_g: f64) -> WeighingS
     let factor = graph.value(work.batch.multiple);
     let jars = work.size.per_batch as f64;
     let system = work.formula.cup.unwrap_or_default();
-    let sides: Vec<Side> = work.lines.iter().map(|line| on_scale::side(line, work.standing.by_class())).collect();
+    let sides: Vec<Side> = work
+        .lines
+        .iter()
+        .map(|line| on_scale::side(line, work.standing.by_class()))
+        .collect();
     let rounded = masses_on_scale(graph, work, &sides, step_g);
     let mut lines = Vec::new();
     let mut in_the_jars = Vec::new();
@@ -120,7 +144,9 @@ pub(crate) fn weighing(graph: &mut Graph, work: &Work, step_g: f64) -> WeighingS
             line.written.amount.times(jars)
         } else {
             let one = graph.value(line.one_g);
-            line.written.amount.times(if one > 0.0 { graph.value(mass) / one } else { factor })
+            line.written
+                .amount
+                .times(if one > 0.0 { graph.value(mass) / one } else { factor })
         };
         lines.push(WeighLine {
             ingredient: line.written.ingredient.clone(),
@@ -150,7 +176,13 @@ pub(crate) fn weighing(graph: &mut Graph, work: &Work, step_g: f64) -> WeighingS
             .into(),
         });
     }
-    let total_on_scale = crate::jar_fill::infallible(graph.compute("all together on the scale", Unit::Gram, &TOTAL_ON_SCALE, &in_the_jars, |x| Ok(x.iter().sum())));
+    let total_on_scale = crate::jar_fill::infallible(graph.compute(
+        "all together on the scale",
+        Unit::Gram,
+        &TOTAL_ON_SCALE,
+        &in_the_jars,
+        |x| Ok(x.iter().sum()),
+    ));
     WeighingSheet {
         formula: work.formula.name.clone(),
         batches: work.size.batches,
@@ -165,14 +197,27 @@ pub(crate) fn weighing(graph: &mut Graph, work: &Work, step_g: f64) -> WeighingS
 /// The lines' masses [g] as weighed, each share held to its side: of all that ends in the jars, of
 /// the brine by itself, and of fruit and sweetener where a standard counts those.
 fn masses_on_scale(graph: &Graph, work: &Work, sides: &[Side], step_g: f64) -> Vec<f64> {
-    let masses: Vec<(f64, Side)> = work.batch.masses_g.iter().zip(sides).map(|(&id, &side)| (graph.value(id), side)).collect();
-    let pick = |keep: &dyn Fn(&crate::lines::Line) -> bool| -> Vec<usize> { (0..work.lines.len()).filter(|&i| keep(&work.lines[i])).collect() };
+    let masses: Vec<(f64, Side)> = work
+        .batch
+        .masses_g
+        .iter()
+        .zip(sides)
+        .map(|(&id, &side)| (graph.value(id), side))
+        .collect();
+    let pick = |keep: &dyn Fn(&crate::lines::Line) -> bool| -> Vec<usize> {
+        (0..work.lines.len()).filter(|&i| keep(&work.lines[i])).collect()
+    };
     let mut together = vec![
         pick(&|l| l.written.part != Some(Part::Soak)),
         pick(&|l| l.written.part == Some(Part::Brine) && !l.written.per_jar),
     ];
     if work.standing.by_class() {
-        together.push(pick(&|l| matches!(l.ingredient.kind, Kind::AcidFruit | Kind::LowAcidFruit | Kind::AcidJuice | Kind::Sweetener)));
+        together.push(pick(&|l| {
+            matches!(
+                l.ingredient.kind,
+                Kind::AcidFruit | Kind::LowAcidFruit | Kind::AcidJuice | Kind::Sweetener
+            )
+        }));
     }
     on_scale::rounded(&masses, step_g, &together)
 }
@@ -180,8 +225,20 @@ fn masses_on_scale(graph: &Graph, work: &Work, sides: &[Side], step_g: f64) -> V
 pub(crate) fn stages(graph: &mut Graph, work: &Work) -> Vec<Stage> {
     let b = &work.batch;
     let jars = work.size.per_batch as f64;
-    let in_jars = crate::jar_fill::infallible(graph.compute("in the jars of the batch", Unit::Gram, &crate::batching::JARS_FILLED, &[b.fill_g], |x| Ok(x[0] * jars)));
-    let surplus = crate::jar_fill::infallible(graph.compute("left over after the jars", Unit::Gram, &crate::batching::STAGE_MASS, &[b.filled_g, in_jars], |x| Ok(x[0] - x[1])));
+    let in_jars = crate::jar_fill::infallible(graph.compute(
+        "in the jars of the batch",
+        Unit::Gram,
+        &crate::batching::JARS_FILLED,
+        &[b.fill_g],
+        |x| Ok(x[0] * jars),
+    ));
+    let surplus = crate::jar_fill::infallible(graph.compute(
+        "left over after the jars",
+        Unit::Gram,
+        &crate::batching::STAGE_MASS,
+        &[b.filled_g, in_jars],
+        |x| Ok(x[0] - x[1]),
+    ));
     let stage = |stage, mass, lost: Option<Id>, assay: &crate::assay::AssayIds| Stage {
         formula: work.formula.name.clone(),
         stage,
@@ -199,11 +256,41 @@ pub(crate) fn stages(graph: &mut Graph, work: &Work) -> Vec<Stage> {
 
 pub(crate) fn batch(graph: &mut Graph, work: &Work) -> BatchPlan {
     let b = &work.batch;
-    let holds = graph.entered(&format!("holds:{}", work.pot.name), &format!("the {} holds", work.pot.name), Unit::Litre, work.pot.holds_l, "kitchen file");
-    let volume = graph.decide("volume with everything in", Unit::Litre, &POT_FULL, &[b.weighed_g, b.weighed.density], b.volume_l);
-    let pot_full = crate::jar_fill::infallible(graph.compute("share of the pot that is full", Unit::Percent, &POT_FULL, &[volume, holds], |x| Ok(100.0 * x[0] / x[1])));
-    let jars = graph.entered(&format!("jars-of-batch:{}:{}", work.formula.name, work.size.per_batch as f64), "jars of a batch", Unit::Count, work.size.per_batch as f64, "the plan");
-    let residual = graph.decide("left of the fixed point", Unit::Count, &crate::batching::BATCH_MULTIPLE, &[b.multiple], b.residual_jars);
+    let holds = graph.entered(
+        &format!("holds:{}", work.pot.name),
+        &format!("the {} holds", work.pot.name),
+        Unit::Litre,
+        work.pot.holds_l,
+        "kitchen file",
+    );
+    let volume = graph.decide(
+        "volume with everything in",
+        Unit::Litre,
+        &POT_FULL,
+        &[b.weighed_g, b.weighed.density],
+        b.volume_l,
+    );
+    let pot_full = crate::jar_fill::infallible(graph.compute(
+        "share of the pot that is full",
+        Unit::Percent,
+        &POT_FULL,
+        &[volume, holds],
+        |x| Ok(100.0 * x[0] / x[1]),
+    ));
+    let jars = graph.entered(
+        &format!("jars-of-batch:{}:{}", work.formula.name, work.size.per_batch as f64),
+        "jars of a batch",
+        Unit::Count,
+        work.size.per_batch as f64,
+        "the plan",
+    );
+    let residual = graph.decide(
+        "left of the fixed point",
+        Unit::Count,
+        &crate::batching::BATCH_MULTIPLE,
+        &[b.multiple],
+        b.residual_jars,
+    );
     let place = graph.figure(work.fill_min);
     BatchPlan {
         formula: work.formula.name.clone(),
@@ -227,13 +314,32 @@ pub(crate) fn batch(graph: &mut Graph, work: &Work) -> BatchPlan {
 }
 
 pub(crate) fn load(graph: &mut Graph, work: &Work) -> LoadPlan {
-    let places = graph.entered(&format!("places:{}:{}", work.bath_name, work.jar_name), "places in the bath", Unit::Count, work.places as f64, "kitchen file");
-    let jars = graph.entered(&format!("jars-of-batch:{}:{}", work.formula.name, work.size.per_batch as f64), "jars of a batch", Unit::Count, work.size.per_batch as f64, "the plan");
+    let places = graph.entered(
+        &format!("places:{}:{}", work.bath_name, work.jar_name),
+        "places in the bath",
+        Unit::Count,
+        work.places as f64,
+        "kitchen file",
+    );
+    let jars = graph.entered(
+        &format!("jars-of-batch:{}:{}", work.formula.name, work.size.per_batch as f64),
+        "jars of a batch",
+        Unit::Count,
+        work.size.per_batch as f64,
+        "the plan",
+    );
     let longest_wait = work
         .standing
         .schedule
         .and_then(|s| s.longest_wait_min.as_ref())
-        .map(|c| graph.published(&format!("longest-wait:{}", work.formula.name), "longest wait from the heat to the bath", Unit::Minute, c));
+        .map(|c| {
+            graph.published(
+                &format!("longest-wait:{}", work.formula.name),
+                "longest wait from the heat to the bath",
+                Unit::Minute,
+                c,
+            )
+        });
     LoadPlan {
         formula: work.formula.name.clone(),
         numbers: (1, work.size.batches),
@@ -279,12 +385,21 @@ pub(crate) fn process(graph: &mut Graph, work: &Work, place: &Place) -> Process 
 fn schedule(graph: &mut Graph, work: &Work, place: &Place) -> Option<ScheduleView> {
     let schedule = work.standing.schedule?;
     let band = work.standing.band?;
-    let minutes = graph.published(&format!("hold:{}:{:.0}", work.formula.name, place.altitude_m), "minutes at the boil", Unit::Minute, &band.minutes);
+    let minutes = graph.published(
+        &format!("hold:{}:{:.0}", work.formula.name, place.altitude_m),
+        "minutes at the boil",
+        Unit::Minute,
+        &band.minutes,
+    );
     let printed = match band.to_ft {
         Some(to) => format!("{:.0} to {to:.0} ft, as printed; never interpolated", band.above_ft),
         None => format!("above {:.0} ft, as printed", band.above_ft),
     };
-    let mut conditions = vec![format!("jar: {} only; headspace {} in", schedule.jars.join(" or "), fraction(schedule.headspace_in.value))];
+    let mut conditions = vec![format!(
+        "jar: {} only; headspace {} in",
+        schedule.jars.join(" or "),
+        fraction(schedule.headspace_in.value)
+    )];
     if let Some(c) = &schedule.cook_to_c {
         conditions.push(format!("cooked to {} ({})", temperature(c.value), c.mark.words()));
     }
@@ -296,16 +411,24 @@ fn schedule(graph: &mut Graph, work: &Work, place: &Place) -> Option<ScheduleVie
         conditions.push(format!("from the pot into the bath within {:.0} min", c.value));
     }
     if let Some(c) = &schedule.bath_start_max_c {
-        conditions.push(format!("bath at {} or cooler when the jars go in, never hotter", temperature(c.value)));
+        conditions.push(format!(
+            "bath at {} or cooler when the jars go in, never hotter",
+            temperature(c.value)
+        ));
     }
     if let Some(c) = &schedule.come_up_min {
-        conditions.push(format!("come-up {:.0} to {:.0} min: it is part of the process", c.low, c.high));
+        conditions.push(format!(
+            "come-up {:.0} to {:.0} min: it is part of the process",
+            c.low, c.high
+        ));
     }
     conditions.push(format!("time starts {}", schedule.timing_starts));
     if schedule.sterile_jars_needed
         && let Some(boil) = reference::jar_boil_min(place.altitude_m * crate::words::FT_PER_M)
     {
-        conditions.push(format!("process under 10 min: the empty jars are boiled {boil:.0} min first"));
+        conditions.push(format!(
+            "process under 10 min: the empty jars are boiled {boil:.0} min first"
+        ));
     }
     conditions.push(format!("cooling: {}", schedule.cooling));
     if let Some(ph) = &schedule.equilibrium_ph {
@@ -317,7 +440,15 @@ fn schedule(graph: &mut Graph, work: &Work, place: &Place) -> Option<ScheduleVie
     let clashes = schedule
         .come_up_clash
         .iter()
-        .map(|(c, what)| format!("come-up {:.1} to {:.1} min {what} ({}, {})", c.low, c.high, c.source, c.mark.words()))
+        .map(|(c, what)| {
+            format!(
+                "come-up {:.1} to {:.1} min {what} ({}, {})",
+                c.low,
+                c.high,
+                c.source,
+                c.mark.words()
+            )
+        })
         .collect();
     Some(ScheduleView {
         key: schedule.key.clone(),
@@ -344,7 +475,12 @@ fn cold_spot(graph: &mut Graph, work: &Work) -> Option<ColdSpot> {
     let spot = work.spot.as_ref()?;
     let target = work.spot_target?;
     let outside = !target.food.is_empty() && !target.food.contains(&work.food);
-    let minutes = graph.published(&format!("target:{}", target.key), &target.title, Unit::Minute, &target.minutes);
+    let minutes = graph.published(
+        &format!("target:{}", target.key),
+        &target.title,
+        Unit::Minute,
+        &target.minutes,
+    );
     let total = graph.value(spot.heating) + graph.value(spot.cooling);
     let met = graph.band(spot.heating).0 >= target.minutes.value;
     let mut meaning = format!(
@@ -353,9 +489,16 @@ fn cold_spot(graph: &mut Graph, work: &Work) -> Option<ColdSpot> {
         fine_temperature(target.ref_c),
         format_args!("{:.0}", graph.value(spot.heating))
     );
-    meaning.push_str(if met { " Met while heating, at the 5th percentile." } else { " Not met while heating at the 5th percentile." });
+    meaning.push_str(if met {
+        " Met while heating, at the 5th percentile."
+    } else {
+        " Not met while heating at the 5th percentile."
+    });
     if outside {
-        meaning.push_str(&format!(" Extrapolated: the target was measured in {}; sugar, fat and egg protect.", target.medium));
+        meaning.push_str(&format!(
+            " Extrapolated: the target was measured in {}; sugar, fat and egg protect.",
+            target.medium
+        ));
     }
     if let Some(whole) = spot.total_of_reference
         && graph.band(whole).1 < 1.0
@@ -378,7 +521,13 @@ fn cold_spot(graph: &mut Graph, work: &Work) -> Option<ColdSpot> {
         cooling_share: graph.figure(spot.cooling_share),
         heating_of_reference: spot.heating_of_reference.map(|id| graph.figure(id)),
         total_of_reference: spot.total_of_reference.map(|id| graph.figure(id)),
-        target: format!("{} ({}, z {:.1} K, measured in {})", target.title, fine_temperature(target.ref_c), target.z_k, target.medium),
+        target: format!(
+            "{} ({}, z {:.1} K, measured in {})",
+            target.title,
+            fine_temperature(target.ref_c),
+            target.z_k,
+            target.medium
+        ),
         target_minutes: graph.figure(minutes),
         meaning,
         to_54: graph.figure(spot.to_54),
@@ -393,7 +542,9 @@ pub(crate) fn label(graph: &Graph, work: &Work, order: &Order, lots: Vec<String>
         .filter(|v| v.state != "closed")
         .map(storage_words)
         .collect();
-    let members: Vec<usize> = (0..work.lines.len()).filter(|&i| work.lines[i].written.part != Some(Part::Soak)).collect();
+    let members: Vec<usize> = (0..work.lines.len())
+        .filter(|&i| work.lines[i].written.part != Some(Part::Soak))
+        .collect();
     let lines: Vec<_> = members.iter().map(|&i| work.lines[i].clone()).collect();
     let masses: Vec<f64> = members.iter().map(|&i| graph.value(work.batch.masses_g[i])).collect();
     let day = order.now.date().to_string();
@@ -426,13 +577,19 @@ fn storage_words(verdict: &Verdict) -> String {
         _ => "(no published time to keep it)".to_owned(),
     };
     let keep = match verdict.route {
-        "shelf" => format!("keep in a cool, dark, dry place {how_long}; once opened in the refrigerator, and by its days"),
+        "shelf" => {
+            format!("keep in a cool, dark, dry place {how_long}; once opened in the refrigerator, and by its days")
+        }
         "refrigerator" => format!("keep in the refrigerator, at 5 °C (41 °F) or colder, {how_long}"),
         "freezer" => format!("keep frozen, at -18 °C (0 °F) or colder, {how_long}"),
         "vacuum pack" => format!("keep vacuum packed and in the refrigerator, at 5 °C (41 °F) or colder, {how_long}"),
         other => format!("keep by {other} {how_long}"),
     };
-    if verdict.state == "open" { keep } else { format!("only once what the plan asks for is met: {keep}") }
+    if verdict.state == "open" {
+        keep
+    } else {
+        format!("only once what the plan asks for is met: {keep}")
+    }
 }
 
 /// `4 weeks`, `1 year`, `3 days`.

@@ -2,33 +2,32 @@
 
 use jarwright_figure::{Equation, Graph, Id, Unit};
 use jarwright_matter as matter;
-use jarwright_reference::{self as reference, FoodClass, JarRow, Kind, Scope};
+use jarwright_reference::{self as reference, FoodClass, JarRow, Kind};
 
 use crate::PlanError;
 use crate::assumed::{entered_or, practice};
-use crate::bathing::{Load, LoadCase};
-use crate::batching::{Batch, Recipe};
-use crate::buying::Needs;
+use crate::batching::Recipe;
+use crate::bathing::LoadCase;
 use crate::cautions::{CautionCase, of_formula};
-use crate::clock::Turn;
-use crate::cold_spot::{Published, Spot, SpotCase};
+use crate::cold_spot::{Published, SpotCase};
 use crate::cooking::Stop;
 use crate::facts::{facts, ph_high};
-use crate::files::{Burner, Endpoint, FormulaFile, Fuel, KitchenFile, Part, Pot, StoresFile, nearest};
-use crate::inside::{Case, Standing, stand};
+use crate::files::{Burner, Endpoint, Fuel, KitchenFile, Part, StoresFile, nearest};
+use crate::inside::{Case, stand};
 use crate::jar_fill::{self, infallible};
 use crate::letter::{self, LetterCase};
-use crate::lines::{Line, resolve};
+use crate::lines::resolve;
 use crate::mixture::Mixture;
+use crate::notes::{come_up_notes, studied_size, target};
 use crate::on_hand;
 use crate::order::{Much, Order, Wanted};
 use crate::pack::{PackLine, PackRecipe};
-use crate::plan::{Caution, Verdict};
 use crate::pots::{check_brix, choose_pot, cook_case, fill_temperature, pack_densities, stop_temperature};
 use crate::routes;
 use crate::sizing::{Size, size};
 use crate::verdict::{Question, verdicts};
 use crate::words;
+use crate::worked::{Place, Work};
 
 /// Time to fill a batch.
 pub static FILL_TIME: Equation = Equation {
@@ -55,68 +54,16 @@ const BATH_START_ROUNDING_K: f64 = 0.05;
 /// Hands that can fill side by side: one ladles, one wipes and caps.
 const MOST_HANDS: f64 = 2.0;
 
-/// Where the kitchen stands.
-#[derive(Debug, Clone)]
-pub(crate) struct Place {
-    pub(crate) altitude: Id,
-    pub(crate) altitude_m: f64,
-    pub(crate) pressure_pa: f64,
-    pub(crate) water_boils: Id,
-    pub(crate) boils_c: f64,
-    pub(crate) sea_level_boils_c: f64,
-    pub(crate) room_c: Id,
-    pub(crate) rest_min: Id,
-}
-
-/// A formula worked through.
-#[derive(Debug, Clone)]
-pub(crate) struct Work {
-    pub(crate) formula: FormulaFile,
-    pub(crate) food: FoodClass,
-    pub(crate) jar_name: String,
-    pub(crate) lines: Vec<Line>,
-    pub(crate) size: Size,
-    pub(crate) failure: Id,
-    pub(crate) correlation: Id,
-    pub(crate) from_on_hand: Option<String>,
-    pub(crate) pot: Pot,
-    pub(crate) burner: Burner,
-    pub(crate) efficiency: Id,
-    pub(crate) batch: Batch,
-    pub(crate) bound_by: String,
-    pub(crate) all_at_once: String,
-    pub(crate) notes: Vec<String>,
-    pub(crate) stop: Stop,
-    pub(crate) stop_c: Option<Id>,
-    pub(crate) fill_c: Id,
-    pub(crate) fill_min: Id,
-    pub(crate) prepare_min: Id,
-    pub(crate) wait_h: Id,
-    pub(crate) standing: Standing,
-    pub(crate) departures: Vec<String>,
-    pub(crate) hold: Option<Id>,
-    pub(crate) turn_min: Id,
-    pub(crate) bath_name: String,
-    pub(crate) bath_efficiency: Id,
-    pub(crate) places: usize,
-    pub(crate) start_c: Id,
-    pub(crate) load: Load,
-    pub(crate) load_notes: Vec<String>,
-    pub(crate) spot: Option<Spot>,
-    pub(crate) spot_target: Option<&'static reference::Harbour>,
-    pub(crate) not_computed: Option<String>,
-    pub(crate) verdicts: Vec<Verdict>,
-    pub(crate) cautions: Vec<Caution>,
-    pub(crate) fruit_share: f64,
-    pub(crate) fruit_g_per_kg: f64,
-    pub(crate) fat_g_per_kg: f64,
-    pub(crate) yolk_solids_g_per_kg: f64,
-}
-
 /// The burner's share that reaches the food, own or by its fuel.
 fn efficiency(graph: &mut Graph, burner: &Burner) -> Result<Id, PlanError> {
     if let Some(own) = burner.efficiency {
-        return Ok(graph.entered(&format!("efficiency:{}", burner.name), &format!("share of the {}'s heat that reaches the pot", burner.name), Unit::One, own, "kitchen file"));
+        return Ok(graph.entered(
+            &format!("efficiency:{}", burner.name),
+            &format!("share of the {}'s heat that reaches the pot", burner.name),
+            Unit::One,
+            own,
+            "kitchen file",
+        ));
     }
     let key = match burner.fuel {
         Fuel::Gas => "gas_efficiency",
@@ -128,7 +75,12 @@ fn efficiency(graph: &mut Graph, burner: &Burner) -> Result<Id, PlanError> {
 
 /// The burner of a name.
 pub(crate) fn burner<'k>(kitchen: &'k KitchenFile, name: &str) -> Result<&'k Burner, PlanError> {
-    kitchen.burner(name).ok_or_else(|| PlanError::asked(format!("the kitchen has no burner \"{name}\""), "name one of its burners"))
+    kitchen.burner(name).ok_or_else(|| {
+        PlanError::asked(
+            format!("the kitchen has no burner \"{name}\""),
+            "name one of its burners",
+        )
+    })
 }
 
 /// Works one formula through.
@@ -154,31 +106,54 @@ pub(crate) fn work(
         .max_by_key(|(_, n)| *n)
         .ok_or_else(|| {
             PlanError::asked(
-                format!("no bath of {} says how many {} jars it takes", kitchen.name, jar_row.name),
+                format!(
+                    "no bath of {} says how many {} jars it takes",
+                    kitchen.name, jar_row.name
+                ),
                 format!("add jars = {{ {} = N }} to a bath in the kitchen file", jar_row.name),
             )
         })?;
     let bath_burner = burner(kitchen, &bath.burner)?;
 
     // Headspace decides what fills a jar before the schedule is asked, so a claim helps first.
-    let claimed = formula.schedule.as_ref().and_then(|key| reference::schedules().iter().find(|s| s.key.eq_ignore_ascii_case(key)));
+    let claimed = formula
+        .schedule
+        .as_ref()
+        .and_then(|key| reference::schedules().iter().find(|s| s.key.eq_ignore_ascii_case(key)));
     let headspace_mm = formula
         .jar_headspace_mm
         .or_else(|| claimed.map(|s| s.headspace_in.value * words::MM_PER_INCH))
         .unwrap_or(USUAL_HEADSPACE_MM);
-    let headspace = graph.entered(&format!("headspace:{}", formula.name), "headspace", Unit::Millimetre, headspace_mm, &formula.name);
+    let headspace = graph.entered(
+        &format!("headspace:{}", formula.name),
+        "headspace",
+        Unit::Millimetre,
+        headspace_mm,
+        &formula.name,
+    );
     let jar = jar_fill::jar(graph, jar_row, headspace);
 
     // What goes into the pot, and when.
     let is_pack = formula.pack.is_some();
-    let in_food: Vec<usize> = (0..lines.len()).filter(|&i| lines[i].written.part != Some(Part::Soak)).collect();
+    let in_food: Vec<usize> = (0..lines.len())
+        .filter(|&i| lines[i].written.part != Some(Part::Soak))
+        .collect();
     let rows: Vec<&reference::Ingredient> = in_food.iter().map(|&i| &lines[i].ingredient).collect();
     let mixture = Mixture::new(graph, &rows)?;
     let potted: Vec<usize> = (0..lines.len())
-        .filter(|&i| if is_pack { lines[i].written.part == Some(Part::Brine) && !lines[i].written.per_jar } else { !lines[i].written.per_jar })
+        .filter(|&i| {
+            if is_pack {
+                lines[i].written.part == Some(Part::Brine) && !lines[i].written.per_jar
+            } else {
+                !lines[i].written.per_jar
+            }
+        })
         .collect();
     if potted.is_empty() {
-        return Err(PlanError::asked(format!("nothing of {} goes into a pot", formula.name), "mark the brine's lines with part = \"brine\""));
+        return Err(PlanError::asked(
+            format!("nothing of {} goes into a pot", formula.name),
+            "mark the brine's lines with part = \"brine\"",
+        ));
     }
     let (pot, pot_burner) = choose_pot(kitchen, &lines, formula)?;
     let efficiency_id = efficiency(graph, pot_burner)?;
@@ -187,7 +162,9 @@ pub(crate) fn work(
         let what = format!("{what} of {}", formula.name);
         move |e: matter::MatterError| PlanError::physics(what.clone(), &e)
     };
-    case.stop = case.stop_of(formula.stop_at.as_ref().map(|s| s.at)).map_err(physics("the endpoint"))?;
+    case.stop = case
+        .stop_of(formula.stop_at.as_ref().map(|s| s.at))
+        .map_err(physics("the endpoint"))?;
     check_brix(formula, &case)?;
     let stop_c = stop_temperature(graph, formula, &case, place)?;
     let end_brix = match case.stop {
@@ -200,12 +177,20 @@ pub(crate) fn work(
     let leaves_pot_c = stop_c.map_or(place.boils_c, |id| graph.value(id));
     let drop_key = if boiled { "boiled_fill_drop_k" } else { "fill_drop_k" };
     let drop_most_k = reference::practice(drop_key).map_or(0.0, |p| p.value.high);
-    let pieces: Vec<usize> = (0..lines.len()).filter(|&i| lines[i].written.part == Some(Part::Pieces)).collect();
+    let pieces: Vec<usize> = (0..lines.len())
+        .filter(|&i| lines[i].written.part == Some(Part::Pieces))
+        .collect();
     let densities = pack_densities(&lines, &pieces, &case, graph).map_err(physics("the pack"))?;
-    let pieces_share = formula.pack.as_ref().map_or(0.0, |pack| 1000.0 * pack.pieces_per_jar_g / densities.0 / graph.value(jar.volume_ml));
+    let pieces_share = formula.pack.as_ref().map_or(0.0, |pack| {
+        1000.0 * pack.pieces_per_jar_g / densities.0 / graph.value(jar.volume_ml)
+    });
     if pieces_share >= 0.95 {
         return Err(PlanError::asked(
-            format!("{:.0} g of pieces do not fit a {} with brine round them", formula.pack.as_ref().map_or(0.0, |p| p.pieces_per_jar_g), jar_row.name),
+            format!(
+                "{:.0} g of pieces do not fit a {} with brine round them",
+                formula.pack.as_ref().map_or(0.0, |p| p.pieces_per_jar_g),
+                jar_row.name
+            ),
             "fewer pieces in a jar, or a larger jar",
         ));
     }
@@ -230,13 +215,29 @@ pub(crate) fn work(
     })?;
     let schedule = standing.schedule;
     let mut departures = standing.departures.clone();
-    let wait_max_min = schedule
-        .and_then(|s| s.longest_wait_min.as_ref())
-        .map_or_else(|| reference::schedules().iter().find_map(|s| s.longest_wait_min.as_ref()).map_or(15.0, |c| c.value), |c| c.value);
+    let wait_max_min = schedule.and_then(|s| s.longest_wait_min.as_ref()).map_or_else(
+        || {
+            reference::schedules()
+                .iter()
+                .find_map(|s| s.longest_wait_min.as_ref())
+                .map_or(15.0, |c| c.value)
+        },
+        |c| c.value,
+    );
 
     // How many jars a batch may fill.
-    let fill_key = if is_pack { "pack_jars_per_min" } else { "hand_fill_jars_per_min" };
-    let fill_rate = entered_or(graph, fill_key, Unit::JarsPerMinute, kitchen.times.fill_jars_per_min, "kitchen file")?;
+    let fill_key = if is_pack {
+        "pack_jars_per_min"
+    } else {
+        "hand_fill_jars_per_min"
+    };
+    let fill_rate = entered_or(
+        graph,
+        fill_key,
+        Unit::JarsPerMinute,
+        kitchen.times.fill_jars_per_min,
+        "kitchen file",
+    )?;
     let hands = f64::from(kitchen.people).clamp(1.0, MOST_HANDS);
     let stir_min = if lines.iter().any(|l| l.ingredient.kind == Kind::Egg) && !is_pack {
         practice(graph, "stir_after_heat_min", Unit::Minute)?
@@ -248,27 +249,55 @@ pub(crate) fn work(
     let by_wait = if is_pack {
         places
     } else {
-        ((wait_max_min - graph.value(stir_min)) * graph.band(fill_rate).0 * hands).floor().max(0.0) as usize
+        ((wait_max_min - graph.value(stir_min)) * graph.band(fill_rate).0 * hands)
+            .floor()
+            .max(0.0) as usize
     };
     let mut most = places.min(by_wait.max(1));
     let mut bound_by = if by_wait < places {
-        format!("{} in the longest wait of {wait_max_min:.0} min between pot and bath", words::count(by_wait, "jar"))
+        format!(
+            "{} in the longest wait of {wait_max_min:.0} min between pot and bath",
+            words::count(by_wait, "jar")
+        )
     } else {
         format!("one filling of the bath, {places} jars, so that every jar meets the water hot")
     };
 
-    let failure = entered_or(graph, "seal_failure", Unit::One, kitchen.losses.seal_failure, "kitchen file")?;
+    let failure = entered_or(
+        graph,
+        "seal_failure",
+        Unit::One,
+        kitchen.losses.seal_failure,
+        "kitchen file",
+    )?;
     let correlation = practice(graph, "seal_failure_load_correlation", Unit::One)?;
     let film_mm = practice(graph, "pot_film_mm", Unit::Millimetre)?;
-    let sieve_g = entered_or(graph, "sieve_keeps_g", Unit::Gram, kitchen.losses.sieve_g, "kitchen file")?;
-    let own_pot_g = kitchen.losses.pot_g.map(|g| graph.entered("own:pot_g", "food the pot keeps", Unit::Gram, g, "kitchen file"));
+    let sieve_g = entered_or(
+        graph,
+        "sieve_keeps_g",
+        Unit::Gram,
+        kitchen.losses.sieve_g,
+        "kitchen file",
+    )?;
+    let own_pot_g = kitchen
+        .losses
+        .pot_g
+        .map(|g| graph.entered("own:pot_g", "food the pot keeps", Unit::Gram, g, "kitchen file"));
     let steam_u = practice(graph, "steam_bowl_u_w_m2k", Unit::WattPerSquareMetreKelvin)?;
     let boiling = matches!(case.stop, Stop::Brix(_) | Stop::Boiled(_));
-    let fill_key = if boiling { "boiling_pot_fill_share" } else { "pot_fill_share" };
+    let fill_key = if boiling {
+        "boiling_pot_fill_share"
+    } else {
+        "pot_fill_share"
+    };
     let pot_fill_share = practice(graph, fill_key, Unit::One)?;
     let fill_c = fill_temperature(graph, formula, stop_c, &case, boiling)?;
-    let masses: Vec<(Id, f64)> = potted.iter().map(|&i| (lines[i].one_g, lines[i].written.sieved_out)).collect();
-    let sieved = lines.iter().any(|l| l.written.sieved_out > 0.0) || lines.iter().any(|l| l.ingredient.kind == Kind::Egg);
+    let masses: Vec<(Id, f64)> = potted
+        .iter()
+        .map(|&i| (lines[i].one_g, lines[i].written.sieved_out))
+        .collect();
+    let sieved =
+        lines.iter().any(|l| l.written.sieved_out > 0.0) || lines.iter().any(|l| l.ingredient.kind == Kind::Egg);
 
     let mut notes = Vec::new();
     if let (Some(Endpoint::Temperature { c }), Stop::Brix(brix)) = (formula.stop_at.as_ref().map(|s| s.at), case.stop) {
@@ -284,30 +313,49 @@ pub(crate) fn work(
     let sizing = |ordered: usize, most: usize| -> Result<Size, PlanError> {
         let sized = size(ordered, most, fail, corr).map_err(|_| PlanError::CannotMeet {
             reason: format!("{ordered} jars of {} are more than one run can be", formula.name),
-            would: vec![format!("an order of at most {} jars a run", crate::starts::MOST_JARS), "several runs".into()],
+            would: vec![
+                format!("an order of at most {} jars a run", crate::starts::MOST_JARS),
+                "several runs".into(),
+            ],
         })?;
         sized.ok_or_else(|| PlanError::CannotMeet {
-            reason: format!("a batch of {most} {} jars leaves none to sell: one is opened for its pH, one is kept", jar_row.name),
+            reason: format!(
+                "a batch of {most} {} jars leaves none to sell: one is opened for its pH, one is kept",
+                jar_row.name
+            ),
             would: vec!["a pot and a bath that take at least 3 jars together".into()],
         })
     };
     let ordered_of = |much: &Much| -> Result<usize, PlanError> {
         match much {
             Much::Jars(0) => Err(PlanError::asked("an order of 0 jars", "give --jars 1 or more")),
-            Much::Jars(n) => usize::try_from(*n).map_err(|_| PlanError::asked(format!("{n} jars"), "give a smaller number")),
+            Much::Jars(n) => {
+                usize::try_from(*n).map_err(|_| PlanError::asked(format!("{n} jars"), "give a smaller number"))
+            }
             Much::From(_) => Ok(0),
         }
     };
 
     // The batch itself: a pack and a potful share everything that follows.
     let (solved, sized, from_words, all_at_once) = if let Some(pack) = &formula.pack {
-        let pieces_per_jar = graph.entered(&format!("pieces:{}", formula.name), "pieces in a jar", Unit::Gram, pack.pieces_per_jar_g, &formula.name);
+        let pieces_per_jar = graph.entered(
+            &format!("pieces:{}", formula.name),
+            "pieces in a jar",
+            Unit::Gram,
+            pack.pieces_per_jar_g,
+            &formula.name,
+        );
         let recipe = PackRecipe {
             formula: &formula.name,
             mixture: &mixture,
             lines: lines
                 .iter()
-                .map(|l| PackLine { one_g: l.one_g, part: l.written.part, per_jar: l.written.per_jar, sieved_out: l.written.sieved_out })
+                .map(|l| PackLine {
+                    one_g: l.one_g,
+                    part: l.written.part,
+                    per_jar: l.written.per_jar,
+                    sieved_out: l.written.sieved_out,
+                })
                 .collect(),
             case: case.clone(),
             pieces_per_jar,
@@ -324,7 +372,11 @@ pub(crate) fn work(
         let mut many = recipe.multiple_for(graph, most as f64)?;
         if many > holds {
             let by_pot = (most as f64 * holds / many).floor() as usize;
-            bound_by = format!("the {} takes brine for {} at most", pot.name, words::count(by_pot, "jar"));
+            bound_by = format!(
+                "the {} takes brine for {} at most",
+                pot.name,
+                words::count(by_pot, "jar")
+            );
             most = most.min(by_pot);
             many = holds;
         }
@@ -347,7 +399,11 @@ pub(crate) fn work(
                 on_hand::most_ordered(&on_hand, most, &table, sizing)?
             }
         };
-        let once = format!("the brine for all {} at once would be {:.1} L; the jars are filled as the bath takes them", words::count(sized.started, "jar"), many * sized.started as f64 / most as f64 / holds * pot.holds_l * graph.value(pot_fill_share));
+        let once = format!(
+            "the brine for all {} at once would be {:.1} L; the jars are filled as the bath takes them",
+            words::count(sized.started, "jar"),
+            many * sized.started as f64 / most as f64 / holds * pot.holds_l * graph.value(pot_fill_share)
+        );
         (recipe.batch(graph, sized.per_batch)?, sized, from_words, once)
     } else {
         let recipe = Recipe {
@@ -372,7 +428,12 @@ pub(crate) fn work(
         // The margin of the 95 % rule costs some of the pot; a tenth is more than it takes.
         let by_pot = (most_by_pot * 0.9).floor().max(0.0) as usize;
         if by_pot < most {
-            bound_by = format!("the {} takes food for {} at most when {:.0} % full", pot.name, words::count(by_pot, "jar"), 100.0 * graph.value(pot_fill_share));
+            bound_by = format!(
+                "the {} takes food for {} at most when {:.0} % full",
+                pot.name,
+                words::count(by_pot, "jar"),
+                100.0 * graph.value(pot_fill_share)
+            );
             most = by_pot;
         }
         let (sized, from_words) = match &wanted.much {
@@ -382,7 +443,11 @@ pub(crate) fn work(
                 // Every size of batch by its own fixed point and margin; one that cannot be cooked
                 // takes more than there is.
                 let table: Vec<f64> = std::iter::once(0.0)
-                    .chain((1..=most).map(|n| recipe.batch(graph, n).map_or(f64::INFINITY, |b| graph.value(b.multiple))))
+                    .chain((1..=most).map(|n| {
+                        recipe
+                            .batch(graph, n)
+                            .map_or(f64::INFINITY, |b| graph.value(b.multiple))
+                    }))
                     .collect();
                 on_hand::most_ordered(&on_hand, most, &table, sizing)?
             }
@@ -396,7 +461,10 @@ pub(crate) fn work(
     };
     let batch = solved;
 
-    if sieved && !is_pack && let Some(strain) = reference::practice("hand_strain_l_per_h") {
+    if sieved
+        && !is_pack
+        && let Some(strain) = reference::practice("hand_strain_l_per_h")
+    {
         let litres = graph.value(batch.filled_g) / graph.value(batch.filled.density);
         let slow_min = 60.0 * litres / strain.value.low;
         if slow_min > wait_max_min {
@@ -409,7 +477,11 @@ pub(crate) fn work(
     }
     let pot_share = graph.value(pot_fill_share);
     if batch.volume_l > 1.02 * pot.holds_l * pot_share {
-        notes.push(format!("a little over {:.0} % of the {}: take care at the boil", 100.0 * pot_share, pot.name));
+        notes.push(format!(
+            "a little over {:.0} % of the {}: take care at the boil",
+            100.0 * pot_share,
+            pot.name
+        ));
     }
     if let Some(samples) = graph.samples(batch.cook_min) {
         let never = samples.iter().filter(|s| s.is_nan()).count();
@@ -426,7 +498,12 @@ pub(crate) fn work(
 
     // Whether the pot ever boils at this size: a wide pan on a small flame only stands and steams.
     let cooked = case
-        .cook(graph.value(batch.multiple), graph.value(efficiency_id), graph.value(steam_u), graph.value(place.room_c))
+        .cook(
+            graph.value(batch.multiple),
+            graph.value(efficiency_id),
+            graph.value(steam_u),
+            graph.value(place.room_c),
+        )
         .map_err(|e| PlanError::cooking(&formula.name, &e))?;
     let simmers = matches!(case.stop, Stop::Brix(_) | Stop::Boiled(_)) && !cooked.boils;
     if simmers {
@@ -438,10 +515,25 @@ pub(crate) fn work(
     }
 
     // Filling, waiting, preparing.
-    let jars_id = graph.entered(&format!("jars-of-batch:{}:{}", formula.name, sized.per_batch as f64), "jars of a batch", Unit::Count, sized.per_batch as f64, "the plan");
-    let fill_min = infallible(graph.compute("stir, strain and fill", Unit::Minute, &FILL_TIME, &[stir_min, jars_id, fill_rate], |x| Ok(x[0] + x[1] / (hands * x[2]))));
+    let jars_id = graph.entered(
+        &format!("jars-of-batch:{}:{}", formula.name, sized.per_batch as f64),
+        "jars of a batch",
+        Unit::Count,
+        sized.per_batch as f64,
+        "the plan",
+    );
+    let fill_min = infallible(graph.compute(
+        "stir, strain and fill",
+        Unit::Minute,
+        &FILL_TIME,
+        &[stir_min, jars_id, fill_rate],
+        |x| Ok(x[0] + x[1] / (hands * x[2])),
+    ));
     let prepare_min = practice(graph, "prep_min", Unit::Minute)?;
-    let needs_ph = !matches!(food, FoodClass::Jam | FoodClass::Jelly | FoodClass::Marmalade | FoodClass::Syrup);
+    let needs_ph = !matches!(
+        food,
+        FoodClass::Jam | FoodClass::Jelly | FoodClass::Marmalade | FoodClass::Syrup
+    );
     let wait_h = practice(graph, if needs_ph { "ph_wait_h" } else { "seal_wait_h" }, Unit::Hour)?;
 
     // A process authority's letter is a schedule of its own; without one, the tested schedule
@@ -460,17 +552,39 @@ pub(crate) fn work(
         fill_low_c: graph.band(packed_c).0,
         ph_high,
     });
-    let letter = formula.letter.as_ref().filter(|_| letter_departures.as_ref().is_some_and(Vec::is_empty));
+    let letter = formula
+        .letter
+        .as_ref()
+        .filter(|_| letter_departures.as_ref().is_some_and(Vec::is_empty));
     departures.extend(letter_departures.iter().flatten().cloned());
     let hold = match letter {
-        Some(letter) => Some(graph.entered(&format!("letter:{}", formula.name), "minutes by the process authority's letter", Unit::Minute, letter.minutes, &letter.signer)),
-        None if standing.inside() => standing.band.map(|band| graph.published(&format!("hold:{}:{:.0}", formula.name, place.altitude_m), "minutes at the boil", Unit::Minute, &band.minutes)),
+        Some(letter) => Some(graph.entered(
+            &format!("letter:{}", formula.name),
+            "minutes by the process authority's letter",
+            Unit::Minute,
+            letter.minutes,
+            &letter.signer,
+        )),
+        None if standing.inside() => standing.band.map(|band| {
+            graph.published(
+                &format!("hold:{}:{:.0}", formula.name, place.altitude_m),
+                "minutes at the boil",
+                Unit::Minute,
+                &band.minutes,
+            )
+        }),
         None => None,
     };
 
     // The bath.
-    let start_limit = schedule.filter(|_| letter.is_none()).and_then(|s| s.bath_start_max_c.as_ref());
-    let usual_key = if is_pack { "usual_bath_start_raw_c" } else { "usual_bath_start_hot_c" };
+    let start_limit = schedule
+        .filter(|_| letter.is_none())
+        .and_then(|s| s.bath_start_max_c.as_ref());
+    let usual_key = if is_pack {
+        "usual_bath_start_raw_c"
+    } else {
+        "usual_bath_start_hot_c"
+    };
     let usual = reference::practice(usual_key).map(|p| p.value.clone());
     let letter_start_c = letter.and_then(|l| l.bath_start_max_c);
     let usual_start_c = start_limit
@@ -481,11 +595,32 @@ pub(crate) fn work(
         .min(place.boils_c);
     let start_key = format!("bath-start:{}", formula.name);
     let start_c = match (order.bath_start_c, start_limit, letter_start_c, &usual) {
-        (Some(c), ..) => graph.entered("bath-start", "bath when the jars go in", Unit::Celsius, c, "--bath-start-c"),
-        (None, Some(cited), ..) => graph.published(&start_key, "hottest bath when the jars go in", Unit::Celsius, cited),
-        (None, None, Some(c), _) => graph.entered(&start_key, "hottest bath by the letter", Unit::Celsius, c, "the letter"),
-        (None, None, None, Some(cited)) if cited.value < place.boils_c => graph.published(&start_key, "bath when the jars go in, as usual for this pack", Unit::Celsius, cited),
-        (None, None, None, _) => graph.entered(&start_key, "bath when the jars go in", Unit::Celsius, usual_start_c, "the boil here"),
+        (Some(c), ..) => graph.entered(
+            "bath-start",
+            "bath when the jars go in",
+            Unit::Celsius,
+            c,
+            "--bath-start-c",
+        ),
+        (None, Some(cited), ..) => {
+            graph.published(&start_key, "hottest bath when the jars go in", Unit::Celsius, cited)
+        }
+        (None, None, Some(c), _) => {
+            graph.entered(&start_key, "hottest bath by the letter", Unit::Celsius, c, "the letter")
+        }
+        (None, None, None, Some(cited)) if cited.value < place.boils_c => graph.published(
+            &start_key,
+            "bath when the jars go in, as usual for this pack",
+            Unit::Celsius,
+            cited,
+        ),
+        (None, None, None, _) => graph.entered(
+            &start_key,
+            "bath when the jars go in",
+            Unit::Celsius,
+            usual_start_c,
+            "the boil here",
+        ),
     };
     if let (Some(limit), Some(c)) = (start_limit, order.bath_start_c)
         && c > limit.value + BATH_START_ROUNDING_K
@@ -496,12 +631,28 @@ pub(crate) fn work(
             words::temperature(limit.value)
         ));
     }
-    let published_come_up = schedule.filter(|_| letter.is_none()).and_then(|s| s.come_up_min.as_ref()).map(|c| graph.published(&format!("come-up:{}", formula.name), "published come-up", Unit::Minute, c));
+    let published_come_up = schedule
+        .filter(|_| letter.is_none())
+        .and_then(|s| s.come_up_min.as_ref())
+        .map(|c| {
+            graph.published(
+                &format!("come-up:{}", formula.name),
+                "published come-up",
+                Unit::Minute,
+                c,
+            )
+        });
     let bath_efficiency = efficiency(graph, bath_burner)?;
     let film = practice(graph, "bath_side_w_m2k", Unit::WattPerSquareMetreKelvin)?;
     let inside_film = practice(graph, "brine_inside_film_w_m2k", Unit::WattPerSquareMetreKelvin)?;
     let turn_min = match kitchen.times.unload_reload_s {
-        Some(s) => graph.entered("own:unload", "unload, swap water and reload", Unit::Minute, s / 60.0, "kitchen file"),
+        Some(s) => graph.entered(
+            "own:unload",
+            "unload, swap water and reload",
+            Unit::Minute,
+            s / 60.0,
+            "kitchen file",
+        ),
         None => practice(graph, "unload_reload_min", Unit::Minute)?,
     };
     let load_case = LoadCase {
@@ -526,7 +677,14 @@ pub(crate) fn work(
         inside_film,
         room_c: place.room_c,
         start_c,
-        come_up: if order.bath_start_c.is_some_and(|c| start_limit.is_some_and(|l| c > l.value + BATH_START_ROUNDING_K)) { None } else { published_come_up },
+        come_up: if order
+            .bath_start_c
+            .is_some_and(|c| start_limit.is_some_and(|l| c > l.value + BATH_START_ROUNDING_K))
+        {
+            None
+        } else {
+            published_come_up
+        },
         hold,
         rest_min: place.rest_min,
         turn_min,
@@ -536,17 +694,40 @@ pub(crate) fn work(
     };
     let load = load_case.solve(graph)?;
     let mut load_notes = Vec::new();
-    come_up_notes(graph, published_come_up, &load, schedule, &mut load_notes, &mut departures, order.bath_start_c.is_some());
+    come_up_notes(
+        graph,
+        published_come_up,
+        &load,
+        schedule,
+        &mut load_notes,
+        &mut departures,
+        order.bath_start_c.is_some(),
+    );
 
     // The physics.
     let conducts = load_case.conducts;
     let spot_target = ph_high.and_then(|ph| target(food, ph));
     let (spot, not_computed) = match (conducts, hold, spot_target) {
-        (false, ..) => (None, Some("brine convects: plan by the schedule; no dose is computed for pieces in moving liquid".to_owned())),
-        (true, None, _) => (None, Some("no tested time applies, so there is no process to follow to its end".to_owned())),
-        (true, Some(_), None) => (None, Some("no published target fits this acidity: it is unknown, or it may be above pH 4.6".to_owned())),
+        (false, ..) => (
+            None,
+            Some("brine convects: plan by the schedule; no dose is computed for pieces in moving liquid".to_owned()),
+        ),
+        (true, None, _) => (
+            None,
+            Some("no tested time applies, so there is no process to follow to its end".to_owned()),
+        ),
+        (true, Some(_), None) => (
+            None,
+            Some("no published target fits this acidity: it is unknown, or it may be above pH 4.6".to_owned()),
+        ),
         (true, Some(hold), Some(target)) => {
-            let wait = infallible(graph.compute("from the pot to the bath", Unit::Minute, &FILL_TIME, &[stir_min, jars_id, fill_rate], |x| Ok(x[0] + x[1] / (hands * x[2]))));
+            let wait = infallible(graph.compute(
+                "from the pot to the bath",
+                Unit::Minute,
+                &FILL_TIME,
+                &[stir_min, jars_id, fill_rate],
+                |x| Ok(x[0] + x[1] / (hands * x[2])),
+            ));
             let published = schedule.filter(|s| s.bath_start_max_c.is_some()).and_then(|s| {
                 Some(Published {
                     start_c: s.bath_start_max_c.as_ref()?.value,
@@ -556,7 +737,13 @@ pub(crate) fn work(
                 })
             });
             let share = practice(graph, "conductivity_model_share", Unit::One)?;
-            let conductivity = infallible(graph.compute("conductivity with the model's miss", Unit::WattPerMetreKelvin, &matter::CONDUCTIVITY, &[batch.filled.conductivity, share], |x| Ok(x[0] * x[1])));
+            let conductivity = infallible(graph.compute(
+                "conductivity with the model's miss",
+                Unit::WattPerMetreKelvin,
+                &matter::CONDUCTIVITY,
+                &[batch.filled.conductivity, share],
+                |x| Ok(x[0] * x[1]),
+            ));
             let spot = SpotCase {
                 jar: jar.clone(),
                 conductivity,
@@ -604,12 +791,32 @@ pub(crate) fn work(
         Stop::Temperature(c) => c,
         Stop::Brix(_) | Stop::Boiled(_) | Stop::AtTheBoil => cooked.end_c,
     };
-    let facts = facts(graph, formula, kitchen, &batch, &standing, &departures, &composition, letter.is_some(), &lines, heated_c, end_brix, chill.as_ref());
+    let facts = facts(
+        graph,
+        formula,
+        kitchen,
+        &batch,
+        &standing,
+        &departures,
+        &composition,
+        letter.is_some(),
+        &lines,
+        heated_c,
+        end_brix,
+        chill.as_ref(),
+    );
     let inside = standing.inside() && departures.is_empty();
     let day = order.now.date().to_string();
     let verdicts = verdicts(
         graph,
-        &Question { formula: &formula.name, food, for_use: order.for_use, market: order.market, day: &day, facts: &facts },
+        &Question {
+            formula: &formula.name,
+            food,
+            for_use: order.for_use,
+            market: order.market,
+            day: &day,
+            facts: &facts,
+        },
         |route| routes::how(route, kitchen, chill.as_ref(), sized.batches, headspace_mm),
     );
     let mut allergens: Vec<String> = Vec::new();
@@ -687,117 +894,10 @@ fn find_jar(name: &str) -> Result<&'static JarRow, PlanError> {
         let all: Vec<&str> = names().collect();
         PlanError::asked(
             format!("unknown jar \"{name}\""),
-            near.map_or_else(|| format!("one of: {}", all.join(", ")), |n| format!("did you mean \"{n}\"? known: {}", all.join(", "))),
+            near.map_or_else(
+                || format!("one of: {}", all.join(", ")),
+                |n| format!("did you mean \"{n}\"? known: {}", all.join(", ")),
+            ),
         )
     })
-}
-
-/// A potful larger than the published one has not been studied.
-fn studied_size(schedule: &reference::Schedule, batch: &Batch, graph: &Graph, notes: &mut Vec<String>) {
-    if let Scope::Formula(_) = schedule.scope
-        && let Some((_, most)) = schedule.formula_makes
-    {
-        let multiple = graph.value(batch.multiple);
-        if multiple > 1.0 + 1e-6 {
-            notes.push(format!(
-                "this potful is {multiple:.1} times the published one (which makes up to {most:.0} jars): not studied at this size; cook, fill and load within the wait all the same"
-            ));
-        }
-    }
-}
-
-/// Come-up against what publishers print.
-fn come_up_notes(
-    graph: &Graph,
-    published: Option<Id>,
-    load: &Load,
-    schedule: Option<&reference::Schedule>,
-    notes: &mut Vec<String>,
-    departures: &mut Vec<String>,
-    start_given: bool,
-) {
-    let full = graph.value(load.come_up_full);
-    if let Some(published) = published {
-        let (low, high) = graph.band(published);
-        match load.setting {
-            Some(setting) => notes.push(format!(
-                "full on, this burner brings the load up in {full:.0} min, less than the published {low:.0} to {high:.0} min: a departure. Turn it to {:.0} % of full, which gives {:.0} min",
-                graph.value(setting),
-                graph.value(load.come_up)
-            )),
-            None if load.slower => notes.push(format!(
-                "this burner needs {full:.0} min, longer than the published {low:.0} to {high:.0} min; what that does to the heat stands with the cold spot"
-            )),
-            None => {}
-        }
-        if start_given && graph.value(load.come_up) < low - 0.5 && load.setting.is_none() {
-            departures.push(format!("the come-up is {:.0} min, the published process has {low:.0} to {high:.0} min", graph.value(load.come_up)));
-        }
-    }
-    if let Some(schedule) = schedule {
-        for (other, words) in &schedule.come_up_clash {
-            notes.push(format!("publishers clash: {:.1} to {:.1} min {words} ({}, {})", other.low, other.high, other.source, other.mark.words()));
-        }
-    }
-}
-
-/// The published target of the food's class and acidity; the most demanding that is for it.
-fn target(food: FoodClass, ph: f64) -> Option<&'static reference::Harbour> {
-    let best = |rows: &mut dyn Iterator<Item = &'static reference::Harbour>| {
-        rows.max_by(|a, b| a.minutes.value.total_cmp(&b.minutes.value))
-    };
-    best(&mut reference::harbours_for(food, ph)).or_else(|| {
-        // No table was made for this class: the acid-vegetable one is shown, and said to be outside.
-        best(&mut reference::harbours().iter().filter(move |h| !h.display_only && ph >= h.ph_low && ph <= h.ph_high))
-    })
-}
-
-impl Work {
-    /// What the pot stops at, in words with both scales.
-    pub(crate) fn stop_words(&self, graph: &Graph) -> String {
-        let here = self.stop_c.map(|id| words::fine_temperature(graph.value(id)));
-        match (self.stop, here) {
-            (Stop::Temperature(c), _) => words::fine_temperature(c),
-            (Stop::Brix(brix), Some(here)) => format!("{brix:.0} °Brix, {here} here"),
-            (Stop::Brix(brix), None) => format!("{brix:.0} °Brix"),
-            (Stop::Boiled(s), _) => format!("{:.0} min at the boil", s / 60.0),
-            (Stop::AtTheBoil, _) => "the boil".into(),
-        }
-    }
-
-    /// The batches as turns of the clock.
-    pub(crate) fn turns(&self, graph: &Graph) -> Vec<Turn> {
-        let at = |id: Id| graph.value(id);
-        let hold = self.hold.map_or(0.0, at);
-        let come_up = if self.hold.is_some() { at(self.load.come_up) } else { 0.0 };
-        // Into pans and away takes about what unloading and reloading a bath does.
-        let turn_round = if self.hold.is_some() { at(self.load.cycle) - come_up - hold } else { at(self.turn_min) };
-        (1..=self.size.batches)
-            .map(|batch| Turn {
-                formula: self.formula.name.clone(),
-                batch,
-                bath: self.hold.is_some(),
-                cook_min: at(self.batch.cook_min),
-                fill_min: at(self.fill_min),
-                come_up_min: come_up,
-                hold_min: hold,
-                turn_round_min: turn_round.max(0.0),
-                wait_min: 60.0 * at(self.wait_h),
-            })
-            .collect()
-    }
-
-    /// Adds what the run needs of each ingredient.
-    pub(crate) fn needs(&self, graph: &mut Graph, needs: &mut Needs) {
-        let batches = graph.entered(&format!("batches:{}", self.formula.name), "batches", Unit::Count, self.size.batches as f64, "the plan");
-        for (line, mass) in self.in_batch() {
-            let need = infallible(graph.compute("needed for the run", Unit::Gram, &crate::buying::NEED, &[batches, mass], |x| Ok(x[0] * x[1])));
-            needs.entry(line.ingredient.name.clone()).or_default().push(need);
-        }
-    }
-
-    /// Lines with their mass in one batch.
-    pub(crate) fn in_batch(&self) -> Vec<(&Line, Id)> {
-        self.lines.iter().zip(self.batch.masses_g.iter().copied()).collect()
-    }
 }

@@ -192,8 +192,7 @@ pub(crate) struct Shift {
 impl Shift {
     /// Factors at `at_c` [°C], 0 to 100.
     pub(crate) fn to(at_c: f64) -> Result<Self, MatterError> {
-        let at_k =
-            OutOfRange::check("temperature", at_c, 0.0, 100.0, "°C", "goldberg_2002")? + ZERO_C_K;
+        let at_k = OutOfRange::check("temperature", at_c, 0.0, 100.0, "°C", "goldberg_2002")? + ZERO_C_K;
         Ok(Self {
             enthalpy: -(1.0 / at_k - 1.0 / REFERENCE_K) / GAS_J_MOL_K,
             heat_capacity: (REFERENCE_K / at_k - 1.0 + (at_k / REFERENCE_K).ln()) / GAS_J_MOL_K,
@@ -202,9 +201,7 @@ impl Shift {
 
     /// Natural logarithm of a step's constant.
     pub(crate) fn ln_k(self, step: &Step) -> f64 {
-        -step.pk * std::f64::consts::LN_10
-            + step.dh_j_mol * self.enthalpy
-            + step.dcp_j_mol_k * self.heat_capacity
+        -step.pk * std::f64::consts::LN_10 + step.dh_j_mol * self.enthalpy + step.dcp_j_mol_k * self.heat_capacity
     }
 }
 
@@ -339,10 +336,7 @@ mod tests {
     #[test]
     fn steps_weaken_down_every_ladder() {
         for acid in Acid::ALL {
-            assert!(
-                acid.steps().windows(2).all(|two| two[0].pk < two[1].pk),
-                "{acid:?}"
-            );
+            assert!(acid.steps().windows(2).all(|two| two[0].pk < two[1].pk), "{acid:?}");
         }
     }
 

@@ -77,22 +77,13 @@ impl Solution {
             }
         }
         let groups = food.groups_mol;
-        let site =
-            |mol: f64, chain: SideChain, bare: f64| (mol * per, 10f64.powf(-chain.pk()), bare);
+        let site = |mol: f64, chain: SideChain, bare: f64| (mol * per, 10f64.powf(-chain.pk()), bare);
         Ok(Self {
             ladders,
             used,
             sites: [
-                site(
-                    groups.carboxyl * ASPARTATE_SHARE,
-                    SideChain::Aspartate,
-                    -1.0,
-                ),
-                site(
-                    groups.carboxyl * (1.0 - ASPARTATE_SHARE),
-                    SideChain::Glutamate,
-                    -1.0,
-                ),
+                site(groups.carboxyl * ASPARTATE_SHARE, SideChain::Aspartate, -1.0),
+                site(groups.carboxyl * (1.0 - ASPARTATE_SHARE), SideChain::Glutamate, -1.0),
                 site(groups.histidine, SideChain::Histidine, 0.0),
                 site(groups.lysine, SideChain::Lysine, 0.0),
                 site(groups.phosphate, SideChain::PhosphateEster, -2.0),
@@ -127,8 +118,7 @@ impl Solution {
         // A step from charge -(i-1) to -i takes gamma^((i-1)² - i²), gamma being that of z = 1.
         let odd = [activity.neutral / gamma, gamma.powi(-3), gamma.powi(-5)];
         for ladder in &self.ladders[..self.used] {
-            let (mut term, mut zeroth, mut first, mut second, mut charge) =
-                (1.0, 1.0, 0.0, 0.0, 0.0);
+            let (mut term, mut zeroth, mut first, mut second, mut charge) = (1.0, 1.0, 0.0, 0.0, 0.0);
             for (k, odd) in ladder.k[..ladder.steps].iter().zip(odd) {
                 term *= k * odd / h;
                 charge += 1.0;
@@ -151,12 +141,7 @@ impl Solution {
 
     /// The logarithm of the activity of hydrogen ions at which all charges cancel, for given
     /// coefficients, to `within` or (Newton's last step being the error) far better.
-    pub(crate) fn neutral(
-        &self,
-        start: f64,
-        activity: Activity,
-        within: f64,
-    ) -> Result<f64, MatterError> {
+    pub(crate) fn neutral(&self, start: f64, activity: Activity, within: f64) -> Result<f64, MatterError> {
         // The sum of charges rises with ln h everywhere, so a bracketed Newton step is sure.
         let (mut low, mut high) = (LN_H_MIN, LN_H_MAX);
         let mut ln_h = start;

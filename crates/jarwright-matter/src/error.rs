@@ -49,10 +49,7 @@ impl std::fmt::Display for MatterError {
                 write!(f, "{amount} of the food is {got}, not an amount")
             }
             Self::NoWater => write!(f, "the food holds no water"),
-            Self::NotEnoughWater {
-                asked_kg,
-                present_kg,
-            } => {
+            Self::NotEnoughWater { asked_kg, present_kg } => {
                 write!(
                     f,
                     "{asked_kg:.4} kg of water would have to leave, the food holds {present_kg:.4} kg"
@@ -64,11 +61,7 @@ impl std::fmt::Display for MatterError {
                     "the food already has {brix:.2} °Brix, above the {target_brix:.2} °Brix asked for"
                 )
             }
-            Self::NotSettled {
-                solver,
-                steps,
-                left,
-            } => {
+            Self::NotSettled { solver, steps, left } => {
                 write!(f, "{solver} did not settle in {steps} steps, {left:e} left")
             }
         }

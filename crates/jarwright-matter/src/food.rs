@@ -83,12 +83,7 @@ impl Food {
     /// Mass [kg] of everything but water and alcohol.
     #[must_use]
     pub fn solids_kg(&self) -> f64 {
-        self.protein_kg
-            + self.fat_kg
-            + self.starch_kg
-            + self.fibre_kg
-            + self.ash_kg
-            + self.soluble_kg()
+        self.protein_kg + self.fat_kg + self.starch_kg + self.fibre_kg + self.ash_kg + self.soluble_kg()
     }
 
     /// Mass [kg] of sugars, acids and salt: what counts as soluble solids here.
@@ -256,11 +251,7 @@ impl Food {
 }
 
 fn percent(part: f64, whole: f64) -> f64 {
-    if whole > 0.0 {
-        100.0 * part / whole
-    } else {
-        0.0
-    }
+    if whole > 0.0 { 100.0 * part / whole } else { 0.0 }
 }
 
 #[cfg(test)]

@@ -109,9 +109,7 @@ mod tests {
                 ..Food::default()
             })
         };
-        let points: Vec<f64> = (1..15)
-            .filter_map(|i| syrup(0.1 * f64::from(i)).ok())
-            .collect();
+        let points: Vec<f64> = (1..15).filter_map(|i| syrup(0.1 * f64::from(i)).ok()).collect();
         assert_eq!(points.len(), 14);
         assert!(points.windows(2).all(|two| two[1] < two[0]));
         assert!(matches!(syrup(5.0), Err(MatterError::OutOfRange(_))));

@@ -20,8 +20,8 @@ mod water_activity;
 
 pub use acid::{ACIDS, Acid, PK_LADDER, SideChain, Step, debye_huckel_a, pk_water};
 pub use boiling::{
-    FOOD_BOILS, LATENT_HEAT, SATURATION_PRESSURE, STANDARD_ATMOSPHERE, WATER_BOILS, food_boils_c,
-    latent_heat_j_kg, pressure_pa, saturation_pressure_pa, water_boils_c,
+    FOOD_BOILS, LATENT_HEAT, SATURATION_PRESSURE, STANDARD_ATMOSPHERE, WATER_BOILS, food_boils_c, latent_heat_j_kg,
+    pressure_pa, saturation_pressure_pa, water_boils_c,
 };
 pub use error::MatterError;
 pub use food::{BRIX, FOOD_MASS, Food, Groups};
@@ -31,12 +31,10 @@ pub use ph::{
     titratable_acidity_pct_citric,
 };
 pub use sugar::{
-    REFRACTIVE_INDEX, SUCROSE_DENSITY, WATER_TO_REMOVE, brix_from_refractive_index,
-    refractive_index, sucrose_density_kg_m3, water_to_remove_kg,
+    REFRACTIVE_INDEX, SUCROSE_DENSITY, WATER_TO_REMOVE, brix_from_refractive_index, refractive_index,
+    sucrose_density_kg_m3, water_to_remove_kg,
 };
-pub use thermal::{
-    CONDUCTIVITY, Component, DIFFUSIVITY, Mixing, THERMAL, Thermal, thermal, thermal_by,
-};
+pub use thermal::{CONDUCTIVITY, Component, DIFFUSIVITY, Mixing, THERMAL, Thermal, thermal, thermal_by};
 pub use water_activity::{WATER_ACTIVITY, water_activity};
 
 use jarwright_figure::Equation;

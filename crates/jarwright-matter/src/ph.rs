@@ -79,14 +79,7 @@ pub fn balance(food: &Food, at_c: f64) -> Result<Balance, MatterError> {
         left = (next - ionic).abs();
         ionic = next;
         if left < SETTLED {
-            let ph = OutOfRange::check(
-                "pH",
-                -ln_h / std::f64::consts::LN_10,
-                -1.0,
-                15.0,
-                "pH",
-                "davies_1962",
-            )?;
+            let ph = OutOfRange::check("pH", -ln_h / std::f64::consts::LN_10, -1.0, 15.0, "pH", "davies_1962")?;
             return Ok(Balance {
                 ph,
                 ionic_strength_mol_kg: limited(ionic)?,
@@ -160,14 +153,7 @@ pub fn ionic_strength(food: &Food, at_c: f64) -> Result<f64, MatterError> {
 /// `davies_1962`.
 pub fn strong_ion_for_ph(food: &Food, ph: f64, at_c: f64) -> Result<f64, MatterError> {
     let solution = Solution::of(food, at_c)?;
-    let h = 10f64.powf(-OutOfRange::check(
-        "pH",
-        ph,
-        0.0,
-        14.0,
-        "pH",
-        "davies_1962",
-    )?);
+    let h = 10f64.powf(-OutOfRange::check("pH", ph, 0.0, 14.0, "pH", "davies_1962")?);
     let mut ionic = solution.salt;
     let mut left = f64::INFINITY;
     for _ in 0..MAX_STEPS {

@@ -95,14 +95,7 @@ pub fn refractive_index(brix: f64) -> Result<f64, MatterError> {
 /// # Source
 /// `icumsa_1974`.
 pub fn brix_from_refractive_index(index: f64) -> Result<f64, MatterError> {
-    let n = OutOfRange::check(
-        "refractive index",
-        index,
-        1.332_99,
-        1.503_98,
-        "1",
-        "icumsa_1974",
-    )?;
+    let n = OutOfRange::check("refractive index", index, 1.332_99, 1.503_98, "1", "icumsa_1974")?;
     let (mut low, mut high) = (0.0, 85.0);
     for _ in 0..50 {
         let middle = 0.5 * (low + high);

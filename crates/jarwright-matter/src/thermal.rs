@@ -275,8 +275,7 @@ mod tests {
     }
 
     #[test]
-    fn every_component_conducts_no_better_than_water_and_is_refused_frozen()
-    -> Result<(), MatterError> {
+    fn every_component_conducts_no_better_than_water_and_is_refused_frozen() -> Result<(), MatterError> {
         let water = Component::Water.alone(20.0)?;
         for component in Component::ALL {
             assert!(component.alone(20.0)?.conductivity_w_mk <= water.conductivity_w_mk);
@@ -293,9 +292,6 @@ mod tests {
             alcohol_kg: 0.4,
             ..Food::default()
         };
-        assert!(matches!(
-            thermal(&spirits, 20.0),
-            Err(MatterError::OutOfRange(_))
-        ));
+        assert!(matches!(thermal(&spirits, 20.0), Err(MatterError::OutOfRange(_))));
     }
 }

@@ -53,8 +53,7 @@ pub fn water_activity(food: &Food) -> Result<f64, MatterError> {
     let sucrose = food.sucrose_kg / TWO_RING_KG_MOL;
     let hexose = food.hexose_kg / ONE_RING_KG_MOL;
     let other = food.other_sugar_kg / TWO_RING_KG_MOL;
-    let mut solutes =
-        sucrose + hexose + other + food.alcohol_kg / ETHANOL_KG_MOL + food.strong_ion_mol.abs();
+    let mut solutes = sucrose + hexose + other + food.alcohol_kg / ETHANOL_KG_MOL + food.strong_ion_mol.abs();
     let mut root = K_SUCROSE.sqrt() * sucrose + K_HEXOSE.sqrt() * hexose + K_MALTOSE.sqrt() * other;
     for (acid, mol) in Acid::ALL.iter().zip(food.acid_mol) {
         let k = norrish_acid(*acid);
@@ -115,9 +114,7 @@ fn salt_water_activity(molal: f64) -> Result<f64, OutOfRange> {
         "pitzer_mayorga_1973",
     )?;
     let root = m.sqrt();
-    let phi = 1.0 - A_PHI * root / (1.0 + 1.2 * root)
-        + m * (BETA_0 + BETA_1 * (-2.0 * root).exp())
-        + m * m * C_PHI;
+    let phi = 1.0 - A_PHI * root / (1.0 + 1.2 * root) + m * (BETA_0 + BETA_1 * (-2.0 * root).exp()) + m * m * C_PHI;
     Ok((-WATER_KG_MOL * 2.0 * m * phi).exp())
 }
 

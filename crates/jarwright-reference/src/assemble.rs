@@ -57,12 +57,8 @@ pub(crate) fn ingredients() -> Table<Ingredient> {
     let mut groups = grouped(&mut faults, &[AMINO_ACIDS], |row| {
         Ok((row.text("entry")?, protein_groups(row)?))
     });
-    let mut densities = grouped(&mut faults, &[DENSITY], |row| {
-        Ok((row.text("entry")?, density(row)?))
-    });
-    let mut pieces = grouped(&mut faults, &[PIECES], |row| {
-        Ok((row.text("entry")?, piece(row)?))
-    });
+    let mut densities = grouped(&mut faults, &[DENSITY], |row| Ok((row.text("entry")?, density(row)?)));
+    let mut pieces = grouped(&mut faults, &[PIECES], |row| Ok((row.text("entry")?, piece(row)?)));
     let mut acids = grouped(&mut faults, &ACIDS, |row| {
         let acid = row.word("acid", Acid::parse)?;
         Ok((
@@ -73,9 +69,7 @@ pub(crate) fn ingredients() -> Table<Ingredient> {
             },
         ))
     });
-    let mut phs = grouped(&mut faults, &FOOD_PH, |row| {
-        Ok((row.text("ingredient")?, row.cited()?))
-    });
+    let mut phs = grouped(&mut faults, &FOOD_PH, |row| Ok((row.text("ingredient")?, row.cited()?)));
     let mut kitchen = grouped(&mut faults, &[KITCHEN], |row| {
         Ok((row.text("ingredient")?, measure(row)?))
     });
@@ -92,9 +86,7 @@ pub(crate) fn ingredients() -> Table<Ingredient> {
         item.allergens_us = row.list("allergens_us")?;
         item.allergens_eu = row.list("allergens_eu")?;
         item.acids_counted_in = row.word("acids_in", AcidsIn::parse)?;
-        item.protein_groups = groups
-            .remove(&entry)
-            .and_then(|found| found.first().copied());
+        item.protein_groups = groups.remove(&entry).and_then(|found| found.first().copied());
         item.acids = acids.remove(&name).unwrap_or_default();
         item.acids_known = !item.acids.is_empty() || row.text("acids")? == "none";
         let mut published = phs.remove(&name).unwrap_or_default().into_iter();
@@ -106,10 +98,8 @@ pub(crate) fn ingredients() -> Table<Ingredient> {
                 Measure::Piece(found) => item.pieces.push(found),
             }
         }
-        item.densities
-            .extend(densities.remove(&entry).unwrap_or_default());
-        item.pieces
-            .extend(pieces.remove(&entry).unwrap_or_default());
+        item.densities.extend(densities.remove(&entry).unwrap_or_default());
+        item.pieces.extend(pieces.remove(&entry).unwrap_or_default());
         item.density_g_ml = usual_density(&item.densities);
         item.name = name;
         Ok(item)
@@ -154,11 +144,7 @@ fn composition(row: &Row, own: bool) -> Result<Ingredient, String> {
         row.maybe("kcal_g_carbohydrate")?,
     ];
     Ok(Ingredient {
-        ndb: if own {
-            String::new()
-        } else {
-            row.text("entry")?
-        },
+        ndb: if own { String::new() } else { row.text("entry")? },
         water: row.maybe("water")?,
         protein: row.maybe("protein")?,
         fat: row.maybe("fat")?,
@@ -199,11 +185,7 @@ fn composition(row: &Row, own: bool) -> Result<Ingredient, String> {
         refuse_pct: row.maybe("refuse_pct")?,
         refuse: row.text("refuse")?,
         described_as: row.text("food")?,
-        source: if own {
-            row.text("source")?
-        } else {
-            SR28.to_owned()
-        },
+        source: if own { row.text("source")? } else { SR28.to_owned() },
         mark: Some(if own {
             row.word("mark", Mark::parse)?
         } else {
@@ -260,10 +242,7 @@ fn measure(row: &Row) -> Result<Measure, String> {
             form: word,
             g_ml: row.cited()?,
         })),
-        "piece" => Ok(Measure::Piece(PieceRow {
-            word,
-            g: row.cited()?,
-        })),
+        "piece" => Ok(Measure::Piece(PieceRow { word, g: row.cited()? })),
         other => Err(format!("{other:?} is neither density nor piece")),
     }
 }
@@ -306,10 +285,7 @@ mod tests {
 
     #[test]
     fn a_broken_cell_is_a_fault_and_not_a_zero() {
-        let read = table::read(
-            "entry,form,value,low,high,place\n1,,x,1,1,cup\n2,,1,1,1,cup\n",
-            density,
-        );
+        let read = table::read("entry,form,value,low,high,place\n1,,x,1,1,cup\n2,,1,1,1,cup\n", density);
         assert_eq!((read.rows.len(), read.faults.len()), (1, 1));
     }
 
@@ -340,11 +316,7 @@ mod tests {
 
     #[test]
     fn every_row_keyed_by_a_name_finds_its_ingredient() {
-        let names: HashSet<String> = ingredients()
-            .rows
-            .into_iter()
-            .map(|item| item.name)
-            .collect();
+        let names: HashSet<String> = ingredients().rows.into_iter().map(|item| item.name).collect();
         for text in ACIDS.iter().chain(&FOOD_PH).chain(&[KITCHEN]) {
             for name in table::read(text, |row| row.text("ingredient")).rows {
                 assert!(names.contains(&name), "{name}");
@@ -378,11 +350,7 @@ mod tests {
         for item in ingredients().rows {
             let acid: f64 = item.acids.iter().map(|row| row.g_per_100g.value).sum();
             assert!((0.0..=100.0).contains(&acid), "{}", item.name);
-            assert!(
-                item.ph.is_none_or(|ph| ph.low > 1.0 && ph.high < 10.0),
-                "{}",
-                item.name
-            );
+            assert!(item.ph.is_none_or(|ph| ph.low > 1.0 && ph.high < 10.0), "{}", item.name);
         }
     }
 

@@ -8,9 +8,7 @@ use jarwright_figure::{Cited, Mark};
 pub(crate) fn cited(text: &str, source: &str, place: &str) -> Result<Cited, String> {
     let mut parts = text.splitn(3, " : ");
     let figure = parts.next().unwrap_or_default().trim();
-    let (numbers, mark) = figure
-        .split_once(' ')
-        .ok_or_else(|| format!("{text:?} has no mark"))?;
+    let (numbers, mark) = figure.split_once(' ').ok_or_else(|| format!("{text:?} has no mark"))?;
     let mark = Mark::parse(mark).ok_or_else(|| format!("{text:?}: unknown mark"))?;
     let number = |t: &str| match t.trim().parse::<f64>() {
         Ok(value) if value.is_finite() => Ok(value),
@@ -72,17 +70,11 @@ mod tests {
     #[test]
     fn a_cell_holds_value_range_mark_source_and_place() {
         let read = cited("27.5[25..30] seen", "row_source", "row place");
-        assert!(
-            read.is_ok_and(|c| (c.value, c.low, c.high) == (27.5, 25.0, 30.0)
-                && c.mark == Mark::Seen
-                && c.source == "row_source")
-        );
+        assert!(read.is_ok_and(|c| (c.value, c.low, c.high) == (27.5, 25.0, 30.0)
+            && c.mark == Mark::Seen
+            && c.source == "row_source"));
         let read = cited("20 memory : other : table 1", "row_source", "row place");
-        assert!(
-            read.is_ok_and(|c| c.source == "other"
-                && c.place == "table 1"
-                && c.mark == Mark::Memory)
-        );
+        assert!(read.is_ok_and(|c| c.source == "other" && c.place == "table 1" && c.mark == Mark::Memory));
     }
 
     #[test]

@@ -107,10 +107,7 @@ pub fn harbours() -> &'static [Harbour] {
 /// The targets that hold for a food and its equilibrium pH [-], without those for display only.
 pub fn harbours_for(food: FoodClass, ph: f64) -> impl Iterator<Item = &'static Harbour> {
     harbours().iter().filter(move |row| {
-        !row.display_only
-            && (row.food.is_empty() || row.food.contains(&food))
-            && ph >= row.ph_low
-            && ph <= row.ph_high
+        !row.display_only && (row.food.is_empty() || row.food.contains(&food)) && ph >= row.ph_low && ph <= row.ph_high
     })
 }
 
@@ -140,16 +137,11 @@ pub fn resistances() -> &'static [Resistance] {
 
 fn load() -> Table<Harbour> {
     table::read(include_str!("../data/harbours/targets.csv"), |row| {
-        let foods =
-            |text: &String| FoodClass::parse(text).ok_or_else(|| format!("unknown food {text:?}"));
+        let foods = |text: &String| FoodClass::parse(text).ok_or_else(|| format!("unknown food {text:?}"));
         Ok(Harbour {
             key: row.text("key")?,
             title: row.text("title")?,
-            food: row
-                .list("food")?
-                .iter()
-                .map(foods)
-                .collect::<Result<_, _>>()?,
+            food: row.list("food")?.iter().map(foods).collect::<Result<_, _>>()?,
             ph_low: row.number("ph_low")?,
             ph_high: row.number("ph_high")?,
             ref_c: celsius(row.number("ref_f")?),
@@ -179,11 +171,7 @@ fn load_cells() -> Table<PrintedCell> {
             },
             printed_temperature,
             fahrenheit,
-            minutes: cell::cited(
-                &row.text("minutes")?,
-                &row.text("source")?,
-                &row.text("place")?,
-            )?,
+            minutes: cell::cited(&row.text("minutes")?, &row.text("source")?, &row.text("place")?)?,
         })
     })
 }
@@ -200,32 +188,26 @@ fn load_eggs() -> Table<EggPair> {
 }
 
 fn load_fills() -> Table<FillTemperature> {
-    table::read(
-        include_str!("../data/harbours/fill_temperature_arkansas.csv"),
-        |row| {
-            Ok(FillTemperature {
-                ph: row.number("ph")?,
-                fill_c: celsius(row.number("fill_f")?),
-                mark: row.word("mark", Mark::parse)?,
-            })
-        },
-    )
+    table::read(include_str!("../data/harbours/fill_temperature_arkansas.csv"), |row| {
+        Ok(FillTemperature {
+            ph: row.number("ph")?,
+            fill_c: celsius(row.number("fill_f")?),
+            mark: row.word("mark", Mark::parse)?,
+        })
+    })
 }
 
 fn load_resistances() -> Table<Resistance> {
-    table::read(
-        include_str!("../data/harbours/heat_resistance.csv"),
-        |row| {
-            Ok(Resistance {
-                organism: row.text("organism")?,
-                medium: row.text("medium")?,
-                at_c: row.number("at_c")?,
-                d_min: row.cited()?,
-                z_k: row.maybe("z_k")?,
-                note: row.text("note")?,
-            })
-        },
-    )
+    table::read(include_str!("../data/harbours/heat_resistance.csv"), |row| {
+        Ok(Resistance {
+            organism: row.text("organism")?,
+            medium: row.text("medium")?,
+            at_c: row.number("at_c")?,
+            d_min: row.cited()?,
+            z_k: row.maybe("z_k")?,
+            note: row.text("note")?,
+        })
+    })
 }
 
 #[cfg(test)]
@@ -238,9 +220,7 @@ mod tests {
         assert_eq!(load_cells().faults, Vec::<String>::new());
         assert_eq!(load_eggs().faults, Vec::<String>::new());
         assert_eq!(load_fills().faults, Vec::<String>::new());
-        assert!(
-            crate::source("arkansas_fill").is_some() && crate::source("cfr9_590_570").is_some()
-        );
+        assert!(crate::source("arkansas_fill").is_some() && crate::source("cfr9_590_570").is_some());
         assert_eq!(load_resistances().faults, Vec::<String>::new());
         let cited = harbours().iter().map(|row| &row.minutes);
         let cited = cited.chain(printed_cells().iter().map(|row| &row.minutes));
@@ -252,12 +232,7 @@ mod tests {
 
     #[test]
     fn printed_tables_are_complete() {
-        let count = |key| {
-            printed_cells()
-                .iter()
-                .filter(|cell| cell.table == key)
-                .count()
-        };
+        let count = |key| printed_cells().iter().filter(|cell| cell.table == key).count();
         assert_eq!(count("five-log-ph-to-4.1"), 20);
         assert_eq!(count("five-log-ph-4.1-to-4.6"), 40);
         assert_eq!(count("non-proteolytic-six-log"), 11);
@@ -276,21 +251,13 @@ mod tests {
     #[test]
     fn a_target_from_memory_is_for_display_only() {
         for row in harbours() {
-            assert!(
-                row.display_only || row.minutes.mark != Mark::Memory,
-                "{}",
-                row.key
-            );
+            assert!(row.display_only || row.minutes.mark != Mark::Memory, "{}", row.key);
         }
     }
 
     #[test]
     fn a_target_is_taken_by_food_and_acidity() {
-        let keys = |food, ph| {
-            harbours_for(food, ph)
-                .map(|row| row.key.as_str())
-                .collect::<Vec<_>>()
-        };
+        let keys = |food, ph| harbours_for(food, ph).map(|row| row.key.as_str()).collect::<Vec<_>>();
         assert_eq!(keys(FoodClass::Pickle, 3.8), ["five-log-ph-to-4.1"]);
         assert_eq!(keys(FoodClass::Relish, 4.4), ["five-log-ph-4.1-to-4.6"]);
         assert!(keys(FoodClass::Pickle, 4.7).is_empty());

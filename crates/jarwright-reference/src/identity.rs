@@ -74,13 +74,7 @@ pub fn identities() -> &'static [Identity] {
 /// The row that names the fruit goes before the row for every other fruit. `None` = no minimum
 /// known; that is not the same as none set.
 #[must_use]
-pub fn identity(
-    market: Market,
-    name: &str,
-    counted: Counted,
-    fruit: &str,
-    day: &str,
-) -> Option<&'static Identity> {
+pub fn identity(market: Market, name: &str, counted: Counted, fruit: &str, day: &str) -> Option<&'static Identity> {
     let words = plain_words(fruit);
     let named = |row: &Identity| {
         row.fruit
@@ -102,10 +96,7 @@ pub fn identity(
     // A fruit that another day's law sets apart may be set apart on this day too, at a figure
     // that was not read: then nothing is known.
     let set_apart = identities().iter().any(|row| {
-        row.market == market
-            && row.name.eq_ignore_ascii_case(name.trim())
-            && row.counted == counted
-            && named(row)
+        row.market == market && row.name.eq_ignore_ascii_case(name.trim()) && row.counted == counted && named(row)
     });
     if set_apart {
         None
@@ -138,30 +129,21 @@ mod tests {
     fn every_row_of_the_identity_table_can_be_read() {
         assert_eq!(load().faults, Vec::<String>::new());
         for row in identities() {
-            assert!(
-                crate::source(&row.at_least.source).is_some(),
-                "{}",
-                row.at_least.source
-            );
+            assert!(crate::source(&row.at_least.source).is_some(), "{}", row.at_least.source);
         }
     }
 
     #[test]
     fn the_fruit_minimum_of_jam_rises_in_the_european_union_on_14_june_2026() {
-        let at = |day| {
-            identity(Market::Eu, "jam", Counted::FruitGPerKg, "strawberries", day)
-                .map(|row| row.at_least.value)
-        };
+        let at =
+            |day| identity(Market::Eu, "jam", Counted::FruitGPerKg, "strawberries", day).map(|row| row.at_least.value);
         assert_eq!(at("2026-06-13"), Some(350.0));
         assert_eq!(at("2026-06-14"), Some(450.0));
     }
 
     #[test]
     fn a_fruit_whose_new_minimum_was_not_read_is_unknown() {
-        let at = |day| {
-            identity(Market::Eu, "jam", Counted::FruitGPerKg, "quince", day)
-                .map(|row| row.at_least.value)
-        };
+        let at = |day| identity(Market::Eu, "jam", Counted::FruitGPerKg, "quince", day).map(|row| row.at_least.value);
         assert_eq!(at("2026-06-13"), Some(250.0));
         assert_eq!(at("2026-06-14"), None);
     }

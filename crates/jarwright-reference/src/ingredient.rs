@@ -136,10 +136,7 @@ impl Ingredient {
     /// Weight [g] of one piece of a word such as `large`, `fruit`, `head`.
     #[must_use]
     pub fn piece(&self, word: &str) -> Option<&Cited> {
-        self.pieces
-            .iter()
-            .find(|row| row.word == word.trim())
-            .map(|row| &row.g)
+        self.pieces.iter().find(|row| row.word == word.trim()).map(|row| &row.g)
     }
 }
 

@@ -23,11 +23,7 @@ pub fn us_jam_group(ingredient: &str) -> Option<JamGroup> {
     if words.iter().any(|word| NO_FRUIT.contains(&word.as_str())) {
         return None;
     }
-    let listed = |row: &&JamFruit| {
-        plain_words(&row.fruit)
-            .iter()
-            .all(|word| words.contains(word))
-    };
+    let listed = |row: &&JamFruit| plain_words(&row.fruit).iter().all(|word| words.contains(word));
     jam_fruits()
         .iter()
         .filter(listed)
@@ -70,19 +66,16 @@ fn jam_fruits() -> &'static [JamFruit] {
 }
 
 fn load_jam_fruits() -> Table<JamFruit> {
-    table::read(
-        include_str!("../data/schedules/cfr21_150_fruits.csv"),
-        |row| {
-            Ok(JamFruit {
-                fruit: row.text("fruit")?,
-                group: row.word("group", |word| match word {
-                    "1" => Some(JamGroup::One),
-                    "2" => Some(JamGroup::Two),
-                    _ => None,
-                })?,
-            })
-        },
-    )
+    table::read(include_str!("../data/schedules/cfr21_150_fruits.csv"), |row| {
+        Ok(JamFruit {
+            fruit: row.text("fruit")?,
+            group: row.word("group", |word| match word {
+                "1" => Some(JamGroup::One),
+                "2" => Some(JamGroup::Two),
+                _ => None,
+            })?,
+        })
+    })
 }
 
 #[cfg(test)]

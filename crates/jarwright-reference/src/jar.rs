@@ -48,10 +48,7 @@ fn parse(row: &Row) -> Result<JarRow, String> {
 
 fn load() -> Table<JarRow> {
     let mut all = table::read(include_str!("../data/jars/us_retail_pages.csv"), parse);
-    all.append(table::read(
-        include_str!("../data/jars/metric_trade.csv"),
-        parse,
-    ));
+    all.append(table::read(include_str!("../data/jars/metric_trade.csv"), parse));
     all
 }
 
@@ -66,11 +63,7 @@ pub fn jars() -> &'static [JarRow] {
 pub fn jar(name: &str) -> Option<&'static JarRow> {
     let name = name.trim();
     jars().iter().find(|row| {
-        row.name.eq_ignore_ascii_case(name)
-            || row
-                .aliases
-                .iter()
-                .any(|alias| alias.eq_ignore_ascii_case(name))
+        row.name.eq_ignore_ascii_case(name) || row.aliases.iter().any(|alias| alias.eq_ignore_ascii_case(name))
     })
 }
 
@@ -88,10 +81,8 @@ mod tests {
     fn a_jar_has_room_for_its_volume_and_no_more_than_its_outside() {
         for row in jars() {
             let inner_mm = row.diameter_mm.value - 2.0 * row.wall_mm.value;
-            let inside_ml = std::f64::consts::FRAC_PI_4
-                * inner_mm.powi(2)
-                * (row.height_mm.value - row.base_mm.value)
-                / 1000.0;
+            let inside_ml =
+                std::f64::consts::FRAC_PI_4 * inner_mm.powi(2) * (row.height_mm.value - row.base_mm.value) / 1000.0;
             let ratio = row.volume_ml.value / inside_ml;
             assert!(
                 (0.65..=1.02).contains(&ratio),
@@ -116,14 +107,8 @@ mod tests {
 
     #[test]
     fn a_jar_is_found_by_either_name() {
-        assert_eq!(
-            jar("4 oz").map(|row| row.name.as_str()),
-            Some("quarter-pint")
-        );
-        assert_eq!(
-            jar(" Half-Pint ").map(|row| row.name.as_str()),
-            Some("half-pint")
-        );
+        assert_eq!(jar("4 oz").map(|row| row.name.as_str()), Some("quarter-pint"));
+        assert_eq!(jar(" Half-Pint ").map(|row| row.name.as_str()), Some("half-pint"));
         assert_eq!(jar("bucket"), None);
     }
 }

@@ -90,11 +90,7 @@ mod tests {
     fn every_row_of_the_keeping_table_can_be_read_and_names_its_source() {
         assert_eq!(load().faults, Vec::<String>::new());
         for row in keeping() {
-            assert!(
-                crate::source(&row.days.source).is_some(),
-                "{}",
-                row.days.source
-            );
+            assert!(crate::source(&row.days.source).is_some(), "{}", row.days.source);
             assert!(row.days.value > 0.0 && !row.condition.is_empty());
         }
     }

@@ -32,8 +32,8 @@ pub use harbour::{
 };
 pub use identity::{Counted, Identity, identities, identity};
 pub use ingredient::{
-    Acid, AcidRow, AcidsIn, EnergyFactors, FormDensity, Ingredient, Kind, PieceRow, ProteinGroups,
-    ingredient, ingredients,
+    Acid, AcidRow, AcidsIn, EnergyFactors, FormDensity, Ingredient, Kind, PieceRow, ProteinGroups, ingredient,
+    ingredients,
 };
 pub use jam_group::{JamGroup, us_jam_group};
 pub use jar::{JarRow, jar, jars};

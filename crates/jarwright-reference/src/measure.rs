@@ -95,10 +95,9 @@ pub fn volume_ml(word: &str, system: CupSystem) -> Option<f64> {
         (Volume::Quart, CupSystem::Imperial) => 1_136.522_5,
         (Volume::Gallon, CupSystem::Us | CupSystem::UsLabel) => 3_785.411_784,
         (Volume::Gallon, CupSystem::Imperial) => 4546.09,
-        (
-            Volume::FluidOunce | Volume::Gill | Volume::Pint | Volume::Quart | Volume::Gallon,
-            CupSystem::Metric,
-        ) => return None,
+        (Volume::FluidOunce | Volume::Gill | Volume::Pint | Volume::Quart | Volume::Gallon, CupSystem::Metric) => {
+            return None;
+        }
     };
     Some(ml)
 }

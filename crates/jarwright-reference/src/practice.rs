@@ -48,12 +48,7 @@ pub fn practices() -> &'static [Practice] {
 pub fn practice(key: &str) -> Option<&'static Practice> {
     static BY_KEY: OnceLock<HashMap<&'static str, &'static Practice>> = OnceLock::new();
     BY_KEY
-        .get_or_init(|| {
-            practices()
-                .iter()
-                .map(|row| (row.key.as_str(), row))
-                .collect()
-        })
+        .get_or_init(|| practices().iter().map(|row| (row.key.as_str(), row)).collect())
         .get(key)
         .copied()
 }
@@ -124,11 +119,7 @@ mod tests {
         assert_eq!(load().faults, Vec::<String>::new());
         assert_eq!(load_clashes().faults, Vec::<String>::new());
         for row in practices() {
-            assert!(
-                crate::source(&row.value.source).is_some(),
-                "{}",
-                row.value.source
-            );
+            assert!(crate::source(&row.value.source).is_some(), "{}", row.value.source);
         }
         for row in clashes() {
             assert!(crate::source(&row.source).is_some(), "{}", row.source);

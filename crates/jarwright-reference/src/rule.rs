@@ -28,12 +28,7 @@ pub enum Route {
 
 impl Route {
     /// Every route.
-    pub const ALL: [Self; 4] = [
-        Self::Shelf,
-        Self::Refrigerator,
-        Self::Freezer,
-        Self::VacuumPack,
-    ];
+    pub const ALL: [Self; 4] = [Self::Shelf, Self::Refrigerator, Self::Freezer, Self::VacuumPack];
 
     /// The trade's word.
     #[must_use]
@@ -49,9 +44,7 @@ impl Route {
     /// Reads the trade's word.
     #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
-        Self::ALL
-            .into_iter()
-            .find(|route| route.word() == text.trim())
+        Self::ALL.into_iter().find(|route| route.word() == text.trim())
     }
 }
 
@@ -241,10 +234,7 @@ impl Fact {
     /// Reads the word used in the tables.
     #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
-        Self::ALL
-            .iter()
-            .copied()
-            .find(|fact| fact.word() == text.trim())
+        Self::ALL.iter().copied().find(|fact| fact.word() == text.trim())
     }
 }
 
@@ -365,17 +355,13 @@ impl Rule {
             && (self.for_use == ForUse::Any || self.for_use == for_use)
             && (self.food.is_empty() || self.food.contains(&food))
             && self.in_force(day)
-            && self
-                .when
-                .iter()
-                .all(|condition| condition.holds(known(condition.fact)))
+            && self.when.iter().all(|condition| condition.holds(known(condition.fact)))
     }
 
     /// Whether the rule holds on a day, `YYYY-MM-DD`.
     #[must_use]
     pub fn in_force(&self, day: &str) -> bool {
-        self.from.as_deref().is_none_or(|from| from <= day)
-            && self.until.as_deref().is_none_or(|until| day <= until)
+        self.from.as_deref().is_none_or(|from| from <= day) && self.until.as_deref().is_none_or(|until| day <= until)
     }
 }
 
@@ -402,25 +388,15 @@ fn load() -> Table<Rule> {
 }
 
 fn parse(row: &Row) -> Result<Rule, String> {
-    let conditions =
-        |text: &String| Condition::parse(text).ok_or_else(|| format!("{text:?} is no condition"));
-    let foods =
-        |text: &String| FoodClass::parse(text).ok_or_else(|| format!("unknown food {text:?}"));
+    let conditions = |text: &String| Condition::parse(text).ok_or_else(|| format!("{text:?} is no condition"));
+    let foods = |text: &String| FoodClass::parse(text).ok_or_else(|| format!("unknown food {text:?}"));
     Ok(Rule {
         id: row.text("id")?,
         route: row.word("route", Route::parse)?,
         market: row.word("market", Market::parse)?,
         for_use: row.word("for_use", ForUse::parse)?,
-        food: row
-            .list("food")?
-            .iter()
-            .map(foods)
-            .collect::<Result<_, _>>()?,
-        when: row
-            .list("when")?
-            .iter()
-            .map(conditions)
-            .collect::<Result<_, _>>()?,
+        food: row.list("food")?.iter().map(foods).collect::<Result<_, _>>()?,
+        when: row.list("when")?.iter().map(conditions).collect::<Result<_, _>>()?,
         state: row.word("state", State::parse)?,
         reason: row.text("reason")?,
         needs: row.list("needs")?,

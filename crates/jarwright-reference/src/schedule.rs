@@ -187,8 +187,7 @@ impl Schedule {
             return None;
         }
         self.bands.iter().find(|band| {
-            (altitude_ft > band.above_ft || band.above_ft <= 0.0)
-                && band.to_ft.is_none_or(|to| altitude_ft <= to)
+            (altitude_ft > band.above_ft || band.above_ft <= 0.0) && band.to_ft.is_none_or(|to| altitude_ft <= to)
         })
     }
 
@@ -197,9 +196,7 @@ impl Schedule {
     #[must_use]
     pub fn scope_may_open(&self) -> bool {
         match &self.scope {
-            Scope::Formula(lines) => {
-                !lines.is_empty() && lines.iter().all(|line| line.mark.may_open())
-            }
+            Scope::Formula(lines) => !lines.is_empty() && lines.iter().all(|line| line.mark.may_open()),
             Scope::Class(class) => class.min_brix.mark.may_open(),
         }
     }
@@ -222,10 +219,7 @@ impl Schedule {
     /// Whether nothing that opens this schedule at this altitude [ft] is from memory.
     #[must_use]
     pub fn may_open_at(&self, altitude_ft: f64) -> bool {
-        self.scope_may_open()
-            && self
-                .band(altitude_ft)
-                .is_some_and(|band| band.minutes.mark.may_open())
+        self.scope_may_open() && self.band(altitude_ft).is_some_and(|band| band.minutes.mark.may_open())
     }
 }
 

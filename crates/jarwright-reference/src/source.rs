@@ -46,12 +46,7 @@ pub fn sources() -> &'static [SourceRow] {
 pub fn source(key: &str) -> Option<&'static SourceRow> {
     static BY_KEY: OnceLock<HashMap<&'static str, &'static SourceRow>> = OnceLock::new();
     BY_KEY
-        .get_or_init(|| {
-            sources()
-                .iter()
-                .map(|row| (row.key.as_str(), row))
-                .collect()
-        })
+        .get_or_init(|| sources().iter().map(|row| (row.key.as_str(), row)).collect())
         .get(key)
         .copied()
 }
@@ -72,11 +67,7 @@ mod tests {
             assert!(seen.insert(&row.key), "{} twice", row.key);
             assert!(!row.title.is_empty(), "{} has no title", row.key);
             let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_';
-            assert!(
-                !row.key.is_empty() && row.key.chars().all(plain),
-                "{}",
-                row.key
-            );
+            assert!(!row.key.is_empty() && row.key.chars().all(plain), "{}", row.key);
         }
     }
 }

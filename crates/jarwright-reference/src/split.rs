@@ -25,12 +25,8 @@ fn load() -> Table<Split> {
             .list("leaves")?
             .iter()
             .map(|entry| {
-                let (name, grams) = entry
-                    .rsplit_once(' ')
-                    .ok_or_else(|| format!("no grams in {entry:?}"))?;
-                let grams = grams
-                    .parse::<f64>()
-                    .map_err(|error| format!("{entry:?}: {error}"))?;
+                let (name, grams) = entry.rsplit_once(' ').ok_or_else(|| format!("no grams in {entry:?}"))?;
+                let grams = grams.parse::<f64>().map_err(|error| format!("{entry:?}: {error}"))?;
                 Ok((name.trim().to_owned(), grams))
             })
             .collect::<Result<Vec<_>, String>>()?;

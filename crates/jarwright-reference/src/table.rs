@@ -57,11 +57,7 @@ pub(crate) fn read<T>(text: &str, mut parse: impl FnMut(&Row) -> Result<T, Strin
 impl Row<'_> {
     fn cell(&self, column: &str) -> Result<&str, String> {
         let expected = self.next.get();
-        let at = if self
-            .columns
-            .get(expected)
-            .is_some_and(|name| name.trim() == column)
-        {
+        let at = if self.columns.get(expected).is_some_and(|name| name.trim() == column) {
             Some(expected)
         } else {
             self.columns.iter().position(|name| name.trim() == column)
@@ -112,14 +108,9 @@ impl Row<'_> {
     }
 
     /// A cell read by `parse`.
-    pub(crate) fn word<T>(
-        &self,
-        column: &str,
-        parse: impl Fn(&str) -> Option<T>,
-    ) -> Result<T, String> {
+    pub(crate) fn word<T>(&self, column: &str, parse: impl Fn(&str) -> Option<T>) -> Result<T, String> {
         let text = self.cell(column)?;
-        parse(text)
-            .ok_or_else(|| format!("{column}: unknown word {text:?} in {:?}", self.cells.get(0)))
+        parse(text).ok_or_else(|| format!("{column}: unknown word {text:?} in {:?}", self.cells.get(0)))
     }
 
     /// The columns `value`, `low`, `high`, `source`, `place`, `mark`; blank ends equal the value.

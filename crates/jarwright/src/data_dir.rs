@@ -34,10 +34,7 @@ impl DataDir {
         })
     }
 
-    fn find_among(
-        option: Option<&Path>,
-        named: impl Fn(&str) -> Option<PathBuf>,
-    ) -> Result<Self, Stop> {
+    fn find_among(option: Option<&Path>, named: impl Fn(&str) -> Option<PathBuf>) -> Result<Self, Stop> {
         let usual = || {
             let share = if cfg!(windows) {
                 named("APPDATA")
@@ -53,12 +50,7 @@ impl DataDir {
             .or_else(|| named("JARWRIGHT_DATA"))
             .or_else(usual)
             .map(|path| Self { path })
-            .ok_or_else(|| {
-                Stop::asked(
-                    "there is no usual place for data here",
-                    "name a folder: --data DIR",
-                )
-            })
+            .ok_or_else(|| Stop::asked("there is no usual place for data here", "name a folder: --data DIR"))
     }
 
     /// The kitchen file.
@@ -92,9 +84,7 @@ impl DataDir {
         }
         let as_path = Path::new(wanted);
         let is_path = as_path.components().count() != 1
-            || as_path
-                .extension()
-                .is_some_and(|end| end.eq_ignore_ascii_case("toml"));
+            || as_path.extension().is_some_and(|end| end.eq_ignore_ascii_case("toml"));
         if is_path || as_path.is_file() {
             return Ok(as_path.to_owned());
         }
@@ -126,11 +116,7 @@ impl DataDir {
             .filter_map(Result::ok)
             .map(|entry| entry.path())
             .filter(|path| path.extension().is_some_and(|end| end == "toml"))
-            .filter_map(|path| {
-                path.file_stem()
-                    .and_then(|stem| stem.to_str())
-                    .map(str::to_owned)
-            })
+            .filter_map(|path| path.file_stem().and_then(|stem| stem.to_str()).map(str::to_owned))
             .collect();
         names.sort();
         names
@@ -188,18 +174,11 @@ pub fn read_text(path: &Path) -> Result<String, Stop> {
     }
     String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
-        let line = error.as_bytes()[..at]
-            .iter()
-            .filter(|&&byte| byte == b'\n')
-            .count()
-            + 1;
+        let line = error.as_bytes()[..at].iter().filter(|&&byte| byte == b'\n').count() + 1;
         let byte = error.as_bytes().get(at).copied().unwrap_or_default();
         Stop::file(
             path,
-            format!(
-                "byte {} (line {line}) is 0x{byte:02x}, which is not UTF-8 text",
-                at + 1
-            ),
+            format!("byte {} (line {line}) is 0x{byte:02x}, which is not UTF-8 text", at + 1),
             "save the file as plain text in UTF-8; a document or picture cannot be read",
         )
     })
@@ -208,17 +187,10 @@ pub fn read_text(path: &Path) -> Result<String, Stop> {
 fn read_fault(error: &std::io::Error, path: &Path) -> (String, String) {
     match error.kind() {
         ErrorKind::NotFound => {
-            let name = path
-                .file_name()
-                .and_then(|name| name.to_str())
-                .unwrap_or_default();
+            let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
             let hint = match name {
-                "kitchen.toml" => {
-                    "`jarwright setup` makes it, question by question; `jarwright demo` shows one"
-                }
-                "stores.toml" => {
-                    "`jarwright demo` shows what one looks like; or name yours with --stores"
-                }
+                "kitchen.toml" => "`jarwright setup` makes it, question by question; `jarwright demo` shows one",
+                "stores.toml" => "`jarwright demo` shows what one looks like; or name yours with --stores",
                 _ => "check the name and the folder you are in",
             };
             ("there is no such file".into(), hint.into())
@@ -227,10 +199,7 @@ fn read_fault(error: &std::io::Error, path: &Path) -> (String, String) {
             "this file may not be read by you".into(),
             "change its permissions, or copy it to a folder of yours".into(),
         ),
-        ErrorKind::IsADirectory => (
-            "this is a folder, not a file".into(),
-            "name the file inside it".into(),
-        ),
+        ErrorKind::IsADirectory => ("this is a folder, not a file".into(), "name the file inside it".into()),
         _ => (
             format!("could not be read: {error}"),
             "check the name, the disk and the permissions".into(),
@@ -249,11 +218,7 @@ pub fn make_dir(dir: &Path) -> Result<(), Stop> {
             "a file stands where the folder should be",
             "name another folder, or move the file",
         ),
-        _ => Stop::file(
-            dir,
-            write_fault(&error),
-            "name a folder that you may write to",
-        ),
+        _ => Stop::file(dir, write_fault(&error), "name a folder that you may write to"),
     })
 }
 
@@ -327,11 +292,7 @@ mod tests {
 
     #[test]
     fn the_option_goes_before_the_variable_and_both_before_the_usual_place() -> Result<(), Stop> {
-        let all = &[
-            ("JARWRIGHT_DATA", "/v"),
-            ("XDG_DATA_HOME", "/x"),
-            ("HOME", "/h"),
-        ];
+        let all = &[("JARWRIGHT_DATA", "/v"), ("XDG_DATA_HOME", "/x"), ("HOME", "/h")];
         let found = DataDir::find_among(Some(Path::new("/o")), names(all))?;
         assert_eq!(found.path, Path::new("/o"));
         assert_eq!(DataDir::find_among(None, names(all))?.path, Path::new("/v"));
@@ -350,8 +311,7 @@ mod tests {
     }
 
     #[test]
-    fn a_file_is_replaced_whole_and_nothing_is_left_aside() -> Result<(), Box<dyn std::error::Error>>
-    {
+    fn a_file_is_replaced_whole_and_nothing_is_left_aside() -> Result<(), Box<dyn std::error::Error>> {
         let dir = tempfile::tempdir()?;
         let file = dir.path().join("a.toml");
         write_whole(&file, "one").map_err(|stop| format!("{stop:?}"))?;

@@ -56,9 +56,7 @@ impl<I: BufRead, O: Write> Dialogue<I, O> {
         } else {
             format!(" (such as {example})")
         };
-        let usual = default
-            .map(|default| format!(" [{default}]"))
-            .unwrap_or_default();
+        let usual = default.map(|default| format!(" [{default}]")).unwrap_or_default();
         for _ in 0..MOST_TRIES {
             self.say(&format!("{question}{example}{usual}: "))?;
             let line = self.line(question)?;
@@ -69,34 +67,20 @@ impl<I: BufRead, O: Write> Dialogue<I, O> {
             match check(answer) {
                 Ok(value) => return Ok(value),
                 Err(fault) => {
-                    let hint = fault
-                        .hint
-                        .as_ref()
-                        .map(|hint| format!(" ({hint})"))
-                        .unwrap_or_default();
-                    self.say(&format!(
-                        "  {}{}\n",
-                        visible(&fault.to_string()),
-                        visible(&hint)
-                    ))?;
+                    let hint = fault.hint.as_ref().map(|hint| format!(" ({hint})")).unwrap_or_default();
+                    self.say(&format!("  {}{}\n", visible(&fault.to_string()), visible(&hint)))?;
                 }
             }
         }
         Err(Stop::asked(
-            format!(
-                "\"{question}\" had {MOST_TRIES} answers that cannot be used; nothing was written"
-            ),
+            format!("\"{question}\" had {MOST_TRIES} answers that cannot be used; nothing was written"),
             "run `jarwright setup` again",
         ))
     }
 
     fn line(&mut self, question: &str) -> Result<String, Stop> {
         let mut bytes = Vec::new();
-        let read = self
-            .input
-            .by_ref()
-            .take(MOST_BYTES)
-            .read_until(b'\n', &mut bytes);
+        let read = self.input.by_ref().take(MOST_BYTES).read_until(b'\n', &mut bytes);
         let ended = match read {
             Ok(0) => true,
             // What is left of a line too long to be an answer would answer the next question.
@@ -128,9 +112,7 @@ impl<I: BufRead, O: Write> Dialogue<I, O> {
         default: Option<&str>,
         check: impl Fn(&str) -> Checked<T>,
     ) -> Result<String, Stop> {
-        self.ask(question, example, default, |text| {
-            check(text).map(|_| text.to_owned())
-        })
+        self.ask(question, example, default, |text| check(text).map(|_| text.to_owned()))
     }
 
     /// The same, or `none`.
@@ -144,18 +126,13 @@ impl<I: BufRead, O: Write> Dialogue<I, O> {
         default: &str,
         check: impl Fn(&str) -> Checked<T>,
     ) -> Result<Option<String>, Stop> {
-        self.ask(
-            question,
-            &format!("{example}, or none"),
-            Some(default),
-            |text| {
-                if text.eq_ignore_ascii_case("none") {
-                    Ok(None)
-                } else {
-                    check(text).map(|_| Some(text.to_owned()))
-                }
-            },
-        )
+        self.ask(question, &format!("{example}, or none"), Some(default), |text| {
+            if text.eq_ignore_ascii_case("none") {
+                Ok(None)
+            } else {
+                check(text).map(|_| Some(text.to_owned()))
+            }
+        })
     }
 
     /// A yes or a no.
@@ -179,12 +156,7 @@ impl<I: BufRead, O: Write> Dialogue<I, O> {
     ///
     /// # Errors
     /// [`Stop`] when the answers end or nobody can be asked.
-    pub fn choice<T: Copy>(
-        &mut self,
-        question: &str,
-        default: &str,
-        choices: &[(&str, T)],
-    ) -> Result<T, Stop> {
+    pub fn choice<T: Copy>(&mut self, question: &str, default: &str, choices: &[(&str, T)]) -> Result<T, Stop> {
         let words: Vec<&str> = choices.iter().map(|(word, _)| *word).collect();
         let question = format!("{question}: {}", words.join(", "));
         self.ask(&question, "", Some(default), |text| {
@@ -203,12 +175,7 @@ impl<I: BufRead, O: Write> Dialogue<I, O> {
     ///
     /// # Errors
     /// [`Stop`] when the answers end or nobody can be asked.
-    pub fn name(
-        &mut self,
-        question: &str,
-        default: &str,
-        taken: &[String],
-    ) -> Result<String, Stop> {
+    pub fn name(&mut self, question: &str, default: &str, taken: &[String]) -> Result<String, Stop> {
         self.ask(question, "", Some(default), |text| {
             if taken.iter().any(|name| name == text) {
                 return Err(Fault::new(

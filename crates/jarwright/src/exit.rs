@@ -76,11 +76,7 @@ impl Stop {
     }
 
     /// A file that cannot be used.
-    pub fn file(
-        path: impl Into<PathBuf>,
-        what: impl Into<String>,
-        hint: impl Into<String>,
-    ) -> Self {
+    pub fn file(path: impl Into<PathBuf>, what: impl Into<String>, hint: impl Into<String>) -> Self {
         Self::File {
             path: path.into(),
             what: what.into(),
@@ -93,11 +89,7 @@ impl Stop {
     pub const fn exit(&self) -> Exit {
         match self {
             Self::Plan(PlanError::CannotMeet { .. }) => Exit::CannotMeet,
-            Self::Plan(
-                PlanError::Asked { .. }
-                | PlanError::UnknownComposition { .. }
-                | PlanError::Physics { .. },
-            )
+            Self::Plan(PlanError::Asked { .. } | PlanError::UnknownComposition { .. } | PlanError::Physics { .. })
             | Self::Faults(_)
             | Self::Asked { .. }
             | Self::File { .. } => Exit::BadInput,
@@ -123,12 +115,7 @@ mod tests {
             would: Vec::new(),
         };
         assert_eq!(Stop::from(cannot).exit().code(), 3);
-        assert_eq!(
-            Stop::from(PlanError::asked("no jar", "name one"))
-                .exit()
-                .code(),
-            2
-        );
+        assert_eq!(Stop::from(PlanError::asked("no jar", "name one")).exit().code(), 2);
         assert_eq!(Stop::asked("0 jars", "1 or more").exit().code(), 2);
     }
 }

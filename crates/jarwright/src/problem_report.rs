@@ -8,8 +8,8 @@ use std::ops::Range;
 use jarwright_kitchen::PlanError;
 use jarwright_kitchen::files::Problem;
 use miette::{
-    GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteDiagnostic, NamedSource, Report,
-    ThemeCharacters, ThemeStyles,
+    GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteDiagnostic, NamedSource, Report, ThemeCharacters,
+    ThemeStyles,
 };
 
 use crate::exit::Stop;
@@ -104,19 +104,14 @@ fn draw_problem(problem: &Problem, text: &str, colour: bool) -> String {
         help.insert(0, label);
     }
     if !text.is_empty() {
-        diagnostic = diagnostic.with_label(LabeledSpan::new(
-            shown,
-            excerpt.mark.start,
-            excerpt.mark.len(),
-        ));
+        diagnostic = diagnostic.with_label(LabeledSpan::new(shown, excerpt.mark.start, excerpt.mark.len()));
     } else if fits {
         help.insert(0, shown.unwrap_or_default());
     }
     if !help.is_empty() {
         diagnostic = diagnostic.with_help(help.join("\n"));
     }
-    let report = Report::new(diagnostic)
-        .with_source_code(NamedSource::new(visible(&problem.file), excerpt.text));
+    let report = Report::new(diagnostic).with_source_code(NamedSource::new(visible(&problem.file), excerpt.text));
     let theme = if colour {
         GraphicalTheme::unicode()
     } else {
@@ -221,10 +216,7 @@ fn hidden(c: char) -> bool {
 
 fn floor(text: &str, byte: usize) -> usize {
     let byte = byte.min(text.len());
-    (0..=byte)
-        .rev()
-        .find(|&at| text.is_char_boundary(at))
-        .unwrap_or(0)
+    (0..=byte).rev().find(|&at| text.is_char_boundary(at)).unwrap_or(0)
 }
 
 #[cfg(test)]
@@ -265,11 +257,7 @@ mod tests {
 
     #[test]
     fn a_long_line_is_cut_around_the_fault() {
-        let text = format!(
-            "a = 1\nb = \"{}cupp{}\"\n",
-            "é".repeat(5_000),
-            "y".repeat(5_000)
-        );
+        let text = format!("a = 1\nb = \"{}cupp{}\"\n", "é".repeat(5_000), "y".repeat(5_000));
         let at = text.find("cupp").unwrap_or_default();
         let drawn = report(&text, at..at + 4);
         assert!(drawn.contains("cupp"), "{drawn}");

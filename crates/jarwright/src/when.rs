@@ -32,12 +32,9 @@ pub fn coming(text: &str, now: DateTime) -> Result<DateTime, String> {
         && let Some(weekday) = weekday(day)
     {
         let [time] = rest else {
-            return Err(format!(
-                "\"{text}\" needs one time after the day: {EXPECTED}"
-            ));
+            return Err(format!("\"{text}\" needs one time after the day: {EXPECTED}"));
         };
-        return next(weekday, clock_time(time)?, now)
-            .ok_or_else(|| format!("no such day in the calendar: \"{text}\""));
+        return next(weekday, clock_time(time)?, now).ok_or_else(|| format!("no such day in the calendar: \"{text}\""));
     }
     let at = fixed(text)?;
     if at <= now {
@@ -98,8 +95,7 @@ fn clock_time(text: &str) -> Result<Time, String> {
     let fault = || format!("\"{text}\" is no time of day: {EXPECTED}");
     let parts: Vec<&str> = text.split(':').collect();
     let number = |part: &str| {
-        let digits =
-            (1..=2).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_digit());
+        let digits = (1..=2).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_digit());
         if digits {
             part.parse::<i8>().map_err(|_| fault())
         } else {
@@ -126,22 +122,10 @@ mod tests {
 
     #[test]
     fn a_weekday_is_the_next_one_after_now() {
-        assert_eq!(
-            coming("Saturday 09:00", NOW),
-            Ok(date(2026, 11, 28).at(9, 0, 0, 0))
-        );
-        assert_eq!(
-            coming("sat 9:00", NOW),
-            Ok(date(2026, 11, 28).at(9, 0, 0, 0))
-        );
-        assert_eq!(
-            coming("Wednesday 13:00", NOW),
-            Ok(date(2026, 11, 25).at(13, 0, 0, 0))
-        );
-        assert_eq!(
-            coming("Wednesday 12:00", NOW),
-            Ok(date(2026, 12, 2).at(12, 0, 0, 0))
-        );
+        assert_eq!(coming("Saturday 09:00", NOW), Ok(date(2026, 11, 28).at(9, 0, 0, 0)));
+        assert_eq!(coming("sat 9:00", NOW), Ok(date(2026, 11, 28).at(9, 0, 0, 0)));
+        assert_eq!(coming("Wednesday 13:00", NOW), Ok(date(2026, 11, 25).at(13, 0, 0, 0)));
+        assert_eq!(coming("Wednesday 12:00", NOW), Ok(date(2026, 12, 2).at(12, 0, 0, 0)));
     }
 
     #[test]

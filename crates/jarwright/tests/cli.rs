@@ -49,10 +49,7 @@ impl Kitchen {
         }
         for entry in fs::read_dir(demo.join("formulas"))? {
             let entry = entry?;
-            fs::copy(
-                entry.path(),
-                dir.path().join("formulas").join(entry.file_name()),
-            )?;
+            fs::copy(entry.path(), dir.path().join("formulas").join(entry.file_name()))?;
         }
         Ok(Self { dir })
     }
@@ -119,10 +116,7 @@ fn every_command_has_help_with_an_example_and_the_program_tells_its_version() ->
         );
     }
     let output = run(&["--version"])?;
-    assert_eq!(
-        out(&output),
-        format!("jarwright {}\n", env!("CARGO_PKG_VERSION"))
-    );
+    assert_eq!(out(&output), format!("jarwright {}\n", env!("CARGO_PKG_VERSION")));
     Ok(())
 }
 
@@ -133,26 +127,8 @@ fn a_command_line_that_cannot_be_read_ends_with_two() -> Result<(), Any> {
         &["plan"],
         &["plan", "lime-curd"],
         &["plan", "lime-curd", "--jars", "48"],
-        &[
-            "plan",
-            "a",
-            "--jars",
-            "1",
-            "--jar",
-            "half-pint",
-            "--from",
-            "1 kg sugar",
-        ],
-        &[
-            "plan",
-            "a",
-            "--jars",
-            "1",
-            "--jar",
-            "half-pint",
-            "--market",
-            "ZZ",
-        ],
+        &["plan", "a", "--jars", "1", "--jar", "half-pint", "--from", "1 kg sugar"],
+        &["plan", "a", "--jars", "1", "--jar", "half-pint", "--market", "ZZ"],
     ] {
         refused(&run(args)?, 2, &[]);
     }
@@ -175,15 +151,7 @@ fn an_option_out_of_range_is_named() -> Result<(), Any> {
         ("--by", "2026-11-31 09:00"),
         ("--by", ""),
     ] {
-        let output = kitchen.plan(&[
-            "lime-curd",
-            "--jars",
-            "12",
-            "--jar",
-            "half-pint",
-            option,
-            value,
-        ])?;
+        let output = kitchen.plan(&["lime-curd", "--jars", "12", "--jar", "half-pint", option, value])?;
         refused(&output, 2, &[option]);
     }
     Ok(())
@@ -230,13 +198,7 @@ fn several_faults_in_several_files_are_told_at_once() -> Result<(), Any> {
     refused(
         &kitchen.plan_curd("12")?,
         2,
-        &[
-            "kitchen.toml",
-            "people",
-            "lime-curd.toml",
-            "\"name\"",
-            "negative",
-        ],
+        &["kitchen.toml", "people", "lime-curd.toml", "\"name\"", "negative"],
     );
     Ok(())
 }
@@ -259,15 +221,8 @@ fn a_file_that_is_empty_rubbish_or_not_there_is_told_in_plain_words() -> Result<
     fs::write(kitchen.curd(), "")?;
     refused(&kitchen.plan_curd("12")?, 2, &["lime-curd.toml"]);
     fs::write(kitchen.curd(), b"name = \"\xff\xfe\x00rubbish")?;
-    refused(
-        &kitchen.plan_curd("12")?,
-        2,
-        &["lime-curd.toml", "byte 9 (line 1)"],
-    );
-    fs::write(
-        kitchen.curd(),
-        (0..=255_u8).cycle().take(4096).collect::<Vec<u8>>(),
-    )?;
+    refused(&kitchen.plan_curd("12")?, 2, &["lime-curd.toml", "byte 9 (line 1)"]);
+    fs::write(kitchen.curd(), (0..=255_u8).cycle().take(4096).collect::<Vec<u8>>())?;
     refused(&kitchen.plan_curd("12")?, 2, &["UTF-8"]);
     let folder = kitchen.path("folder.toml");
     fs::create_dir(&folder)?;
@@ -289,11 +244,7 @@ fn a_file_that_is_empty_rubbish_or_not_there_is_told_in_plain_words() -> Result<
 fn a_file_of_fifty_megabytes_is_refused_before_it_is_read() -> Result<(), Any> {
     let kitchen = Kitchen::new()?;
     fs::File::create(kitchen.curd())?.set_len(50 << 20)?;
-    refused(
-        &kitchen.plan_curd("12")?,
-        2,
-        &["lime-curd.toml", "larger than 1 MiB"],
-    );
+    refused(&kitchen.plan_curd("12")?, 2, &["lime-curd.toml", "larger than 1 MiB"]);
     Ok(())
 }
 
@@ -313,17 +264,12 @@ fn a_source_without_an_end_is_refused() -> Result<(), Any> {
 fn a_kitchen_that_is_not_there_names_the_command_that_makes_one() -> Result<(), Any> {
     let kitchen = Kitchen::new()?;
     fs::remove_file(kitchen.path("kitchen.toml"))?;
-    refused(
-        &kitchen.plan_curd("12")?,
-        2,
-        &["kitchen.toml", "jarwright setup"],
-    );
+    refused(&kitchen.plan_curd("12")?, 2, &["kitchen.toml", "jarwright setup"]);
     Ok(())
 }
 
 #[test]
-fn an_order_that_no_kitchen_of_this_size_can_meet_ends_with_three_and_says_what_would()
--> Result<(), Any> {
+fn an_order_that_no_kitchen_of_this_size_can_meet_ends_with_three_and_says_what_would() -> Result<(), Any> {
     let kitchen = Kitchen::new()?;
     let output = kitchen.plan_curd("1000000")?;
     let said = out(&output) + &err(&output);
@@ -370,10 +316,7 @@ fn a_plan_is_told_in_the_order_of_the_work_and_fits_a_terminal() -> Result<(), A
         "CAUTIONS",
     ];
     let places: Vec<Option<usize>> = headings.iter().map(|heading| text.find(heading)).collect();
-    assert!(
-        places.iter().all(Option::is_some) && places.is_sorted(),
-        "{places:?}"
-    );
+    assert!(places.iter().all(Option::is_some) && places.is_sorted(), "{places:?}");
     for line in text.lines() {
         assert!(line.chars().count() <= 100, "{line}");
         assert!(!line.contains('\u{1b}'), "{line}");
@@ -409,9 +352,7 @@ fn bare_numbers(value: &Value, path: &str, found: &mut Vec<String>) {
     const COUNTS: [&str; 3] = ["numbers", "curve", "batches"];
     match value {
         Value::Object(map) if map.contains_key("basis") => {
-            for key in [
-                "id", "name", "value", "unit", "low", "high", "band", "basis",
-            ] {
+            for key in ["id", "name", "value", "unit", "low", "high", "band", "basis"] {
                 if !map.contains_key(key) {
                     found.push(format!("{path} has no {key}"));
                 }
@@ -487,11 +428,7 @@ fn the_equations_a_plan_names_can_be_asked_for() -> Result<(), Any> {
         .lines()
         .filter_map(|line| line.split_whitespace().next())
         .collect();
-    for figure in plan["quantities"]
-        .as_object()
-        .ok_or("no quantities")?
-        .values()
-    {
+    for figure in plan["quantities"].as_object().ok_or("no quantities")?.values() {
         if let Some(key) = figure["basis"]["equation"].as_str() {
             assert!(keys.contains(&key), "why does not list {key}");
         }
@@ -508,11 +445,7 @@ fn why_prints_an_equation_with_its_source_and_finds_the_nearest_key() -> Result<
         "{}",
         out(&output)
     );
-    refused(
-        &run(&["why", "lethalty"])?,
-        2,
-        &["did you mean \"lethality\"?"],
-    );
+    refused(&run(&["why", "lethalty"])?, 2, &["did you mean \"lethality\"?"]);
     refused(&run(&["why", "\u{1b}[2J"])?, 2, &[]);
     Ok(())
 }
@@ -522,24 +455,12 @@ fn sheets_are_written_whole_into_a_folder_that_is_made() -> Result<(), Any> {
     let kitchen = Kitchen::new()?;
     let dir = kitchen.path("papers/of/today");
     let name = dir.to_string_lossy().into_owned();
-    let output = kitchen.plan(&[
-        "lime-curd",
-        "--jars",
-        "12",
-        "--jar",
-        "half-pint",
-        "--out",
-        &name,
-    ])?;
+    let output = kitchen.plan(&["lime-curd", "--jars", "12", "--jar", "half-pint", "--out", &name])?;
     assert_eq!(output.status.code(), Some(0), "{}", err(&output));
     let mut sheets = 0;
     for entry in fs::read_dir(&dir)? {
         let path = entry?.path();
-        assert!(
-            path.extension().is_some_and(|end| end == "html"),
-            "{}",
-            path.display()
-        );
+        assert!(path.extension().is_some_and(|end| end == "html"), "{}", path.display());
         assert!(out(&output).contains(&path.display().to_string()));
         assert!(fs::read_to_string(&path)?.trim_end().ends_with("</html>"));
         sheets += 1;
@@ -548,15 +469,7 @@ fn sheets_are_written_whole_into_a_folder_that_is_made() -> Result<(), Any> {
     fs::write(kitchen.path("a-file"), "")?;
     let name = kitchen.path("a-file").to_string_lossy().into_owned();
     refused(
-        &kitchen.plan(&[
-            "lime-curd",
-            "--jars",
-            "12",
-            "--jar",
-            "half-pint",
-            "--out",
-            &name,
-        ])?,
+        &kitchen.plan(&["lime-curd", "--jars", "12", "--jar", "half-pint", "--out", &name])?,
         2,
         &["a file stands"],
     );
@@ -585,21 +498,14 @@ fn a_reader_that_goes_away_is_no_fault() -> Result<(), Any> {
         .spawn()?;
     drop(child.stdout.take());
     let mut said = String::new();
-    child
-        .stderr
-        .take()
-        .ok_or("no stderr")?
-        .read_to_string(&mut said)?;
+    child.stderr.take().ok_or("no stderr")?.read_to_string(&mut said)?;
     assert_eq!(child.wait()?.code(), Some(0), "{said}");
     assert_eq!(said, "");
     Ok(())
 }
 
 fn demo(dir: &Path) -> Result<Output, Any> {
-    Ok(program()
-        .args(["demo", "--now", NOW, "--data"])
-        .arg(dir)
-        .output()?)
+    Ok(program().args(["demo", "--now", NOW, "--data"]).arg(dir).output()?)
 }
 
 #[test]
@@ -608,13 +514,7 @@ fn the_demo_plans_its_saturday_and_says_what_friday_cannot() -> Result<(), Any> 
     let output = demo(dir.path())?;
     let text = out(&output);
     assert_eq!(output.status.code(), Some(0), "{}", err(&output));
-    for part in [
-        "invented",
-        "Friday",
-        "2026-12-05 09:00",
-        "sheets",
-        "jarwright setup",
-    ] {
+    for part in ["invented", "Friday", "2026-12-05 09:00", "sheets", "jarwright setup"] {
         assert!(text.contains(part), "{part} is missing in\n{text}");
     }
     assert!(dir.path().join("sheets").is_dir());
@@ -643,11 +543,7 @@ fn setup(dir: &Path, answers: &str) -> Result<Output, Any> {
         .stderr(Stdio::piped())
         .spawn()?;
     // The program may have ended before it read everything.
-    let _ = child
-        .stdin
-        .take()
-        .ok_or("no stdin")?
-        .write_all(answers.as_bytes());
+    let _ = child.stdin.take().ok_or("no stdin")?.write_all(answers.as_bytes());
     Ok(child.wait_with_output()?)
 }
 
@@ -655,10 +551,7 @@ fn setup(dir: &Path, answers: &str) -> Result<Output, Any> {
 fn setup_makes_a_kitchen_that_plans() -> Result<(), Any> {
     let kitchen = Kitchen::new()?;
     fs::remove_file(kitchen.path("kitchen.toml"))?;
-    let output = setup(
-        kitchen.dir.path(),
-        &format!("Ours\nhigh\n120 m\n{}", "\n".repeat(60)),
-    )?;
+    let output = setup(kitchen.dir.path(), &format!("Ours\nhigh\n120 m\n{}", "\n".repeat(60)))?;
     assert_eq!(output.status.code(), Some(0), "{}", err(&output));
     assert!(
         out(&output).contains("kitchen.toml") && out(&output).contains("no number at the start"),
@@ -666,11 +559,7 @@ fn setup_makes_a_kitchen_that_plans() -> Result<(), Any> {
         out(&output)
     );
     let output = kitchen.plan(&["apricot-jam", "--jars", "6", "--jar", "half-pint"])?;
-    assert!(
-        matches!(output.status.code(), Some(0 | 3)),
-        "{}",
-        err(&output)
-    );
+    assert!(matches!(output.status.code(), Some(0 | 3)), "{}", err(&output));
     Ok(())
 }
 
@@ -715,24 +604,14 @@ fn every_command_the_readme_names_exists() -> Result<(), Any> {
     let readme = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../README.md");
     let text = fs::read_to_string(readme)?;
     let mut named = 0;
-    for line in text
-        .lines()
-        .map(|line| line.trim().trim_start_matches("$ "))
-    {
+    for line in text.lines().map(|line| line.trim().trim_start_matches("$ ")) {
         let Some(rest) = line.strip_prefix("jarwright ") else {
             continue;
         };
         let command = rest.split_whitespace().next().unwrap_or_default();
         let output = run(&[command, "--help"])?;
-        assert_eq!(
-            output.status.code(),
-            Some(0),
-            "README names `jarwright {command}`"
-        );
-        for option in rest
-            .split_whitespace()
-            .filter(|word| word.starts_with("--"))
-        {
+        assert_eq!(output.status.code(), Some(0), "README names `jarwright {command}`");
+        for option in rest.split_whitespace().filter(|word| word.starts_with("--")) {
             let option = option.split('=').next().unwrap_or_default();
             assert!(
                 out(&output).contains(option),

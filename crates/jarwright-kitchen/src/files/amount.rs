@@ -32,11 +32,7 @@ impl Amount {
     /// A [`Fault`] that points at the part that is wrong: no number, a range, a decimal comma,
     /// an unknown unit, an amount that is zero, negative or beyond what a kitchen handles.
     pub fn parse(text: &str) -> Result<Self, Fault> {
-        let number::Leading {
-            value,
-            rest,
-            rest_at,
-        } = number::leading(text)?;
+        let number::Leading { value, rest, rest_at } = number::leading(text)?;
         let unit = AmountUnit::parse(rest).map_err(|fault| {
             let at = if rest.is_empty() {
                 0..text.len()
@@ -45,10 +41,7 @@ impl Amount {
             };
             fault.within(at)
         })?;
-        let amount = Self {
-            quantity: value,
-            unit,
-        };
+        let amount = Self { quantity: value, unit };
         amount.check()?;
         Ok(amount)
     }
@@ -128,11 +121,7 @@ impl Amount {
                 .ok_or_else(|| WeighError::NoPiece {
                     ingredient: of.name.to_owned(),
                     word: word.clone(),
-                    known: of
-                        .pieces_g
-                        .iter()
-                        .map(|(piece, _)| (*piece).to_owned())
-                        .collect(),
+                    known: of.pieces_g.iter().map(|(piece, _)| (*piece).to_owned()).collect(),
                 }),
             unit => {
                 let size = mass_or_volume(unit, cup).ok_or_else(|| WeighError::NoSuchMeasure {
@@ -192,10 +181,7 @@ impl<'w> From<&'w Ingredient> for Weights<'w> {
     fn from(ingredient: &'w Ingredient) -> Self {
         Self {
             name: &ingredient.name,
-            density_g_ml: ingredient
-                .density_g_ml
-                .as_ref()
-                .map(|density| density.value),
+            density_g_ml: ingredient.density_g_ml.as_ref().map(|density| density.value),
             pieces_g: ingredient
                 .pieces
                 .iter()
@@ -234,10 +220,7 @@ pub enum WeighError {
 impl fmt::Display for WeighError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NoDensity { ingredient } => write!(
-                f,
-                "no published weight of a measured volume of {ingredient}"
-            ),
+            Self::NoDensity { ingredient } => write!(f, "no published weight of a measured volume of {ingredient}"),
             Self::NoPiece {
                 ingredient,
                 word,

@@ -257,12 +257,7 @@ impl PotKind {
 
 impl InstrumentKind {
     /// Every kind.
-    pub const ALL: [Self; 4] = [
-        Self::Thermometer,
-        Self::PhMeter,
-        Self::Refractometer,
-        Self::Scale,
-    ];
+    pub const ALL: [Self; 4] = [Self::Thermometer, Self::PhMeter, Self::Refractometer, Self::Scale];
 
     /// The word written in a file.
     #[must_use]

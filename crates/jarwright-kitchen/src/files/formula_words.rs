@@ -9,13 +9,11 @@ use super::spell;
 use super::stores::StoresFile;
 use super::walk::choose;
 
-pub(crate) const EXPECTED_STOP: &str =
-    "\"170 F\", \"65 Bx\", \"boil\", \"boil + 9 F\" or \"20 min\"";
+pub(crate) const EXPECTED_STOP: &str = "\"170 F\", \"65 Bx\", \"boil\", \"boil + 9 F\" or \"20 min\"";
 pub(crate) const EXPECTED_HEADSPACE: &str = "a headspace such as \"1/2 in\"";
 pub(crate) const EXPECTED_TEMPERATURE: &str = "a temperature such as \"180 F\" or \"82 C\"";
 pub(crate) const EXPECTED_PART: &str = "\"pieces\", \"brine\" or \"soak\"";
-pub(crate) const EXPECTED_GOES_IN: &str =
-    "\"start\", \"end\" or a pot temperature such as \"60 C\"";
+pub(crate) const EXPECTED_GOES_IN: &str = "\"start\", \"end\" or a pot temperature such as \"60 C\"";
 pub(crate) const EXPECTED_CUP: &str = "\"us\", \"us-label\", \"metric\" or \"imperial\"";
 
 pub(crate) fn millimetres(m: f64) -> f64 {
@@ -61,37 +59,25 @@ pub(crate) fn schedule(text: &str) -> Result<String, Fault> {
             .iter()
             .map(|schedule| schedule.key.as_str())
     };
-    Err(Fault::new(
-        format!("unknown schedule \"{key}\""),
-        "the key of a tested schedule",
+    Err(
+        Fault::new(format!("unknown schedule \"{key}\""), "the key of a tested schedule")
+            .near(spell::nearest(key, keys()))
+            .hint("leave it out if the formula follows none"),
     )
-    .near(spell::nearest(key, keys()))
-    .hint("leave it out if the formula follows none"))
 }
 
 /// Reads an endpoint.
 pub(crate) fn stop_at(text: &str) -> Result<StopAt, Fault> {
     let words = text.trim();
     let lower = words.to_lowercase();
-    let out_of = |what: &str, expected: &str| {
-        Err(Fault::new(
-            format!("{what} \"{words}\" is out of range"),
-            expected,
-        ))
-    };
+    let out_of = |what: &str, expected: &str| Err(Fault::new(format!("{what} \"{words}\" is out of range"), expected));
     let at = if let Some(after) = lower.strip_prefix("boil") {
         let rise = after.trim_start();
         let kelvin = match rise.strip_prefix('+') {
             None if rise.is_empty() => 0.0,
-            Some(rise) => kelvin(rise).map_err(|fault| Fault {
-                within: None,
-                ..fault
-            })?,
+            Some(rise) => kelvin(rise).map_err(|fault| Fault { within: None, ..fault })?,
             None => {
-                return Err(Fault::new(
-                    format!("unknown endpoint \"{words}\""),
-                    EXPECTED_STOP,
-                ));
+                return Err(Fault::new(format!("unknown endpoint \"{words}\""), EXPECTED_STOP));
             }
         };
         if kelvin > 25.0 {
@@ -120,9 +106,7 @@ pub(crate) fn stop_at(text: &str) -> Result<StopAt, Fault> {
             }
             _ => {
                 let near = spell::nearest(&unit, ["Bx", "Brix", "min", "F", "C", "h", "boil"]);
-                return Err(
-                    Fault::new(format!("unknown endpoint \"{words}\""), EXPECTED_STOP).near(near),
-                );
+                return Err(Fault::new(format!("unknown endpoint \"{words}\""), EXPECTED_STOP).near(near));
             }
         }
     };
@@ -136,12 +120,10 @@ pub(crate) fn goes_in(text: &str) -> Result<GoesIn, Fault> {
     match text.trim() {
         "start" => Ok(GoesIn::Start),
         "end" => Ok(GoesIn::End),
-        other => temperature_c(other)
-            .map(|c| GoesIn::When { c })
-            .map_err(|fault| Fault {
-                expected: EXPECTED_GOES_IN.into(),
-                ..fault
-            }),
+        other => temperature_c(other).map(|c| GoesIn::When { c }).map_err(|fault| Fault {
+            expected: EXPECTED_GOES_IN.into(),
+            ..fault
+        }),
     }
 }
 
@@ -170,16 +152,12 @@ pub(crate) fn known(text: &str, stores: Option<&StoresFile>) -> Result<String, F
         return Ok(name.to_owned());
     }
     let table = jarwright_reference::ingredients().iter();
-    let words = table.flat_map(|row| {
-        std::iter::once(row.name.as_str()).chain(row.aliases.iter().map(String::as_str))
-    });
+    let words = table.flat_map(|row| std::iter::once(row.name.as_str()).chain(row.aliases.iter().map(String::as_str)));
     let items = stores
         .iter()
         .flat_map(|stores| stores.items.iter().map(|item| item.ingredient.as_str()));
     let expected = "an ingredient of the reference table or an own one of the stores";
-    Err(
-        Fault::new(format!("unknown ingredient \"{name}\""), expected)
-            .near(spell::nearest(name, words.chain(items)))
-            .hint("an own ingredient needs an [[item]] with `name` and `analysis` in the stores"),
-    )
+    Err(Fault::new(format!("unknown ingredient \"{name}\""), expected)
+        .near(spell::nearest(name, words.chain(items)))
+        .hint("an own ingredient needs an [[item]] with `name` and `analysis` in the stores"))
 }

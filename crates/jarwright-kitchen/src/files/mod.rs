@@ -33,12 +33,10 @@ mod write;
 
 pub use amount::{Amount, WeighError, Weights};
 pub use equipment::{
-    Bath, Burner, Cold, Fuel, Hours, Instrument, InstrumentKind, JarStock, KitchenFile, Losses,
-    Oven, Pot, PotKind, Times, Weekday,
+    Bath, Burner, Cold, Fuel, Hours, Instrument, InstrumentKind, JarStock, KitchenFile, Losses, Oven, Pot, PotKind,
+    Times, Weekday,
 };
-pub use formula::{
-    Endpoint, FormulaFile, FormulaLine, GoesIn, Letter, Measured, Pack, Part, StopAt,
-};
+pub use formula::{Endpoint, FormulaFile, FormulaLine, GoesIn, Letter, Measured, Pack, Part, StopAt};
 pub use money::Money;
 pub use problem::{Fault, Problem};
 pub use read_equipment::read_kitchen;

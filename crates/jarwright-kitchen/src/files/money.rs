@@ -25,16 +25,13 @@ impl Money {
             return Err(fault(format!("negative money \"{met}\"")));
         }
         if met.contains(',') {
-            return Err(fault("a comma in money".into())
-                .hint("write a decimal point and no thousands mark"));
+            return Err(fault("a comma in money".into()).hint("write a decimal point and no thousands mark"));
         }
         let (units, decimals) = met.split_once('.').unwrap_or((met, ""));
         let digits = |part: &str| part.bytes().all(|byte| byte.is_ascii_digit());
         if units.is_empty() || !digits(units) || !digits(decimals) || met.ends_with('.') {
-            return Err(
-                fault(format!("\"{met}\" is not a number of currency units"))
-                    .hint("the currency stands once in the kitchen file"),
-            );
+            return Err(fault(format!("\"{met}\" is not a number of currency units"))
+                .hint("the currency stands once in the kitchen file"));
         }
         if units.len() > 9 || decimals.len() > 6 {
             return Err(Fault::new(
@@ -51,10 +48,7 @@ impl Money {
 
     /// In currency units, for a plan's figures.
     #[must_use]
-    #[expect(
-        clippy::cast_precision_loss,
-        reason = "below 1e15, which a double holds exactly"
-    )]
+    #[expect(clippy::cast_precision_loss, reason = "below 1e15, which a double holds exactly")]
     pub fn units(self) -> f64 {
         self.millionths as f64 / 1e6
     }
@@ -76,32 +70,10 @@ mod tests {
 
     #[test]
     fn money_is_exact_to_its_last_decimal() {
-        assert_eq!(
-            Money::parse("0.1545"),
-            Ok(Money {
-                millionths: 154_500
-            })
-        );
-        assert_eq!(
-            Money::parse("18"),
-            Ok(Money {
-                millionths: 18_000_000
-            })
-        );
-        assert_eq!(
-            Money {
-                millionths: 18_000_000
-            }
-            .to_string(),
-            "18.00"
-        );
-        assert_eq!(
-            Money {
-                millionths: 154_500
-            }
-            .to_string(),
-            "0.1545"
-        );
+        assert_eq!(Money::parse("0.1545"), Ok(Money { millionths: 154_500 }));
+        assert_eq!(Money::parse("18"), Ok(Money { millionths: 18_000_000 }));
+        assert_eq!(Money { millionths: 18_000_000 }.to_string(), "18.00");
+        assert_eq!(Money { millionths: 154_500 }.to_string(), "0.1545");
     }
 
     #[test]

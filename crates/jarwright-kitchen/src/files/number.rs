@@ -74,26 +74,18 @@ pub(crate) fn leading(text: &str) -> Result<Leading<'_>, Fault> {
 
 /// A text that is a number and nothing else.
 pub(crate) fn whole(text: &str) -> Result<f64, Fault> {
-    let Leading {
-        value,
-        rest,
-        rest_at,
-    } = leading(text)?;
+    let Leading { value, rest, rest_at } = leading(text)?;
     if rest.is_empty() {
         Ok(value)
     } else {
-        Err(
-            Fault::new(format!("\"{rest}\" after the number"), "a number alone")
-                .within(rest_at..rest_at + rest.len()),
-        )
+        Err(Fault::new(format!("\"{rest}\" after the number"), "a number alone").within(rest_at..rest_at + rest.len()))
     }
 }
 
 /// A number so that [`leading`] reads the same one: a fraction where one is exactly meant.
 pub(crate) fn write(value: f64) -> String {
     let whole = value.trunc();
-    let is_fraction =
-        |&(_, over, under): &(char, f64, f64)| (whole + over / under).to_bits() == value.to_bits();
+    let is_fraction = |&(_, over, under): &(char, f64, f64)| (whole + over / under).to_bits() == value.to_bits();
     match FRACTIONS.iter().find(|&fraction| is_fraction(fraction)) {
         Some((_, over, under)) if whole > 0.0 && whole < 1e6 => format!("{whole} {over}/{under}"),
         Some((_, over, under)) if whole.abs() < 0.5 => format!("{over}/{under}"),
@@ -122,9 +114,7 @@ struct Scan<'t> {
 
 impl Scan<'_> {
     fn peek(&self) -> Option<char> {
-        self.text
-            .get(self.at..)
-            .and_then(|rest| rest.chars().next())
+        self.text.get(self.at..).and_then(|rest| rest.chars().next())
     }
 
     fn take(&mut self, is: impl Fn(char) -> bool) -> bool {
@@ -161,10 +151,7 @@ impl Scan<'_> {
             let what = format!("the number {digits} is too long");
             return Err(Fault::new(what, "at most 15 digits").within(start..self.at));
         }
-        digits
-            .parse()
-            .map(Some)
-            .map_err(|_| missing(self.text, start))
+        digits.parse().map(Some).map_err(|_| missing(self.text, start))
     }
 
     fn sign_fraction(&mut self) -> Option<f64> {
@@ -200,10 +187,7 @@ impl Scan<'_> {
         if part < 1.0 {
             Ok(Some(part))
         } else {
-            Err(
-                Fault::new("a mixed number whose fraction is not below 1", EXPECTED)
-                    .within(start..self.at),
-            )
+            Err(Fault::new("a mixed number whose fraction is not below 1", EXPECTED).within(start..self.at))
         }
     }
 
@@ -222,24 +206,15 @@ impl Scan<'_> {
                 .hint("write a decimal point and no thousands mark: \"2.5 kg\", \"1200 g\"")
                 .within(met(1)));
         }
-        if ["-", "–", "—", "to ", "or "]
-            .iter()
-            .any(|mark| digit_after(mark))
-        {
-            return Err(
-                Fault::new(format!("a range, \"{}\"", self.text.trim()), "one amount")
-                    .hint("choose one amount; a plan weighs one number")
-                    .within(start..self.text.trim_end().len()),
-            );
+        if ["-", "–", "—", "to ", "or "].iter().any(|mark| digit_after(mark)) {
+            return Err(Fault::new(format!("a range, \"{}\"", self.text.trim()), "one amount")
+                .hint("choose one amount; a plan weighs one number")
+                .within(start..self.text.trim_end().len()));
         }
         let exponent = rest
             .strip_prefix(['e', 'E'])
             .is_some_and(|after| after.starts_with(|c: char| c.is_ascii_digit()));
-        if exponent
-            || next.starts_with(is_number_start)
-            || next.starts_with(is_slash)
-            || rest.starts_with('.')
-        {
+        if exponent || next.starts_with(is_number_start) || next.starts_with(is_slash) || rest.starts_with('.') {
             let what = format!("\"{}\" is not one number", self.text.trim());
             return Err(Fault::new(what, EXPECTED).within(met(1)));
         }

@@ -48,19 +48,12 @@ impl Problem {
 /// The character boundary at or before a byte.
 fn floor(text: &str, byte: usize) -> usize {
     let byte = byte.min(text.len());
-    (0..=byte)
-        .rev()
-        .find(|&at| text.is_char_boundary(at))
-        .unwrap_or(0)
+    (0..=byte).rev().find(|&at| text.is_char_boundary(at)).unwrap_or(0)
 }
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "{}:{}:{}: {}",
-            self.file, self.line, self.column, self.what
-        )?;
+        write!(f, "{}:{}:{}: {}", self.file, self.line, self.column, self.what)?;
         write_rest(f, &self.expected, self.nearest.as_deref())
     }
 }

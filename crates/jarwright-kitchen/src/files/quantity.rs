@@ -72,23 +72,14 @@ const SHARE: &[UnitWords] = &[UnitWords(&["%"], 0.01)];
 
 const BRIX: &[UnitWords] = &[UnitWords(&["Bx", "°Bx", "Brix", "°Brix"], 1.0)];
 
-const KELVIN: &[UnitWords] = &[
-    UnitWords(&["C", "°C", "K"], 1.0),
-    UnitWords(&["F", "°F"], 5.0 / 9.0),
-];
+const KELVIN: &[UnitWords] = &[UnitWords(&["C", "°C", "K"], 1.0), UnitWords(&["F", "°F"], 5.0 / 9.0)];
 
 const DENSITY: &[UnitWords] = &[UnitWords(&["g/ml", "kg/l"], 1.0)];
 
 impl Measure {
     fn read(&self, text: &str) -> Result<f64, Fault> {
-        let number::Leading {
-            value,
-            rest,
-            rest_at,
-        } = number::leading(text)?;
-        let unit = self
-            .unit(rest)
-            .map_err(|fault| in_rest(fault, text, rest, rest_at))?;
+        let number::Leading { value, rest, rest_at } = number::leading(text)?;
+        let unit = self.unit(rest).map_err(|fault| in_rest(fault, text, rest, rest_at))?;
         self.in_range(value * unit, text)
     }
 
@@ -195,11 +186,7 @@ measures! {
 /// `ucum_2_2`, special unit `[degF]`.
 pub fn temperature_c(text: &str) -> Result<f64, Fault> {
     const SCALES: [&str; 4] = ["C", "F", "°C", "°F"];
-    let number::Leading {
-        value,
-        rest,
-        rest_at,
-    } = number::leading(text)?;
+    let number::Leading { value, rest, rest_at } = number::leading(text)?;
     let c = match rest.trim_start_matches('°').trim_start() {
         "C" | "c" => value,
         "F" | "f" => (value - 32.0) * 5.0 / 9.0,
@@ -212,16 +199,8 @@ pub fn temperature_c(text: &str) -> Result<f64, Fault> {
             ));
         }
         _ => {
-            let fault = Fault::new(
-                format!("unknown unit \"{rest}\" of a temperature"),
-                "C or F",
-            );
-            return Err(in_rest(
-                fault.near(spell::nearest(rest, SCALES)),
-                text,
-                rest,
-                rest_at,
-            ));
+            let fault = Fault::new(format!("unknown unit \"{rest}\" of a temperature"), "C or F");
+            return Err(in_rest(fault.near(spell::nearest(rest, SCALES)), text, rest, rest_at));
         }
     };
     if (-60.0..=300.0).contains(&c) {
@@ -254,10 +233,7 @@ mod tests {
         assert!(near(temperature_c("212 F"), 100.0));
         assert!(near(temperature_c("185 F"), 85.0));
         assert!(near(temperature_c("41 °F"), 5.0));
-        assert!(near(
-            power_w("10000 Btu/h"),
-            1_055.055_852_62 * 10_000.0 / 3600.0
-        ));
+        assert!(near(power_w("10000 Btu/h"), 1_055.055_852_62 * 10_000.0 / 3600.0));
         assert!(near(volume_l("5 US gal"), 18.927_058_92));
         assert!(near(time_s("1 1/2 h"), 5400.0));
         assert!(near(kelvin("9 F"), 5.0));
@@ -268,23 +244,14 @@ mod tests {
     #[test]
     fn a_number_without_a_unit_is_refused() {
         for (got, words) in [
-            (
-                temperature_c("170"),
-                "a temperature without a unit; expected C or F",
-            ),
+            (temperature_c("170"), "a temperature without a unit; expected C or F"),
             (
                 altitude_m("120"),
                 "an altitude without a unit; expected mm, cm, m, in or ft",
             ),
-            (
-                time_s("15"),
-                "a time without a unit; expected s, min, h or d",
-            ),
+            (time_s("15"), "a time without a unit; expected s, min, h or d"),
         ] {
-            assert_eq!(
-                got.map_err(|fault| fault.to_string()),
-                Err(words.to_owned())
-            );
+            assert_eq!(got.map_err(|fault| fault.to_string()), Err(words.to_owned()));
         }
     }
 

@@ -6,12 +6,10 @@ use toml::de::DeTable;
 use super::Money;
 use super::equipment::{Hours, KitchenFile, Losses, Oven, Times, Weekday};
 use super::problem::{Fault, Problem};
-use super::quantity::{
-    altitude_m, loss_g, mass_g, power_w, pressure_pa, share, temperature_c, time_s,
-};
+use super::quantity::{altitude_m, loss_g, mass_g, power_w, pressure_pa, share, temperature_c, time_s};
 use super::read_gear::{
-    BATH, BURNER, COLD, EXPECTED_COUNT, EXPECTED_MONEY, EXPECTED_POWER, JAR, POT, bath, burner,
-    cold, cold_list, instruments, jar, pot, unique,
+    BATH, BURNER, COLD, EXPECTED_COUNT, EXPECTED_MONEY, EXPECTED_POWER, JAR, POT, bath, burner, cold, cold_list,
+    instruments, jar, pot, unique,
 };
 use super::section::Section;
 use super::spell;
@@ -43,8 +41,7 @@ const ROOT: &[&str] = &[
     "times",
 ];
 
-const EXPECTED_FILE: &str =
-    "a kitchen: name, altitude, people, hours, [[burner]], [[pot]], [[bath]] and [[jar]]";
+const EXPECTED_FILE: &str = "a kitchen: name, altitude, people, hours, [[burner]], [[pot]], [[bath]] and [[jar]]";
 const EXPECTED_WEIGHT: &str = "a weight such as \"40 g\"";
 const EXPECTED_SHARE: &str = "a share such as \"5 %\"";
 
@@ -80,9 +77,7 @@ fn read<'t>(walk: &mut Walk<'t>, table: &DeTable<'t>) -> KitchenFile {
         unique(walk, sections, "name");
     }
     let kitchen = KitchenFile {
-        name: root
-            .words(walk, "name", Must, "the kitchen's name")
-            .unwrap_or_default(),
+        name: root.words(walk, "name", Must, "the kitchen's name").unwrap_or_default(),
         altitude_m: root
             .read(walk, "altitude", Must, altitude, altitude_m)
             .unwrap_or_default(),
@@ -93,9 +88,7 @@ fn read<'t>(walk: &mut Walk<'t>, table: &DeTable<'t>) -> KitchenFile {
             "an air pressure such as \"1013 hPa\"",
             pressure_pa,
         ),
-        people: root
-            .count(walk, "people", Must, (1, 500), EXPECTED_COUNT)
-            .unwrap_or(1),
+        people: root.count(walk, "people", Must, (1, 500), EXPECTED_COUNT).unwrap_or(1),
         currency: root
             .read(walk, "currency", Must, EXPECTED_CURRENCY, currency)
             .unwrap_or_default(),
@@ -116,10 +109,7 @@ fn read<'t>(walk: &mut Walk<'t>, table: &DeTable<'t>) -> KitchenFile {
             .unwrap_or_default(),
         hours: hours(walk, &root),
         works: works(walk, &root),
-        burners: burners
-            .iter()
-            .map(|section| burner(walk, section))
-            .collect(),
+        burners: burners.iter().map(|section| burner(walk, section)).collect(),
         pots: pots.iter().map(|section| pot(walk, section)).collect(),
         baths: baths.iter().map(|section| bath(walk, section)).collect(),
         jars: jars.iter().map(|section| jar(walk, section)).collect(),
@@ -140,23 +130,12 @@ fn read<'t>(walk: &mut Walk<'t>, table: &DeTable<'t>) -> KitchenFile {
         times: times(walk, &root),
     };
     for (nth, jar) in kitchen.jars.iter().enumerate() {
-        if !jar.size.is_empty()
-            && kitchen.jars[..nth]
-                .iter()
-                .any(|known| known.size == jar.size)
-        {
-            let fault = Fault::new(
-                format!("\"{}\" is there twice", jar.size),
-                "one [[jar]] for each size",
-            );
+        if !jar.size.is_empty() && kitchen.jars[..nth].iter().any(|known| known.size == jar.size) {
+            let fault = Fault::new(format!("\"{}\" is there twice", jar.size), "one [[jar]] for each size");
             walk.fault(jars[nth].place(walk, "size"), fault);
         }
     }
-    let names: Vec<&str> = kitchen
-        .burners
-        .iter()
-        .map(|burner| burner.name.as_str())
-        .collect();
+    let names: Vec<&str> = kitchen.burners.iter().map(|burner| burner.name.as_str()).collect();
     let named = kitchen
         .pots
         .iter()
@@ -182,10 +161,7 @@ fn currency(text: &str) -> Result<String, Fault> {
     if code.len() == 3 && code.bytes().all(|byte| byte.is_ascii_uppercase()) {
         Ok(code.to_owned())
     } else {
-        Err(Fault::new(
-            format!("unknown currency \"{code}\""),
-            EXPECTED_CURRENCY,
-        ))
+        Err(Fault::new(format!("unknown currency \"{code}\""), EXPECTED_CURRENCY))
     }
 }
 
@@ -196,18 +172,12 @@ fn hours<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Hours {
     };
     if !root.has("hours") {
         let expected = "hours = { open = \"07:00\", close = \"19:00\" }";
-        walk.fault(
-            root.at.clone(),
-            Fault::new("a kitchen has no \"hours\"", expected),
-        );
+        walk.fault(root.at.clone(), Fault::new("a kitchen has no \"hours\"", expected));
     }
     let Some(section) = root.table(walk, "hours", "the hours", &["open", "close"]) else {
         return midnight;
     };
-    let (open, close) = (
-        section.time(walk, "open", Must),
-        section.time(walk, "close", Must),
-    );
+    let (open, close) = (section.time(walk, "open", Must), section.time(walk, "close", Must));
     let (Some(open), Some(close)) = (open, close) else {
         return midnight;
     };
@@ -241,11 +211,8 @@ fn works<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Vec<Weekday> {
                 Fault::new(format!("\"{}\" is there twice", day.value), "each day once"),
             ),
             None => {
-                let fault = Fault::new(
-                    format!("unknown day \"{}\"", day.value),
-                    spell::list(words()),
-                )
-                .near(spell::nearest(day.value, words()));
+                let fault = Fault::new(format!("unknown day \"{}\"", day.value), spell::list(words()))
+                    .near(spell::nearest(day.value, words()));
                 walk.fault(day.at, fault);
             }
         }
@@ -254,12 +221,7 @@ fn works<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Vec<Weekday> {
 }
 
 fn losses<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Losses {
-    let Some(section) = root.table(
-        walk,
-        "losses",
-        "the losses",
-        &["seal_failure", "pot", "sieve"],
-    ) else {
+    let Some(section) = root.table(walk, "losses", "the losses", &["seal_failure", "pot", "sieve"]) else {
         return Losses::default();
     };
     Losses {
@@ -286,12 +248,6 @@ fn times<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Times {
     let rate = "jars one person fills in a minute, such as 2.5";
     Times {
         fill_jars_per_min: section.number(walk, "fill_jars_per_min", May, (0.01, 1000.0), rate),
-        unload_reload_s: section.read(
-            walk,
-            "unload_reload",
-            May,
-            "a time such as \"10 min\"",
-            time_s,
-        ),
+        unload_reload_s: section.read(walk, "unload_reload", May, "a time such as \"10 min\"", time_s),
     }
 }

@@ -6,8 +6,8 @@ use toml::de::DeTable;
 use super::amount::{Amount, Weights};
 use super::formula::{FormulaFile, FormulaLine, Pack, Part};
 use super::formula_words::{
-    EXPECTED_CUP, EXPECTED_GOES_IN, EXPECTED_HEADSPACE, EXPECTED_PART, EXPECTED_STOP,
-    EXPECTED_TEMPERATURE, cup, food, goes_in, known, millimetres, part, schedule, stop_at,
+    EXPECTED_CUP, EXPECTED_GOES_IN, EXPECTED_HEADSPACE, EXPECTED_PART, EXPECTED_STOP, EXPECTED_TEMPERATURE, cup, food,
+    goes_in, known, millimetres, part, schedule, stop_at,
 };
 use super::problem::{Fault, Problem};
 use super::quantity::{headspace_m, mass_g, share, temperature_c};
@@ -56,11 +56,7 @@ pub fn read_formula(name: &str, text: &str) -> Result<FormulaFile, Vec<Problem>>
 ///
 /// # Errors
 /// Every [`Problem`] of the text, in file order.
-pub fn read_formula_with(
-    name: &str,
-    text: &str,
-    stores: Option<&StoresFile>,
-) -> Result<FormulaFile, Vec<Problem>> {
+pub fn read_formula_with(name: &str, text: &str, stores: Option<&StoresFile>) -> Result<FormulaFile, Vec<Problem>> {
     let (mut walk, table) = Walk::open(name, text, EXPECTED_FILE)?;
     let formula = read(&mut walk, table.get_ref(), stores);
     walk.finish(formula)
@@ -68,16 +64,14 @@ pub fn read_formula_with(
 
 fn read<'t>(walk: &mut Walk<'t>, table: &DeTable<'t>, stores: Option<&StoresFile>) -> FormulaFile {
     let root = walk.root(table, "a formula", ROOT);
-    let pack = root
-        .table(walk, "pack", "a pack", &["pieces_per_jar"])
-        .map(|section| {
-            let expected = "a weight such as \"270 g\"";
-            Pack {
-                pieces_per_jar_g: section
-                    .read(walk, "pieces_per_jar", Must, expected, mass_g)
-                    .unwrap_or_default(),
-            }
-        });
+    let pack = root.table(walk, "pack", "a pack", &["pieces_per_jar"]).map(|section| {
+        let expected = "a weight such as \"270 g\"";
+        Pack {
+            pieces_per_jar_g: section
+                .read(walk, "pieces_per_jar", Must, expected, mass_g)
+                .unwrap_or_default(),
+        }
+    });
     let stop_need = if pack.is_some() { May } else { Must };
     let lines = root.tables(walk, "line", Must, "a line", LINE);
     let formula = FormulaFile {
@@ -88,13 +82,7 @@ fn read<'t>(walk: &mut Walk<'t>, table: &DeTable<'t>, stores: Option<&StoresFile
             .read(walk, "food", Must, "a class of food", food)
             .unwrap_or(FoodClass::Other),
         cup: root.read(walk, "cup", May, EXPECTED_CUP, cup),
-        schedule: root.read(
-            walk,
-            "schedule",
-            May,
-            "the key of a tested schedule",
-            schedule,
-        ),
+        schedule: root.read(walk, "schedule", May, "the key of a tested schedule", schedule),
         stop_at: root.read(walk, "stop_at", stop_need, EXPECTED_STOP, stop_at),
         jar_headspace_mm: root
             .read(walk, "jar_headspace", May, EXPECTED_HEADSPACE, headspace_m)
@@ -114,9 +102,7 @@ fn read<'t>(walk: &mut Walk<'t>, table: &DeTable<'t>, stores: Option<&StoresFile
     };
     check_cup(walk, &root, &formula, stores);
     // A line whose part is missing or misspelt is told by itself.
-    let may_be = |line: &FormulaLine| {
-        line.part == Some(Part::Pieces) || (line.part.is_none() && !line.per_jar)
-    };
+    let may_be = |line: &FormulaLine| line.part == Some(Part::Pieces) || (line.part.is_none() && !line.per_jar);
     let has_pieces = formula.lines.iter().any(may_be);
     if formula.pack.is_some() && formula.lines.len() == lines.len() && !has_pieces {
         walk.fault(
@@ -128,16 +114,8 @@ fn read<'t>(walk: &mut Walk<'t>, table: &DeTable<'t>, stores: Option<&StoresFile
 }
 
 /// A cup-like word needs its country, and every amount needs a weight.
-fn check_cup<'t>(
-    walk: &mut Walk<'t>,
-    root: &Section<'_, 't>,
-    formula: &FormulaFile,
-    stores: Option<&StoresFile>,
-) {
-    let unclear = formula
-        .lines
-        .iter()
-        .find(|line| line.amount.unit.depends_on_cup());
+fn check_cup<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>, formula: &FormulaFile, stores: Option<&StoresFile>) {
+    let unclear = formula.lines.iter().find(|line| line.amount.unit.depends_on_cup());
     if let (Some(line), false) = (unclear, root.has("cup")) {
         let what = format!(
             "\"{}\" is not the same everywhere, and the formula has no \"cup\"",
@@ -168,20 +146,10 @@ fn line<'t>(
     in_pack: bool,
     stores: Option<&StoresFile>,
 ) -> Option<FormulaLine> {
-    let ingredient = section.read(
-        walk,
-        "ingredient",
-        Must,
-        "an ingredient such as \"sugar\"",
-        |text| known(text, stores),
-    );
-    let amount = section.read(
-        walk,
-        "amount",
-        Must,
-        "an amount such as \"2 1/2 cup\"",
-        Amount::parse,
-    );
+    let ingredient = section.read(walk, "ingredient", Must, "an ingredient such as \"sugar\"", |text| {
+        known(text, stores)
+    });
+    let amount = section.read(walk, "amount", Must, "an amount such as \"2 1/2 cup\"", Amount::parse);
     let per_jar = section.flag(walk, "per_jar");
     let part = section.read(walk, "part", May, EXPECTED_PART, part);
     let line = FormulaLine {

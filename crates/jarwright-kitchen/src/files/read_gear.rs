@@ -1,14 +1,10 @@
 //! Reading the gear of a kitchen file: burners, pots, baths, jars, cold, instruments.
 
 use super::Money;
-use super::equipment::{
-    Bath, Burner, Cold, Fuel, Instrument, InstrumentKind, JarStock, Pot, PotKind,
-};
+use super::equipment::{Bath, Burner, Cold, Fuel, Instrument, InstrumentKind, JarStock, Pot, PotKind};
 use super::number;
 use super::problem::Fault;
-use super::quantity::{
-    area_m2, brix, kelvin, length_m, mass_g, power_w, share, temperature_c, volume_l,
-};
+use super::quantity::{area_m2, brix, kelvin, length_m, mass_g, power_w, share, temperature_c, volume_l};
 use super::section::Section;
 use super::spell;
 use super::walk::Need::{May, Must};
@@ -46,22 +42,14 @@ pub(crate) fn unique<'t>(walk: &mut Walk<'t>, sections: &[Section<'_, 't>], key:
 pub(crate) fn burner<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Burner {
     let fuel = |text: &str| choose(text, "fuel", &Fuel::ALL, Fuel::word);
     Burner {
-        name: section
-            .words(walk, "name", Must, EXPECTED_NAME)
-            .unwrap_or_default(),
+        name: section.words(walk, "name", Must, EXPECTED_NAME).unwrap_or_default(),
         fuel: section
             .read(walk, "fuel", Must, "gas, coil or induction", fuel)
             .unwrap_or(Fuel::Gas),
         power_w: section
             .read(walk, "power", Must, EXPECTED_POWER, power_w)
             .unwrap_or_default(),
-        efficiency: section.read(
-            walk,
-            "efficiency",
-            May,
-            "a share such as \"38 %\"",
-            positive_share,
-        ),
+        efficiency: section.read(walk, "efficiency", May, "a share such as \"38 %\"", positive_share),
     }
 }
 
@@ -78,9 +66,7 @@ pub(crate) fn pot<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Pot {
     let kind = |text: &str| choose(text, "kind of pot", &PotKind::ALL, PotKind::word);
     let kinds = spell::list(PotKind::ALL.map(PotKind::word));
     Pot {
-        name: section
-            .words(walk, "name", Must, EXPECTED_NAME)
-            .unwrap_or_default(),
+        name: section.words(walk, "name", Must, EXPECTED_NAME).unwrap_or_default(),
         kind: section
             .read(walk, "kind", Must, &kinds, kind)
             .unwrap_or(PotKind::OpenPan),
@@ -101,9 +87,7 @@ pub(crate) fn pot<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Pot {
 
 pub(crate) fn bath<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Bath {
     Bath {
-        name: section
-            .words(walk, "name", Must, EXPECTED_NAME)
-            .unwrap_or_default(),
+        name: section.words(walk, "name", Must, EXPECTED_NAME).unwrap_or_default(),
         water_l: section
             .read(walk, "water", Must, "a volume such as \"18 L\"", volume_l)
             .unwrap_or_default(),
@@ -148,10 +132,7 @@ fn bath_jars<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Vec<(String,
             }
             _ => walk.fault(
                 count.span(),
-                Fault::new(
-                    format!("no number of {} jars in one load", size.value),
-                    EXPECTED_COUNT,
-                ),
+                Fault::new(format!("no number of {} jars in one load", size.value), EXPECTED_COUNT),
             ),
         }
     }
@@ -169,13 +150,7 @@ pub(crate) fn jar<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> JarStoc
         lid_price: section
             .read(walk, "lid_price", Must, EXPECTED_MONEY, Money::parse)
             .unwrap_or_default(),
-        on_hand: section.count(
-            walk,
-            "on_hand",
-            May,
-            (0, 1_000_000),
-            "a whole number of jars",
-        ),
+        on_hand: section.count(walk, "on_hand", May, (0, 1_000_000), "a whole number of jars"),
     }
 }
 
@@ -208,23 +183,14 @@ type HalfWidth = fn(&str) -> Result<f64, Fault>;
 pub(crate) fn instruments<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Vec<Instrument> {
     let sections = root.tables(walk, "instrument", May, "an instrument", INSTRUMENT);
     unique(walk, &sections, "name");
-    let kind = |text: &str| {
-        choose(
-            text,
-            "instrument",
-            &InstrumentKind::ALL,
-            InstrumentKind::word,
-        )
-    };
+    let kind = |text: &str| choose(text, "instrument", &InstrumentKind::ALL, InstrumentKind::word);
     let kinds = spell::list(InstrumentKind::ALL.map(InstrumentKind::word));
     let mut read = Vec::new();
     for section in &sections {
         let name = section.words(walk, "name", Must, EXPECTED_NAME);
         let kind = section.read(walk, "kind", Must, &kinds, kind);
         let (expected, parse): (&str, HalfWidth) = match kind {
-            Some(InstrumentKind::Thermometer) => {
-                ("a temperature difference such as \"1 C\"", kelvin)
-            }
+            Some(InstrumentKind::Thermometer) => ("a temperature difference such as \"1 C\"", kelvin),
             Some(InstrumentKind::PhMeter) => ("pH such as \"0.02\"", half_ph),
             Some(InstrumentKind::Refractometer) => ("soluble solids such as \"0.5 Bx\"", brix),
             Some(InstrumentKind::Scale) => ("a weight such as \"5 g\"", mass_g),

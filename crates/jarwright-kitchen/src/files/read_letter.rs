@@ -29,10 +29,7 @@ const LETTER_LINE: &[&str] = &["ingredient", "share"];
 const LETTER_CHARS: usize = 20_000;
 
 pub(crate) fn measured<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Option<Measured> {
-    if !["ph", "brix", "water_activity"]
-        .iter()
-        .any(|key| section.has(key))
-    {
+    if !["ph", "brix", "water_activity"].iter().any(|key| section.has(key)) {
         walk.fault(
             section.at.clone(),
             Fault::new("a measurement of nothing", "ph, brix or water_activity"),
@@ -41,13 +38,7 @@ pub(crate) fn measured<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Op
     let ph = section.number(walk, "ph", May, (0.0, 14.0), "a pH such as 3.7");
     let brix = section.number(walk, "brix", May, (0.0, 90.0), "°Brix such as 66");
     let expected = "a water activity above 0 and at most 1, such as 0.86";
-    let water_activity = section.number(
-        walk,
-        "water_activity",
-        May,
-        (f64::MIN_POSITIVE, 1.0),
-        expected,
-    );
+    let water_activity = section.number(walk, "water_activity", May, (f64::MIN_POSITIVE, 1.0), expected);
     let by = section.words(walk, "by", Must, "who measured");
     let when = section.date(walk, "when", Must);
     let instrument = section.words(walk, "instrument", May, "an instrument of the kitchen file");
@@ -80,32 +71,15 @@ pub(crate) fn letter<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Opti
         "an altitude such as \"300 m\" or \"1000 ft\"",
         altitude_m,
     );
-    let ph_max = section.number(
-        walk,
-        "ph_max",
-        Must,
-        (0.0, 14.0),
-        "the highest pH, such as 4.2",
-    );
+    let ph_max = section.number(walk, "ph_max", Must, (0.0, 14.0), "the highest pH, such as 4.2");
     let headspace_mm = section
         .read(walk, "headspace", May, EXPECTED_HEADSPACE, headspace_m)
         .map(millimetres);
     let fill_min_c = section.read(walk, "fill_min", May, EXPECTED_TEMPERATURE, temperature_c);
-    let bath_start_max_c = section.read(
-        walk,
-        "bath_start_max",
-        May,
-        EXPECTED_TEMPERATURE,
-        temperature_c,
-    );
-    let text = section.read_long(
-        walk,
-        "text",
-        Must,
-        LETTER_CHARS,
-        "what the letter says",
-        |text| Ok(text.to_owned()),
-    );
+    let bath_start_max_c = section.read(walk, "bath_start_max", May, EXPECTED_TEMPERATURE, temperature_c);
+    let text = section.read_long(walk, "text", Must, LETTER_CHARS, "what the letter says", |text| {
+        Ok(text.to_owned())
+    });
     let shares = section
         .tables(walk, "line", Must, "a line of the letter's formula", LETTER_LINE)
         .iter()

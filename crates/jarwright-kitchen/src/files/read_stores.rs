@@ -54,8 +54,7 @@ const ANALYSIS: &[&str] = &[
 /// Keys that only an own ingredient has.
 const OWN: [&str; 5] = ["kind", "density", "pieces", "allergens", "label_name"];
 
-const EXPECTED_FILE: &str =
-    "stores: one [[item]] with ingredient, pack and price for each thing bought";
+const EXPECTED_FILE: &str = "stores: one [[item]] with ingredient, pack and price for each thing bought";
 const EXPECTED_SHARE: &str = "a share such as \"3.6 %\"";
 
 /// Reads the stores.
@@ -75,10 +74,8 @@ fn read<'t>(walk: &mut Walk<'t>, table: &DeTable<'t>) -> StoresFile {
         let Some(item) = item(walk, &section) else {
             continue;
         };
-        let meant = |name: &str| {
-            jarwright_reference::ingredient(name)
-                .map_or(name.to_lowercase(), |row| row.name.clone())
-        };
+        let meant =
+            |name: &str| jarwright_reference::ingredient(name).map_or(name.to_lowercase(), |row| row.name.clone());
         if items
             .iter()
             .any(|known| meant(&known.ingredient) == meant(&item.ingredient))
@@ -88,14 +85,7 @@ fn read<'t>(walk: &mut Walk<'t>, table: &DeTable<'t>) -> StoresFile {
                 "one [[item]] for each ingredient",
             );
             walk.fault(
-                section.place(
-                    walk,
-                    if item.own.is_some() {
-                        "name"
-                    } else {
-                        "ingredient"
-                    },
-                ),
+                section.place(walk, if item.own.is_some() { "name" } else { "ingredient" }),
                 fault,
             );
         }
@@ -113,20 +103,8 @@ fn item<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Option<StoresItem
             walk.fault(section.place(walk, "name"), fault);
             None
         }
-        (true, false) => section.read(
-            walk,
-            "name",
-            Must,
-            "the name of an own ingredient",
-            own_name,
-        ),
-        (false, _) => section.read(
-            walk,
-            "ingredient",
-            Must,
-            "an ingredient of the reference table",
-            known,
-        ),
+        (true, false) => section.read(walk, "name", Must, "the name of an own ingredient", own_name),
+        (false, _) => section.read(walk, "ingredient", Must, "an ingredient of the reference table", known),
     };
     if own && !section.has("analysis") {
         let fault = Fault::new(
@@ -144,21 +122,9 @@ fn item<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Option<StoresItem
             walk.fault(section.place(walk, key), fault);
         }
     }
-    let pack = section.read(
-        walk,
-        "pack",
-        Must,
-        "an amount such as \"1 kg\" or \"12 large\"",
-        bought,
-    );
+    let pack = section.read(walk, "pack", Must, "an amount such as \"1 kg\" or \"12 large\"", bought);
     let price = section.read(walk, "price", Must, "money such as \"3.20\"", Money::parse);
-    let trim_yield = section.read(
-        walk,
-        "trim_yield",
-        May,
-        "a share such as \"94 %\"",
-        used_share,
-    );
+    let trim_yield = section.read(walk, "trim_yield", May, "a share such as \"94 %\"", used_share);
     let on_hand = section.read(walk, "on_hand", May, "an amount such as \"500 g\"", bought);
     let lot = section.words(walk, "lot", May, "the supplier's lot");
     let supplier = section.words(walk, "supplier", May, "who sells it");
@@ -197,10 +163,7 @@ fn used_share(text: &str) -> Result<f64, Fault> {
     if share > 0.0 {
         Ok(share)
     } else {
-        Err(Fault::new(
-            "a trim yield of zero",
-            "above 0 % and at most 100 %",
-        ))
+        Err(Fault::new("a trim yield of zero", "above 0 % and at most 100 %"))
     }
 }
 
@@ -210,9 +173,7 @@ fn known(text: &str) -> Result<String, Fault> {
         return Ok(name.to_owned());
     }
     let rows = jarwright_reference::ingredients().iter();
-    let words = rows.flat_map(|row| {
-        std::iter::once(row.name.as_str()).chain(row.aliases.iter().map(String::as_str))
-    });
+    let words = rows.flat_map(|row| std::iter::once(row.name.as_str()).chain(row.aliases.iter().map(String::as_str)));
     Err(Fault::new(
         format!("unknown ingredient \"{name}\""),
         "an ingredient of the reference table",
@@ -227,10 +188,7 @@ fn own_name(text: &str) -> Result<String, Fault> {
         None => Ok(name.to_owned()),
         Some(row) => {
             let what = format!("\"{name}\" is \"{}\" of the reference table", row.name);
-            Err(Fault::new(
-                what,
-                "another name, or `ingredient` instead of `name`",
-            ))
+            Err(Fault::new(what, "another name, or `ingredient` instead of `name`"))
         }
     }
 }
@@ -240,13 +198,7 @@ fn own_ingredient<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> OwnIngr
     let kind = section.read(walk, "kind", Must, &kinds, |text| {
         choose(text, "kind", &Kind::ALL, Kind::word)
     });
-    let density = section.read(
-        walk,
-        "density",
-        May,
-        "a density such as \"1.04 g/ml\"",
-        density_g_ml,
-    );
+    let density = section.read(walk, "density", May, "a density such as \"1.04 g/ml\"", density_g_ml);
     let expected = "pieces = { large = \"50 g\" }";
     let mut pieces_g = Vec::new();
     for (word, value) in section.entries(walk, "pieces", May, expected) {
@@ -264,10 +216,7 @@ fn own_ingredient<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> OwnIngr
             Some(Err(fault)) => walk.fault(value.span(), fault),
             None => walk.fault(
                 value.span(),
-                Fault::new(
-                    "the weight of a piece is no text",
-                    "a weight such as \"50 g\"",
-                ),
+                Fault::new("the weight of a piece is no text", "a weight such as \"50 g\""),
             ),
         }
     }

@@ -32,9 +32,7 @@ impl<'d, 't> Section<'d, 't> {
 
     /// The text of a key, where it is one.
     pub(crate) fn text(&self, key: &str) -> Option<&'d str> {
-        self.table
-            .get(key)
-            .and_then(|value| value.get_ref().as_str())
+        self.table.get(key).and_then(|value| value.get_ref().as_str())
     }
 
     /// Bytes of a key's value, without its quotation marks; of the section when it is missing.
@@ -44,13 +42,7 @@ impl<'d, 't> Section<'d, 't> {
             .map_or_else(|| self.at.clone(), |value| walk.inside(value.span()))
     }
 
-    fn find(
-        &self,
-        walk: &mut Walk<'t>,
-        key: &str,
-        need: Need,
-        expected: &str,
-    ) -> Option<&'d Spanned<DeValue<'t>>> {
+    fn find(&self, walk: &mut Walk<'t>, key: &str, need: Need, expected: &str) -> Option<&'d Spanned<DeValue<'t>>> {
         let found = self.table.get(key);
         if found.is_none() && need == Need::Must && !self.meant.iter().any(|meant| meant == key) {
             walk.fault(
@@ -95,13 +87,7 @@ impl<'d, 't> Section<'d, 't> {
     }
 
     /// A name or words.
-    pub(crate) fn words(
-        &self,
-        walk: &mut Walk<'t>,
-        key: &str,
-        need: Need,
-        expected: &str,
-    ) -> Option<String> {
+    pub(crate) fn words(&self, walk: &mut Walk<'t>, key: &str, need: Need, expected: &str) -> Option<String> {
         self.read(walk, key, need, expected, |text| Ok(text.trim().to_owned()))
     }
 
@@ -155,10 +141,7 @@ impl<'d, 't> Section<'d, 't> {
             .and_then(|count| u32::try_from(count).ok())
             .filter(|count| (range.0..=range.1).contains(count));
         if fits.is_none() {
-            walk.fault(
-                value.span(),
-                Fault::new(format!("\"{key}\" is out of range"), expected),
-            );
+            walk.fault(value.span(), Fault::new(format!("\"{key}\" is out of range"), expected));
         }
         fits
     }
@@ -184,27 +167,15 @@ impl<'d, 't> Section<'d, 't> {
         self.civil(walk, key, need, "a time of day such as \"06:30\"")
     }
 
-    fn civil<T: std::str::FromStr>(
-        &self,
-        walk: &mut Walk<'t>,
-        key: &str,
-        need: Need,
-        expected: &str,
-    ) -> Option<T> {
+    fn civil<T: std::str::FromStr>(&self, walk: &mut Walk<'t>, key: &str, need: Need, expected: &str) -> Option<T> {
         let value = self.find(walk, key, need, expected)?;
         let text = match value.get_ref() {
             DeValue::Datetime(moment) => moment.to_string(),
-            _ => walk
-                .string(value, key, MOST_CHARS, expected)?
-                .trim()
-                .to_owned(),
+            _ => walk.string(value, key, MOST_CHARS, expected)?.trim().to_owned(),
         };
         let parsed = text.parse().ok();
         if parsed.is_none() {
-            walk.fault(
-                value.span(),
-                Fault::new(format!("\"{key}\" is \"{text}\""), expected),
-            );
+            walk.fault(value.span(), Fault::new(format!("\"{key}\" is \"{text}\""), expected));
         }
         parsed
     }
@@ -239,11 +210,7 @@ impl<'d, 't> Section<'d, 't> {
             return Vec::new();
         };
         let Some(list) = value.get_ref().as_array() else {
-            walk.wrong_type(
-                value,
-                key,
-                &format!("[[{key}]] in double brackets, one for each"),
-            );
+            walk.wrong_type(value, key, &format!("[[{key}]] in double brackets, one for each"));
             return Vec::new();
         };
         if list.is_empty() && need == Need::Must {
@@ -270,12 +237,7 @@ impl<'d, 't> Section<'d, 't> {
     }
 
     /// A list of texts.
-    pub(crate) fn list(
-        &self,
-        walk: &mut Walk<'t>,
-        key: &str,
-        expected: &str,
-    ) -> Vec<Placed<&'d str>> {
+    pub(crate) fn list(&self, walk: &mut Walk<'t>, key: &str, expected: &str) -> Vec<Placed<&'d str>> {
         let Some(value) = self.table.get(key) else {
             return Vec::new();
         };
@@ -286,10 +248,7 @@ impl<'d, 't> Section<'d, 't> {
         let mut texts = Vec::new();
         for item in list.iter().take(MOST_LINES) {
             if let Some(value) = walk.string(item, key, MOST_CHARS, expected) {
-                texts.push(Placed {
-                    value,
-                    at: item.span(),
-                });
+                texts.push(Placed { value, at: item.span() });
             }
         }
         texts
@@ -311,10 +270,7 @@ impl<'d, 't> Section<'d, 't> {
             return Vec::new();
         };
         if table.is_empty() && need == Need::Must {
-            walk.fault(
-                value.span(),
-                Fault::new(format!("\"{key}\" is empty"), expected),
-            );
+            walk.fault(value.span(), Fault::new(format!("\"{key}\" is empty"), expected));
         }
         let named = |(key, value): (&'d Spanned<_>, _)| (placed(key), value);
         table.iter().take(MOST_LINES).map(named).collect()

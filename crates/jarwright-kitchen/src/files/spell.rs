@@ -50,10 +50,7 @@ mod tests {
         assert_eq!(nearest("cupp", words).as_deref(), Some("cup"));
         assert_eq!(nearest("Qaurt", words).as_deref(), Some("quart"));
         assert_eq!(nearest("kgg", ["egg", "kg"]).as_deref(), Some("kg"));
-        assert_eq!(
-            nearest("stop", ["name", "stop_at"]).as_deref(),
-            Some("stop_at")
-        );
+        assert_eq!(nearest("stop", ["name", "stop_at"]).as_deref(), Some("stop_at"));
     }
 
     #[test]

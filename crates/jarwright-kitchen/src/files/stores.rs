@@ -92,13 +92,9 @@ impl StoresFile {
         let meant = jarwright_reference::ingredient(name);
         self.items.iter().find(same).or_else(|| {
             let meant = meant?;
-            self.items
-                .iter()
-                .filter(|item| item.own.is_none())
-                .find(|item| {
-                    jarwright_reference::ingredient(&item.ingredient)
-                        .is_some_and(|known| known.name == meant.name)
-                })
+            self.items.iter().filter(|item| item.own.is_none()).find(|item| {
+                jarwright_reference::ingredient(&item.ingredient).is_some_and(|known| known.name == meant.name)
+            })
         })
     }
 }
@@ -111,11 +107,7 @@ impl StoresItem {
             return Weights {
                 name: &self.ingredient,
                 density_g_ml: own.density_g_ml,
-                pieces_g: own
-                    .pieces_g
-                    .iter()
-                    .map(|(word, g)| (word.as_str(), *g))
-                    .collect(),
+                pieces_g: own.pieces_g.iter().map(|(word, g)| (word.as_str(), *g)).collect(),
             };
         }
         Weights::of(&self.ingredient)

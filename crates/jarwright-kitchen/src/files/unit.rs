@@ -39,8 +39,7 @@ pub enum AmountUnit {
 }
 
 /// What the unit of an amount may be.
-pub const EXPECTED_UNIT: &str =
-    "g, kg, oz, lb, ml, l, cup, tbsp, tsp, fl oz, pint, quart, gallon or a piece word";
+pub const EXPECTED_UNIT: &str = "g, kg, oz, lb, ml, l, cup, tbsp, tsp, fl oz, pint, quart, gallon or a piece word";
 
 /// Words for pieces that no reference table needs to know: an own ingredient may weigh them.
 const PIECE_WORDS: [&str; 14] = [

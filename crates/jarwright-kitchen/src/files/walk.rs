@@ -46,10 +46,7 @@ impl<'t> Walk<'t> {
         let refuse = |at: Range<usize>, fault: Fault| Err(vec![Problem::at(file, text, at, fault)]);
         if text.len() > MOST_BYTES {
             let what = format!("the text has {} bytes", text.len());
-            return refuse(
-                0..0,
-                Fault::new(what, format!("at most {MOST_BYTES} bytes")),
-            );
+            return refuse(0..0, Fault::new(what, format!("at most {MOST_BYTES} bytes")));
         }
         if text.trim_start_matches('\u{feff}').trim().is_empty() {
             return refuse(0..0, Fault::new("the file is empty", expected));
@@ -74,8 +71,7 @@ impl<'t> Walk<'t> {
     /// Keeps a fault.
     pub(crate) fn fault(&mut self, at: Range<usize>, fault: Fault) {
         if self.problems.len() <= MOST_PROBLEMS {
-            self.problems
-                .push(Problem::at(self.file, self.text, at, fault));
+            self.problems.push(Problem::at(self.file, self.text, at, fault));
         }
     }
 
@@ -122,12 +118,7 @@ impl<'t> Walk<'t> {
                 self.fault(key.span(), fault.near(nearest));
             }
         }
-        Section {
-            table,
-            at,
-            name,
-            meant,
-        }
+        Section { table, at, name, meant }
     }
 
     /// A fault inside a string: the part of it that is wrong, where it is written plainly.
@@ -135,9 +126,7 @@ impl<'t> Walk<'t> {
         let inside = self.inside(at.clone());
         let plain = self.text.get(inside.clone()) == Some(string);
         let place = match &fault.within {
-            Some(part) if plain && part.end <= string.len() => {
-                inside.start + part.start..inside.start + part.end
-            }
+            Some(part) if plain && part.end <= string.len() => inside.start + part.start..inside.start + part.end,
             _ => inside,
         };
         self.fault(place, fault);
@@ -147,10 +136,7 @@ impl<'t> Walk<'t> {
     pub(crate) fn inside(&self, at: Range<usize>) -> Range<usize> {
         let raw = self.text.get(at.clone()).unwrap_or_default();
         let quoted = |mark: &str| {
-            raw.len() > 2
-                && raw.starts_with(mark)
-                && raw.ends_with(mark)
-                && !raw.starts_with(&mark.repeat(2))
+            raw.len() > 2 && raw.starts_with(mark) && raw.ends_with(mark) && !raw.starts_with(&mark.repeat(2))
         };
         if quoted("\"") || quoted("'") {
             at.start + 1..at.end - 1
@@ -168,10 +154,7 @@ impl<'t> Walk<'t> {
             DeValue::Array(_) => "a list",
             DeValue::Table(_) => "a table",
         };
-        self.fault(
-            value.span(),
-            Fault::new(format!("\"{key}\" is {met}"), expected),
-        );
+        self.fault(value.span(), Fault::new(format!("\"{key}\" is {met}"), expected));
     }
 
     /// The text of a string value, within its bounds.
@@ -188,10 +171,7 @@ impl<'t> Walk<'t> {
         };
         let chars = string.chars().count();
         let fault = if chars > most {
-            Fault::new(
-                format!("\"{key}\" has {chars} characters"),
-                format!("at most {most}"),
-            )
+            Fault::new(format!("\"{key}\" has {chars} characters"), format!("at most {most}"))
         } else if string.trim().is_empty() {
             Fault::new(format!("\"{key}\" is empty"), expected)
         } else if string
@@ -211,38 +191,25 @@ impl<'t> Walk<'t> {
 }
 
 /// A pure number, if the value is one; integers beyond 64 bits count as infinite.
-#[expect(
-    clippy::cast_precision_loss,
-    reason = "a file's integers are counts far below 2^53"
-)]
+#[expect(clippy::cast_precision_loss, reason = "a file's integers are counts far below 2^53")]
 pub(crate) fn number_of(value: &DeValue<'_>) -> Option<f64> {
     match value {
-        DeValue::Integer(number) => Some(
-            i64::from_str_radix(number.as_str(), number.radix())
-                .map_or(f64::INFINITY, |whole| whole as f64),
-        ),
+        DeValue::Integer(number) => {
+            Some(i64::from_str_radix(number.as_str(), number.radix()).map_or(f64::INFINITY, |whole| whole as f64))
+        }
         DeValue::Float(number) => Some(number.as_str().parse().unwrap_or(f64::NAN)),
         _ => None,
     }
 }
 
 /// One of some words.
-pub(crate) fn choose<T: Copy>(
-    text: &str,
-    what: &str,
-    all: &[T],
-    word: impl Fn(T) -> &'static str,
-) -> Result<T, Fault> {
+pub(crate) fn choose<T: Copy>(text: &str, what: &str, all: &[T], word: impl Fn(T) -> &'static str) -> Result<T, Fault> {
     let met = text.trim();
-    all.iter()
-        .copied()
-        .find(|&choice| word(choice) == met)
-        .ok_or_else(|| {
-            let words = || all.iter().map(|&choice| word(choice));
-            let shown: String = met.chars().take(60).collect();
-            Fault::new(format!("unknown {what} \"{shown}\""), spell::list(words()))
-                .near(spell::nearest(met, words()))
-        })
+    all.iter().copied().find(|&choice| word(choice) == met).ok_or_else(|| {
+        let words = || all.iter().map(|&choice| word(choice));
+        let shown: String = met.chars().take(60).collect();
+        Fault::new(format!("unknown {what} \"{shown}\""), spell::list(words())).near(spell::nearest(met, words()))
+    })
 }
 
 /// A jar of the reference table.
@@ -251,13 +218,6 @@ pub(crate) fn jar_size(text: &str) -> Result<String, Fault> {
     if let Some(row) = jarwright_reference::jar(met) {
         return Ok(row.name.clone());
     }
-    let words = || {
-        jarwright_reference::jars()
-            .iter()
-            .map(|row| row.name.as_str())
-    };
-    Err(
-        Fault::new(format!("unknown jar \"{met}\""), spell::list(words()))
-            .near(spell::nearest(met, words())),
-    )
+    let words = || jarwright_reference::jars().iter().map(|row| row.name.as_str());
+    Err(Fault::new(format!("unknown jar \"{met}\""), spell::list(words())).near(spell::nearest(met, words())))
 }

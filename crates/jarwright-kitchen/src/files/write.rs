@@ -108,11 +108,7 @@ fn write_kitchen(out: &mut String, answers: &KitchenAnswers) -> std::fmt::Result
         "# A kitchen. Quantities carry their unit: \"120 m\", \"170 F\", \"6 L\"."
     )?;
     writeln!(out, "name = {}", q(&answers.name))?;
-    writeln!(
-        out,
-        "altitude = {}  # above sea level",
-        q(&answers.altitude)
-    )?;
+    writeln!(out, "altitude = {}  # above sea level", q(&answers.altitude))?;
     writeln!(
         out,
         "# barometer = \"1013 hPa\"  # as it reads here, not corrected to sea level"
@@ -126,11 +122,7 @@ fn write_kitchen(out: &mut String, answers: &KitchenAnswers) -> std::fmt::Result
         "scale_step = {}  # the smallest step the scale shows",
         q(&answers.scale_step)
     )?;
-    writeln!(
-        out,
-        "water_supply = {}  # cold tap",
-        q(&answers.water_supply)
-    )?;
+    writeln!(out, "water_supply = {}  # cold tap", q(&answers.water_supply))?;
     writeln!(out, "room = {}", q(&answers.room))?;
     writeln!(
         out,
@@ -150,11 +142,7 @@ fn write_kitchen(out: &mut String, answers: &KitchenAnswers) -> std::fmt::Result
     for burner in &answers.burners {
         writeln!(out, "\n[[burner]]")?;
         writeln!(out, "name = {}", q(&burner.name))?;
-        writeln!(
-            out,
-            "fuel = {}  # gas, coil or induction",
-            q(burner.fuel.word())
-        )?;
+        writeln!(out, "fuel = {}  # gas, coil or induction", q(burner.fuel.word()))?;
         writeln!(out, "power = {}  # as rated", q(&burner.power))?;
         writeln!(
             out,
@@ -203,11 +191,7 @@ fn write_kitchen(out: &mut String, answers: &KitchenAnswers) -> std::fmt::Result
         writeln!(out, "\n[[instrument]]")?;
         writeln!(out, "name = {}", q(kind.word()))?;
         writeln!(out, "kind = {}", q(kind.word()))?;
-        writeln!(
-            out,
-            "plus_minus = {}  # how far it can be off",
-            q(plus_minus)
-        )?;
+        writeln!(out, "plus_minus = {}  # how far it can be off", q(plus_minus))?;
         writeln!(out, "# checked = 2026-01-31  # the day of the last check")?;
     }
     writeln!(
@@ -257,9 +241,6 @@ fn quoted(text: &str) -> String {
 
 /// A TOML key, bare where it may be.
 fn key(text: &str) -> String {
-    let bare = !text.is_empty()
-        && text
-            .bytes()
-            .all(|byte| byte.is_ascii_alphanumeric() || byte == b'-');
+    let bare = !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'-');
     if bare { text.to_owned() } else { quoted(text) }
 }

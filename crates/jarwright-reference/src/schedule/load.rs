@@ -12,10 +12,7 @@ use crate::{FoodClass, Kind};
 pub(super) fn load() -> Table<Schedule> {
     let mut lines: HashMap<String, Vec<PublishedLine>> = HashMap::new();
     let formulas = table::read(include_str!("../../data/schedules/formulas.csv"), |row| {
-        lines
-            .entry(row.text("schedule")?)
-            .or_default()
-            .push(line(row)?);
+        lines.entry(row.text("schedule")?).or_default().push(line(row)?);
         Ok(())
     });
     let mut classes: HashMap<String, ClassRule> = HashMap::new();
@@ -48,8 +45,7 @@ pub(super) fn load() -> Table<Schedule> {
     all.faults
         .extend([formulas.faults, rules.faults, come_ups.faults].concat());
     let left = lines.keys().chain(classes.keys()).chain(clashes.keys());
-    all.faults
-        .extend(left.map(|key| format!("no schedule {key:?}")));
+    all.faults.extend(left.map(|key| format!("no schedule {key:?}")));
     all
 }
 
@@ -68,11 +64,7 @@ fn schedule_row(
         .collect::<Result<Vec<_>, _>>()?;
     let scope = match row.text("scope")?.as_str() {
         "formula" => Scope::Formula(lines.remove(&key).unwrap_or_default()),
-        "class" => Scope::Class(
-            classes
-                .remove(&key)
-                .ok_or_else(|| format!("no class {key:?}"))?,
-        ),
+        "class" => Scope::Class(classes.remove(&key).ok_or_else(|| format!("no class {key:?}"))?),
         other => return Err(format!("unknown scope {other:?}")),
     };
     let (few, most) = (row.maybe("makes_from")?, row.maybe("makes_to")?);

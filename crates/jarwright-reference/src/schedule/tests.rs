@@ -56,18 +56,10 @@ fn bands_start_at_sea_level_leave_no_gap_and_never_get_shorter() {
         );
         for pair in row.bands.windows(2) {
             assert_eq!(pair[0].to_ft, Some(pair[1].above_ft), "{}", row.key);
-            assert!(
-                pair[0].minutes.value <= pair[1].minutes.value,
-                "{}",
-                row.key
-            );
+            assert!(pair[0].minutes.value <= pair[1].minutes.value, "{}", row.key);
         }
         for band in &row.bands {
-            assert!(
-                band.to_ft.is_none_or(|to| to > band.above_ft),
-                "{}",
-                row.key
-            );
+            assert!(band.to_ft.is_none_or(|to| to > band.above_ft), "{}", row.key);
         }
     }
 }
@@ -81,14 +73,8 @@ fn a_time_grows_with_the_jar() {
         ("tomatoes-in-water-hot-pint", "tomatoes-in-water-hot-quart"),
         ("dill-quick-pint", "dill-quick-quart"),
     ] {
-        let minutes = |key| {
-            schedule(key).map(|row| {
-                row.bands
-                    .iter()
-                    .map(|band| band.minutes.value)
-                    .collect::<Vec<_>>()
-            })
-        };
+        let minutes =
+            |key| schedule(key).map(|row| row.bands.iter().map(|band| band.minutes.value).collect::<Vec<_>>());
         assert!(
             minutes(small)
                 .zip(minutes(large))
@@ -116,9 +102,7 @@ fn an_altitude_on_a_border_belongs_to_the_lower_band() {
 #[test]
 fn curd_may_be_opened_at_sea_level_and_not_by_the_altitude_cells_from_memory() {
     let curd = schedule("curd-lemon-half-pint");
-    assert!(curd.is_some_and(|row| row.may_open_at(800.0)
-        && !row.may_open_at(4000.0)
-        && !row.may_open_at(7000.0)));
+    assert!(curd.is_some_and(|row| row.may_open_at(800.0) && !row.may_open_at(4000.0) && !row.may_open_at(7000.0)));
 }
 
 #[test]
@@ -205,8 +189,7 @@ fn every_amount_is_a_number_and_a_measure_of_its_ingredient() {
             };
             let amount: Option<f64> = number.split(' ').map(fraction).sum();
             assert!(amount.is_some_and(|amount| amount > 0.0), "{}", line.amount);
-            let piece = crate::ingredient(&line.ingredient)
-                .is_some_and(|i| i.pieces.iter().any(|p| p.word == word));
+            let piece = crate::ingredient(&line.ingredient).is_some_and(|i| i.pieces.iter().any(|p| p.word == word));
             let volume = crate::volume_ml(word, crate::CupSystem::Us).is_some();
             assert!(
                 volume || crate::mass_g(word).is_some() || piece,

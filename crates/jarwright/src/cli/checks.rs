@@ -84,8 +84,7 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
 
 impl Summary {
     fn of(checks: &[Check]) -> Self {
-        let count =
-            |which: &dyn Fn(&Check) -> bool| checks.iter().filter(|check| which(check)).count();
+        let count = |which: &dyn Fn(&Check) -> bool| checks.iter().filter(|check| which(check)).count();
         let passed = count(&|check| check.passed);
         Self {
             checks: checks.len(),
@@ -111,10 +110,7 @@ fn table(checks: &[Check], summary: &Summary) -> String {
         .clamp(5, 40);
     page.verbatim(
         0,
-        &format!(
-            "verdict  {:name$} points  {:>10}  tolerance",
-            "check", "worst miss"
-        ),
+        &format!("verdict  {:name$} points  {:>10}  tolerance", "check", "worst miss"),
     );
     for check in checks {
         let verdict = if check.passed { "passed" } else { "FAILED" };
@@ -132,12 +128,7 @@ fn table(checks: &[Check], summary: &Summary) -> String {
         page.line(8, check.claim);
         page.line(
             8,
-            &format!(
-                "source {}, {} ({})",
-                check.source,
-                check.place,
-                check.mark.words()
-            ),
+            &format!("source {}, {} ({})", check.source, check.place, check.mark.words()),
         );
         if !check.passed {
             page.line(8, &format!("tolerance: {}", check.why));
@@ -164,10 +155,7 @@ fn table(checks: &[Check], summary: &Summary) -> String {
             summary.checks
         ),
     );
-    page.line(
-        0,
-        &format!("{} passed, {} failed", summary.passed, summary.failed),
-    );
+    page.line(0, &format!("{} passed, {} failed", summary.passed, summary.failed));
     page.text()
 }
 
@@ -198,10 +186,7 @@ mod tests {
         let checks = [check("one", true), check("two", false)];
         let text = table(&checks, &Summary::of(&checks));
         assert_eq!(text.lines().last(), Some("1 passed, 1 failed"));
-        assert!(
-            text.contains("0.012  0.050 °C") && text.contains("FAILED"),
-            "{text}"
-        );
+        assert!(text.contains("0.012  0.050 °C") && text.contains("FAILED"), "{text}");
         assert!(
             text.contains("2 checks with 6 points: seen 2; 2 of 2 on measured or printed data"),
             "{text}"

@@ -21,10 +21,7 @@ The kitchen, its people and its suppliers are invented.";
 
 /// The invented kitchen's files, as they stand in the repository.
 const FILES: [(&str, &str); 6] = [
-    (
-        "kitchen.toml",
-        include_str!("../../../../demo/kitchen.toml"),
-    ),
+    ("kitchen.toml", include_str!("../../../../demo/kitchen.toml")),
     ("stores.toml", include_str!("../../../../demo/stores.toml")),
     (
         "formulas/lime-curd.toml",
@@ -61,9 +58,7 @@ pub struct Args {
 /// [`Stop`] when the folder cannot be written or a file in it has faults.
 pub fn run(args: &Args) -> Result<Exit, Stop> {
     let now = match &args.now {
-        Some(text) => {
-            when::fixed(text).map_err(|fault| Stop::asked(format!("--now: {fault}"), ""))?
-        }
+        Some(text) => when::fixed(text).map_err(|fault| Stop::asked(format!("--now: {fault}"), ""))?,
         None => when::now(),
     };
     let data = DataDir {
@@ -75,10 +70,7 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
     let sheets = compose::write_sheets(&plan, &data.path.join("sheets"))?;
 
     let mut page = Page::new();
-    page.line(
-        0,
-        &format!("An invented kitchen stands in {}.", data.path.display()),
-    );
+    page.line(0, &format!("An invented kitchen stands in {}.", data.path.display()));
     for file in kept {
         page.item(
             2,
@@ -160,12 +152,8 @@ fn next_steps(data: &Path) -> String {
     page.gap();
     page.line(0, "What to try next:");
     for line in [
-        format!(
-            "jarwright plan lime-curd --jars 48 --jar half-pint --altitude-m 1500 --data {data}"
-        ),
-        format!(
-            "jarwright plan lime-curd --from \"2.3 L bottled lime juice\" --jar half-pint --data {data}"
-        ),
+        format!("jarwright plan lime-curd --jars 48 --jar half-pint --altitude-m 1500 --data {data}"),
+        format!("jarwright plan lime-curd --from \"2.3 L bottled lime juice\" --jar half-pint --data {data}"),
         format!("jarwright plan lime-curd --jars 48 --jar half-pint --json --data {data}"),
         "jarwright setup".to_owned(),
     ] {
@@ -190,9 +178,7 @@ mod tests {
         };
         for day in 1..=14 {
             let now = date(2026, 11, day).at(10, 0, 0, 0);
-            let by = order(&data, now)?
-                .by
-                .ok_or_else(|| Stop::asked("no deadline", ""))?;
+            let by = order(&data, now)?.by.ok_or_else(|| Stop::asked("no deadline", ""))?;
             let days = by.duration_since(now).as_hours() / 24;
             assert_eq!(by.date().weekday(), Weekday::Saturday);
             assert!((4..=11).contains(&days), "{days}");

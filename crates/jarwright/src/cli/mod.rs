@@ -62,11 +62,7 @@ pub fn run() -> Exit {
             // Help and version are asked for; everything else is bad input. A closed pipe is
             // no fault of either.
             let _ = error.print();
-            return if error.use_stderr() {
-                Exit::BadInput
-            } else {
-                Exit::Done
-            };
+            return if error.use_stderr() { Exit::BadInput } else { Exit::Done };
         }
     };
     let ending = match &cli.command {

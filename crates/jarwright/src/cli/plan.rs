@@ -35,12 +35,7 @@ pub struct Args {
     #[arg(long, value_name = "JAR", required = true)]
     jar: Vec<String>,
     /// Instead of --jars: as many as come from this much, such as "2.3 L bottled lime juice"
-    #[arg(
-        long,
-        value_name = "AMOUNT",
-        conflicts_with = "jars",
-        allow_hyphen_values = true
-    )]
+    #[arg(long, value_name = "AMOUNT", conflicts_with = "jars", allow_hyphen_values = true)]
     from: Option<String>,
     /// When the jars must be ready to leave: "2026-11-28 09:00" or "Saturday 09:00"
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
@@ -49,13 +44,7 @@ pub struct Args {
     #[arg(long = "for", value_enum, value_name = "USE", default_value = "sale")]
     for_use: ForUse,
     /// Whose law
-    #[arg(
-        long,
-        value_enum,
-        ignore_case = true,
-        value_name = "LAW",
-        default_value = "US"
-    )]
+    #[arg(long, value_enum, ignore_case = true, value_name = "LAW", default_value = "US")]
     market: Market,
     /// Kitchen file [default: kitchen.toml in the data folder]
     #[arg(long, value_name = "FILE")]
@@ -111,11 +100,7 @@ enum Market {
 pub fn run(args: &Args) -> Result<Exit, Stop> {
     let request = args.request()?;
     let plan = compose::plan(&request)?;
-    let mut said = if args.json {
-        json(&plan)?
-    } else {
-        text::plan(&plan)
-    };
+    let mut said = if args.json { json(&plan)? } else { text::plan(&plan) };
     if let Some(dir) = &args.out {
         // Before anything is printed: a reader that goes away loses no sheet.
         let sheets = compose::write_sheets(&plan, dir)?;
@@ -151,11 +136,7 @@ impl Args {
             Some(text) => when::fixed(text).map_err(|fault| option("--now", &fault))?,
             None => when::now(),
         };
-        let by = self
-            .by
-            .as_deref()
-            .map(|text| when::coming(text, now))
-            .transpose();
+        let by = self.by.as_deref().map(|text| when::coming(text, now)).transpose();
         let by = by.map_err(|fault| option("--by", &fault))?;
         let many = self.formulas.len();
         if self.from.is_some() && many > 1 {
@@ -184,10 +165,7 @@ impl Args {
                 (None, None) => return Err(Stop::asked("how many jars?", "give --jars or --from")),
             };
             let Some(jar) = self.jar.get(index).or(self.jar.last()) else {
-                return Err(Stop::asked(
-                    "which jar?",
-                    "give --jar, such as --jar half-pint",
-                ));
+                return Err(Stop::asked("which jar?", "give --jar, such as --jar half-pint"));
             };
             lines.push(Line {
                 formula,
@@ -246,12 +224,7 @@ fn jars(text: &str) -> Result<u64, String> {
 }
 
 fn altitude_m(text: &str) -> Result<f64, String> {
-    between(
-        text,
-        -430.0,
-        5000.0,
-        "metres above sea level, from -430 to 5000",
-    )
+    between(text, -430.0, 5000.0, "metres above sea level, from -430 to 5000")
 }
 
 fn bath_start_c(text: &str) -> Result<f64, String> {
@@ -272,16 +245,7 @@ mod tests {
 
     #[test]
     fn no_jars_and_absurd_jars_are_refused() {
-        for text in [
-            "0",
-            "-3",
-            "1e3",
-            "4.5",
-            "48 jars",
-            "99999999999",
-            "1,000,000",
-            "",
-        ] {
+        for text in ["0", "-3", "1e3", "4.5", "48 jars", "99999999999", "1,000,000", ""] {
             assert!(jars(text).is_err(), "{text}");
         }
         assert_eq!(jars("1000000"), Ok(1_000_000));

@@ -4,8 +4,7 @@ use std::io::{BufRead, Write};
 use std::path::PathBuf;
 
 use jarwright_kitchen::files::{
-    self, BathAnswer, BurnerAnswer, Fault, Fuel, KitchenAnswers, Money, PotAnswer, PotKind,
-    quantity,
+    self, BathAnswer, BurnerAnswer, Fault, Fuel, KitchenAnswers, Money, PotAnswer, PotKind, quantity,
 };
 
 use crate::data_dir::{DataDir, make_dir, write_whole};
@@ -124,18 +123,14 @@ fn days(text: &str) -> Checked<Vec<String>> {
     for word in text.split([' ', ',']).filter(|word| !word.is_empty()) {
         let day = word.to_lowercase();
         if !DAYS.contains(&day.as_str()) {
-            return Err(Fault::new(format!("\"{word}\" is no day"), DAYS.join(" "))
-                .near(files::nearest(word, DAYS)));
+            return Err(Fault::new(format!("\"{word}\" is no day"), DAYS.join(" ")).near(files::nearest(word, DAYS)));
         }
         if !days.contains(&day) {
             days.push(day);
         }
     }
     if days.is_empty() {
-        Err(Fault::new(
-            "no day",
-            "days such as mon tue wed, or every day",
-        ))
+        Err(Fault::new("no day", "days such as mon tue wed, or every day"))
     } else {
         Ok(days)
     }
@@ -145,14 +140,9 @@ fn jar_size(text: &str) -> Checked<String> {
     jarwright_reference::jar(text)
         .map(|jar| jar.name.clone())
         .ok_or_else(|| {
-            let known = || {
-                jarwright_reference::jars()
-                    .iter()
-                    .map(|jar| jar.name.as_str())
-            };
+            let known = || jarwright_reference::jars().iter().map(|jar| jar.name.as_str());
             let words: Vec<&str> = known().collect();
-            Fault::new(format!("unknown jar \"{text}\""), words.join(", "))
-                .near(files::nearest(text, known()))
+            Fault::new(format!("unknown jar \"{text}\""), words.join(", ")).near(files::nearest(text, known()))
         })
 }
 
@@ -176,40 +166,23 @@ fn kitchen<I: BufRead, O: Write>(ask: &mut Dialogue<I, O>) -> Result<KitchenAnsw
         None,
         quantity::altitude_m,
     )?;
-    let people = ask.ask("People on a working day", "2", Some("1"), |text| {
-        count(text, 500)
-    })?;
+    let people = ask.ask("People on a working day", "2", Some("1"), |text| count(text, 500))?;
     let currency = ask.ask("Currency", "USD, EUR, GBP", Some("USD"), currency)?;
-    let labour_per_hour = ask.kept(
-        "Cost of one hour of one person",
-        "18.00",
-        Some("15.00"),
-        Money::parse,
-    )?;
+    let labour_per_hour = ask.kept("Cost of one hour of one person", "18.00", Some("15.00"), Money::parse)?;
     let energy_per_kwh = ask.kept(
         "Cost of one kilowatt-hour for the burners",
         "0.06",
         Some("0.15"),
         Money::parse,
     )?;
-    let scale_step = ask.kept(
-        "Smallest step of the scale",
-        "5 g",
-        Some("1 g"),
-        quantity::mass_g,
-    )?;
+    let scale_step = ask.kept("Smallest step of the scale", "5 g", Some("1 g"), quantity::mass_g)?;
     let water_supply = ask.kept(
         "Cold water from the tap",
         "15 C or 60 F",
         Some("15 C"),
         quantity::temperature_c,
     )?;
-    let room = ask.kept(
-        "The room",
-        "21 C or 70 F",
-        Some("21 C"),
-        quantity::temperature_c,
-    )?;
+    let room = ask.kept("The room", "21 C or 70 F", Some("21 C"), quantity::temperature_c)?;
     let open = ask.kept("Work starts", "07:00", Some("08:00"), clock_time)?;
     let close = ask.ask("Work ends", "19:00", Some("17:00"), |text| {
         clock_time(text)?;
@@ -219,12 +192,7 @@ fn kitchen<I: BufRead, O: Write>(ask: &mut Dialogue<I, O>) -> Result<KitchenAnsw
             Err(Fault::new("that is before work starts", "a later time"))
         }
     })?;
-    let works = ask.ask(
-        "Working days",
-        "mon tue wed thu fri",
-        Some("every day"),
-        days,
-    )?;
+    let works = ask.ask("Working days", "mon tue wed thu fri", Some("every day"), days)?;
     let burners = burners(ask)?;
     let pots = pots(ask, &burners)?;
     let baths = baths(ask, &burners)?;
@@ -233,39 +201,14 @@ fn kitchen<I: BufRead, O: Write>(ask: &mut Dialogue<I, O>) -> Result<KitchenAnsw
         if jars.iter().any(|(known, _, _)| known == size) {
             continue;
         }
-        let price = ask.kept(
-            &format!("Price of one {size} jar"),
-            "0.95",
-            Some("1.00"),
-            Money::parse,
-        )?;
-        let lid = ask.kept(
-            "Price of one lid for it",
-            "0.16",
-            Some("0.20"),
-            Money::parse,
-        )?;
+        let price = ask.kept(&format!("Price of one {size} jar"), "0.95", Some("1.00"), Money::parse)?;
+        let lid = ask.kept("Price of one lid for it", "0.16", Some("0.20"), Money::parse)?;
         jars.push((size.clone(), price, lid));
     }
-    let refrigerator = ask.kept_or_none(
-        "The refrigerator keeps",
-        "4 C or 39 F",
-        "4 C",
-        quantity::temperature_c,
-    )?;
-    let thermometer = ask.kept_or_none(
-        "The thermometer can be off by",
-        "1 C or 2 F",
-        "1 C",
-        quantity::kelvin,
-    )?;
+    let refrigerator = ask.kept_or_none("The refrigerator keeps", "4 C or 39 F", "4 C", quantity::temperature_c)?;
+    let thermometer = ask.kept_or_none("The thermometer can be off by", "1 C or 2 F", "1 C", quantity::kelvin)?;
     let ph_meter = ask.kept_or_none("The pH meter can be off by", "0.02", "none", plus_minus_ph)?;
-    let refractometer = ask.kept_or_none(
-        "The refractometer can be off by",
-        "0.5 Bx",
-        "none",
-        quantity::brix,
-    )?;
+    let refractometer = ask.kept_or_none("The refractometer can be off by", "0.5 Bx", "none", quantity::brix)?;
     Ok(KitchenAnswers {
         name,
         altitude,
@@ -316,10 +259,7 @@ fn burners<I: BufRead, O: Write>(ask: &mut Dialogue<I, O>) -> Result<Vec<BurnerA
     Ok(all)
 }
 
-fn pots<I: BufRead, O: Write>(
-    ask: &mut Dialogue<I, O>,
-    burners: &[BurnerAnswer],
-) -> Result<Vec<PotAnswer>, Stop> {
+fn pots<I: BufRead, O: Write>(ask: &mut Dialogue<I, O>, burners: &[BurnerAnswer]) -> Result<Vec<PotAnswer>, Stop> {
     let kinds = PotKind::ALL.map(|kind| (kind.word(), kind));
     let mut all: Vec<PotAnswer> = Vec::new();
     ask.say("\nPots: a curd cooks in a bowl over steam, a jam in an open pan.\n")?;
@@ -332,12 +272,7 @@ fn pots<I: BufRead, O: Write>(
         };
         let name = ask.name("Name of a pot", &usual, &taken)?;
         let kind = ask.choice("It is", "open-pan", &kinds)?;
-        let holds = ask.kept(
-            "It holds, brimful",
-            "6 L or 6 US qt",
-            Some("6 L"),
-            quantity::volume_l,
-        )?;
+        let holds = ask.kept("It holds, brimful", "6 L or 6 US qt", Some("6 L"), quantity::volume_l)?;
         let diameter = ask.kept(
             "Its inner diameter at the top",
             "28 cm or 11 in",
@@ -358,10 +293,7 @@ fn pots<I: BufRead, O: Write>(
     }
 }
 
-fn baths<I: BufRead, O: Write>(
-    ask: &mut Dialogue<I, O>,
-    burners: &[BurnerAnswer],
-) -> Result<Vec<BathAnswer>, Stop> {
+fn baths<I: BufRead, O: Write>(ask: &mut Dialogue<I, O>, burners: &[BurnerAnswer]) -> Result<Vec<BathAnswer>, Stop> {
     let mut all: Vec<BathAnswer> = Vec::new();
     ask.say("\nThe boiling-water bath.\n")?;
     loop {
@@ -388,21 +320,13 @@ fn baths<I: BufRead, O: Write>(
         let mut jars: Vec<(String, u32)> = Vec::new();
         loop {
             let usual = if jars.is_empty() { "half-pint" } else { "pint" };
-            let size = ask.ask(
-                "Size of jar you use",
-                "half-pint, pint, 228 ml",
-                Some(usual),
-                jar_size,
-            )?;
+            let size = ask.ask("Size of jar you use", "half-pint, pint, 228 ml", Some(usual), jar_size)?;
             if jars.iter().any(|(known, _)| *known == size) {
                 ask.say(&format!("  {size} is there already\n"))?;
             } else {
-                let many = ask.ask(
-                    &format!("{size} jars in one load"),
-                    "7",
-                    Some("7"),
-                    |text| count(text, 500),
-                )?;
+                let many = ask.ask(&format!("{size} jars in one load"), "7", Some("7"), |text| {
+                    count(text, 500)
+                })?;
                 jars.push((size, many));
             }
             if jars.len() >= MOST_THINGS || !ask.yes("Another size of jar?", false)? {

@@ -32,11 +32,7 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
     let all = compose::equations();
     let Some(key) = &args.key else {
         let mut page = Page::new();
-        let width = all
-            .iter()
-            .map(|equation| equation.key.len())
-            .max()
-            .unwrap_or(0);
+        let width = all.iter().map(|equation| equation.key.len()).max().unwrap_or(0);
         for equation in &all {
             page.item(0, &format!("{:width$}  ", equation.key), equation.title);
         }
@@ -51,9 +47,7 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
             source(&mut page, row);
             return out::say(&page.text()).map(|()| Exit::Done);
         }
-        let sources = jarwright_reference::sources()
-            .iter()
-            .map(|row| row.key.as_str());
+        let sources = jarwright_reference::sources().iter().map(|row| row.key.as_str());
         let known = all.iter().map(|equation| equation.key).chain(sources);
         let hint = files::nearest(&met, known).map_or_else(
             || "`jarwright why` lists all keys".into(),

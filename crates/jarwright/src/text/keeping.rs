@@ -21,7 +21,10 @@ pub fn verdicts(page: &mut Page, plan: &Plan) {
         one(page, verdict);
     }
     page.gap();
-    page.line(2, "Local law and a licensed authority decide; these are the published rules the program knows.");
+    page.line(
+        2,
+        "Local law and a licensed authority decide; these are the published rules the program knows.",
+    );
 }
 
 fn one(page: &mut Page, verdict: &Verdict) {
@@ -75,17 +78,13 @@ pub fn cautions(page: &mut Page, plan: &Plan) {
         } else {
             format!(" ({})", caution.formula)
         };
-        page.item(
-            2,
-            "! ",
-            &format!("{}{whose}: {}", capital(caution.at), caution.text),
-        );
+        page.item(2, "! ", &format!("{}{whose}: {}", capital(caution.at), caution.text));
     }
 }
 
 fn capital(word: &str) -> String {
     let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

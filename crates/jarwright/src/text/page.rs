@@ -100,12 +100,7 @@ impl Page {
                 }
                 lead.push_str("  ");
             }
-            if right
-                .get(columns.saturating_sub(1))
-                .copied()
-                .unwrap_or(false)
-                && row.len() == columns
-            {
+            if right.get(columns.saturating_sub(1)).copied().unwrap_or(false) && row.len() == columns {
                 lead.push_str(&" ".repeat(widths[columns - 1].saturating_sub(width(last))));
             }
             self.item(indent, &lead, last);
@@ -188,11 +183,7 @@ mod tests {
         page.item(2, "- ", &"word ".repeat(60));
         let text = page.text();
         assert!(text.lines().all(|line| width(line) <= WIDTH));
-        assert!(
-            text.lines()
-                .skip(1)
-                .all(|line| line.starts_with("    word"))
-        );
+        assert!(text.lines().skip(1).all(|line| line.starts_with("    word")));
     }
 
     #[test]
@@ -210,16 +201,10 @@ mod tests {
         let row = |a: &str, b: &str, c: &str| vec![a.to_owned(), b.to_owned(), c.to_owned()];
         page.table(
             0,
-            &[
-                row("sugar", "1200 g", "first"),
-                row("lime juice", "95 g", "last"),
-            ],
+            &[row("sugar", "1200 g", "first"), row("lime juice", "95 g", "last")],
             &[false, true],
         );
-        assert_eq!(
-            page.text(),
-            "sugar       1200 g  first\nlime juice    95 g  last\n"
-        );
+        assert_eq!(page.text(), "sugar       1200 g  first\nlime juice    95 g  last\n");
     }
 
     #[test]

@@ -37,11 +37,7 @@ pub fn clock(page: &mut Page, plan: &Plan) {
             format!(
                 "{}{batch}{}",
                 step.what,
-                if takes.is_empty() {
-                    takes
-                } else {
-                    format!(": {takes}")
-                }
+                if takes.is_empty() { takes } else { format!(": {takes}") }
             ),
         ]);
     }
@@ -62,10 +58,8 @@ pub fn clock(page: &mut Page, plan: &Plan) {
 /// A date with its weekday; as it stands when it is no plain date.
 fn weekday(date: &str) -> String {
     let date = date.trim_end_matches(',');
-    date.parse::<Date>().map_or_else(
-        |_| date.to_owned(),
-        |date| date.strftime("%A %-d %B %Y").to_string(),
-    )
+    date.parse::<Date>()
+        .map_or_else(|_| date.to_owned(), |date| date.strftime("%A %-d %B %Y").to_string())
 }
 
 /// What one sold jar costs, by what it is made of.
@@ -111,12 +105,7 @@ pub fn labels(page: &mut Page, plan: &Plan) {
             ("lots", label.lots.join(", ")),
             ("made", label.made.clone()),
         ];
-        rows.extend(
-            label
-                .storage
-                .iter()
-                .map(|storage| ("storage", storage.clone())),
-        );
+        rows.extend(label.storage.iter().map(|storage| ("storage", storage.clone())));
         let rows: Vec<Vec<String>> = rows
             .into_iter()
             .map(|(what, words)| vec![what.to_owned(), words])

@@ -103,10 +103,7 @@ fn half_a_pound_and_eight_ounces_weigh_the_same() {
     near(g("1/2 lb", CupSystem::Us), g("8 oz", CupSystem::Us));
     near(g("4 cup", CupSystem::Us), g("1 quart", CupSystem::Us));
     near(g("16 tbsp", CupSystem::Us), g("1 cup", CupSystem::Us));
-    near(
-        g("8 pint", CupSystem::Imperial),
-        g("1 gallon", CupSystem::Imperial),
-    );
+    near(g("8 pint", CupSystem::Imperial), g("1 gallon", CupSystem::Imperial));
     // UCUM 2.2 [cup_us], [cup_m]; [pt_br].
     near(g("1 cup", CupSystem::Us), 236.588_236_5);
     near(g("1 cup", CupSystem::UsLabel), 240.0);
@@ -123,15 +120,9 @@ fn an_egg_counts_by_its_published_weight_and_unknown_pieces_are_refused() {
         unit: AmountUnit::Piece("large".into()),
     };
     assert_eq!(large(4.0).weigh(&egg, CupSystem::Us), Ok(200.0));
-    assert_eq!(
-        large(7.0).weigh(&Weights::of("egg yolk"), CupSystem::Us),
-        Ok(119.0)
-    );
+    assert_eq!(large(7.0).weigh(&Weights::of("egg yolk"), CupSystem::Us), Ok(119.0));
     let refused = large(1.0).weigh(&Weights::of("sugar"), CupSystem::Us);
-    assert!(
-        matches!(refused, Err(WeighError::NoPiece { .. })),
-        "{refused:?}"
-    );
+    assert!(matches!(refused, Err(WeighError::NoPiece { .. })), "{refused:?}");
     let cup = Amount {
         quantity: 1.0,
         unit: AmountUnit::Cup,

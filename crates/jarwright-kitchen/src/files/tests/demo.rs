@@ -41,10 +41,7 @@ fn the_demo_files_are_read_without_a_fault() {
     let stores = read_stores("stores.toml", STORES);
     assert_eq!(shown(stores.clone()), none);
     for (name, text) in FORMULAS {
-        assert_eq!(
-            shown(read_formula_with(name, text, stores.as_ref().ok())),
-            none
-        );
+        assert_eq!(shown(read_formula_with(name, text, stores.as_ref().ok())), none);
     }
 }
 
@@ -105,7 +102,5 @@ fn the_apricot_jam_meets_forty_five_to_fifty_five() {
             .and_then(|line| line.amount.weigh(&Weights::of(name), CupSystem::Us).ok())
     };
     // 21 CFR 150.160, fruits of group II.
-    assert!(
-        matches!((g("apricots"), g("sugar")), (Some(fruit), Some(sugar)) if fruit / sugar >= 45.0 / 55.0)
-    );
+    assert!(matches!((g("apricots"), g("sugar")), (Some(fruit), Some(sugar)) if fruit / sugar >= 45.0 / 55.0));
 }

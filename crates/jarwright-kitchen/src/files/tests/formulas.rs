@@ -2,8 +2,7 @@ use proptest::prelude::*;
 
 use super::{only, shown};
 use crate::files::{
-    Endpoint, GoesIn, MOST_BYTES, MOST_LINES, MOST_PROBLEMS, Part, read_formula, read_formula_with,
-    read_stores,
+    Endpoint, GoesIn, MOST_BYTES, MOST_LINES, MOST_PROBLEMS, Part, read_formula, read_formula_with, read_stores,
 };
 
 const GOOD: &str = "name = \"Syrup\"
@@ -30,18 +29,12 @@ fn bad(from: &str, to: &str, place: &str, words: &str) {
 #[test]
 fn a_short_formula_is_read() {
     let formula = read_formula("f.toml", GOOD);
-    let stop = formula
-        .as_ref()
-        .ok()
-        .and_then(|formula| formula.stop_at.clone());
+    let stop = formula.as_ref().ok().and_then(|formula| formula.stop_at.clone());
     assert!(
         matches!(&stop, Some(stop) if matches!(stop.at, Endpoint::AboveBoiling { kelvin } if (kelvin - 5.0).abs() < 1e-12)),
         "{formula:?}"
     );
-    assert_eq!(
-        stop.map(|stop| stop.to_string()).as_deref(),
-        Some("boil + 9 F")
-    );
+    assert_eq!(stop.map(|stop| stop.to_string()).as_deref(), Some("boil + 9 F"));
 }
 
 #[test]
@@ -71,12 +64,7 @@ fn every_fault_of_a_formula_has_its_line_and_column() {
         "6:11",
         "no published weight of one \"clove\" of sugar",
     );
-    bad(
-        "1 kg",
-        "1 cup",
-        "6:11",
-        "\"cup\" is not the same everywhere",
-    );
+    bad("1 kg", "1 cup", "6:11", "\"cup\" is not the same everywhere");
     bad("sugar", "sugr", "5:15", "unknown ingredient \"sugr\"");
     bad("amount", "amuont", "6:1", "unknown key \"amuont\"");
     bad("stop_at", "stop", "3:1", "unknown key \"stop\"");
@@ -86,19 +74,9 @@ fn every_fault_of_a_formula_has_its_line_and_column() {
     bad("boil + 9 F", "900 F", "3:12", "out of range");
     bad("boil + 9 F", "boil + 90 F", "3:12", "out of range");
     bad("boil + 9 F", "99 Bx", "3:12", "out of range");
-    bad(
-        "\"syrup\"",
-        "\"sirup\"",
-        "2:9",
-        "unknown class of food \"sirup\"",
-    );
+    bad("\"syrup\"", "\"sirup\"", "2:9", "unknown class of food \"sirup\"");
     bad("name = \"Syrup\"", "", "1:1", "a formula has no \"name\"");
-    bad(
-        "name = \"Syrup\"",
-        "name = \"a\\u0007b\"",
-        "1:8",
-        "control character",
-    );
+    bad("name = \"Syrup\"", "name = \"a\\u0007b\"", "1:8", "control character");
     bad(
         "name = \"Syrup\"",
         "name = \"Syrup\"\nschedule = \"curd-lime-half-pnt\"",
@@ -130,30 +108,15 @@ fn every_fault_of_a_formula_has_its_line_and_column() {
         "\"line\" is a table; expected [[line]] in double brackets",
     );
     bad("1 kg\"", "1 kg\"\ngoes_in = \"soon\"", "7:12", "no number");
-    bad(
-        "1 kg\"",
-        "1 kg\"\nsieved_out = \"120 %\"",
-        "7:15",
-        "out of range",
-    );
-    bad(
-        "1 kg\"",
-        "1 kg\"\nper_jar = true",
-        "7:11",
-        "\"per_jar\" outside a pack",
-    );
+    bad("1 kg\"", "1 kg\"\nsieved_out = \"120 %\"", "7:15", "out of range");
+    bad("1 kg\"", "1 kg\"\nper_jar = true", "7:11", "\"per_jar\" outside a pack");
     bad(
         "1 kg\"",
         "1 kg\"\nper_jar = \"yes\"",
         "7:11",
         "\"per_jar\" is a text; expected true or false",
     );
-    bad(
-        "1 kg\"",
-        "1 kg\"\npart = \"brine\"",
-        "7:9",
-        "\"part\" outside a pack",
-    );
+    bad("1 kg\"", "1 kg\"\npart = \"brine\"", "7:9", "\"part\" outside a pack");
     bad(
         "1 kg\"",
         "1 kg\"\n[pack]\npieces_per_jar = \"270 g\"",
@@ -264,12 +227,7 @@ ingredient = \"water\"
         .iter()
         .map(|line| line.split(": ").next().unwrap_or_default().to_owned())
         .collect();
-    assert_eq!(
-        lines,
-        [
-            "f:1:1", "f:1:8", "f:2:9", "f:3:1", "f:5:15", "f:6:11", "f:7:1"
-        ]
-    );
+    assert_eq!(lines, ["f:1:1", "f:1:8", "f:2:9", "f:3:1", "f:5:15", "f:6:11", "f:7:1"]);
 }
 
 #[test]
@@ -280,21 +238,9 @@ fn a_text_that_is_no_formula_at_all_is_one_fault() {
         "the file is empty; expected a formula",
     );
     only(read_formula("f", " \n\n"), "f:1:1: ", "the file is empty");
-    only(
-        read_formula("f", "\u{feff}"),
-        "f:1:1: ",
-        "the file is empty",
-    );
-    only(
-        read_formula("f", &"#".repeat(MOST_BYTES + 1)),
-        "f:1:1: ",
-        "bytes",
-    );
-    only(
-        read_formula("f", "name = \"a\"\namount = 2 cup\n"),
-        "f:2:",
-        "not TOML",
-    );
+    only(read_formula("f", "\u{feff}"), "f:1:1: ", "the file is empty");
+    only(read_formula("f", &"#".repeat(MOST_BYTES + 1)), "f:1:1: ", "bytes");
+    only(read_formula("f", "name = \"a\"\namount = 2 cup\n"), "f:2:", "not TOML");
     only(
         read_formula("f", "name = \"a\"\nname = \"b\"\n"),
         "f:2:1: ",
@@ -326,10 +272,7 @@ fn own_ingredients_of_the_stores_are_known_and_suggested() {
     assert_eq!(shown(stores.clone()), [""; 0]);
     let stores = stores.ok();
     let text = with("\"sugar\"", "\"house syrup base\"").replace("1 kg", "500 ml");
-    assert_eq!(
-        shown(read_formula_with("f", &text, stores.as_ref())),
-        [""; 0]
-    );
+    assert_eq!(shown(read_formula_with("f", &text, stores.as_ref())), [""; 0]);
     only(read_formula("f", &text), "f:5:15: ", "unknown ingredient");
     let text = text.replace("syrup base", "sirup base");
     only(
@@ -341,10 +284,7 @@ fn own_ingredients_of_the_stores_are_known_and_suggested() {
 
 #[test]
 fn a_line_says_when_it_goes_in_and_what_the_sieve_keeps() {
-    let text = with(
-        "1 kg\"",
-        "1 kg\"\ngoes_in = \"140 F\"\nsieved_out = \"90 %\"",
-    );
+    let text = with("1 kg\"", "1 kg\"\ngoes_in = \"140 F\"\nsieved_out = \"90 %\"");
     let line = read_formula("f", &text)
         .ok()
         .and_then(|formula| formula.lines.into_iter().next());

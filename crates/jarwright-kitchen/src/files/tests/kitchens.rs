@@ -2,8 +2,7 @@ use proptest::prelude::*;
 
 use super::{only, shown};
 use crate::files::{
-    BathAnswer, BurnerAnswer, Fuel, KitchenAnswers, PotAnswer, PotKind, Weekday, kitchen_text,
-    read_kitchen,
+    BathAnswer, BurnerAnswer, Fuel, KitchenAnswers, PotAnswer, PotKind, Weekday, kitchen_text, read_kitchen,
 };
 
 const DEMO: &str = include_str!("../../../../../demo/kitchen.toml");
@@ -28,27 +27,15 @@ fn every_fault_of_a_kitchen_is_told_on_its_line() {
         "altitude = \"120\"",
         "an altitude without a unit",
     );
-    bad(
-        "altitude = \"120 m\"",
-        "altitude = \"120 mi\"",
-        "unknown unit \"mi\"",
-    );
+    bad("altitude = \"120 m\"", "altitude = \"120 mi\"", "unknown unit \"mi\"");
     bad("people = 2", "people = 0", "\"people\" is out of range");
     bad("people = 2", "people = 2.5", "\"people\" is a bare number");
     bad("people = 2", "people = 99999999999999999999", "");
     bad("\"USD\"", "\"dollars\"", "unknown currency");
     bad("\"18.00\"", "\"$18\"", "is not a number of currency units");
-    bad(
-        "open = \"06:30\"",
-        "open = \"20:30\"",
-        "closes before it opens",
-    );
+    bad("open = \"06:30\"", "open = \"20:30\"", "closes before it opens");
     bad("open = \"06:30\"", "open = \"6h30\"", "a time of day");
-    bad(
-        "\"mon\", \"tue\"",
-        "\"mon\", \"tues\"",
-        "did you mean \"tue\"?",
-    );
+    bad("\"mon\", \"tue\"", "\"mon\", \"tues\"", "did you mean \"tue\"?");
     bad("\"mon\", \"tue\"", "\"mon\", \"mon\"", "is there twice");
     bad(
         "fuel = \"gas\"",
@@ -70,46 +57,23 @@ fn every_fault_of_a_kitchen_is_told_on_its_line() {
         "name = \"probe thermometer\"",
         "is there twice",
     );
-    bad(
-        "half-pint = 12",
-        "half-pnt = 12",
-        "unknown jar \"half-pnt\"",
-    );
+    bad("half-pint = 12", "half-pnt = 12", "unknown jar \"half-pnt\"");
     bad(
         "half-pint = 12",
         "half-pint = 12, \"8 oz\" = 12",
         "\"half-pint\" is there twice",
     );
-    bad(
-        "size = \"pint\"",
-        "size = \"8 oz\"",
-        "\"half-pint\" is there twice",
-    );
-    bad(
-        "half-pint = 12",
-        "half-pint = 0",
-        "no number of half-pint jars",
-    );
-    bad(
-        "plus_minus = \"1 C\"",
-        "plus_minus = \"1 Bx\"",
-        "unknown unit \"Bx\"",
-    );
-    bad(
-        "checked = 2026-10-12",
-        "checked = \"soon\"",
-        "a day such as",
-    );
+    bad("size = \"pint\"", "size = \"8 oz\"", "\"half-pint\" is there twice");
+    bad("half-pint = 12", "half-pint = 0", "no number of half-pint jars");
+    bad("plus_minus = \"1 C\"", "plus_minus = \"1 Bx\"", "unknown unit \"Bx\"");
+    bad("checked = 2026-10-12", "checked = \"soon\"", "a day such as");
     bad("keeps = \"4 C\"", "keeps = \"4 Bx\"", "unknown unit");
     bad("[oven]", "[ovn]", "unknown key \"ovn\"");
 }
 
 #[test]
 fn a_kitchen_that_says_nothing_of_days_works_every_day() {
-    let text = DEMO.replace(
-        "works = [\"mon\", \"tue\", \"wed\", \"thu\", \"fri\", \"sat\"]\n",
-        "",
-    );
+    let text = DEMO.replace("works = [\"mon\", \"tue\", \"wed\", \"thu\", \"fri\", \"sat\"]\n", "");
     let works = read_kitchen("k", &text).map(|kitchen| kitchen.works);
     assert!(works.is_ok_and(|works| works.len() == 7 && works[0] == Weekday::Monday));
 }
@@ -134,9 +98,7 @@ fn an_empty_kitchen_is_told_what_it_needs() {
         "jar",
     ] {
         assert!(
-            faults
-                .iter()
-                .any(|fault| fault.contains(&format!("no \"{key}\""))),
+            faults.iter().any(|fault| fault.contains(&format!("no \"{key}\""))),
             "{key}: {faults:#?}"
         );
     }
@@ -212,10 +174,7 @@ fn what_the_written_kitchen_keeps_as_a_comment_can_be_switched_on() {
         })
         .collect();
     let faults = shown(read_kitchen("k", &on));
-    assert!(
-        on.contains("\n[losses]\n") && faults.is_empty(),
-        "{faults:#?}\n{on}"
-    );
+    assert!(on.contains("\n[losses]\n") && faults.is_empty(), "{faults:#?}\n{on}");
 }
 
 proptest! {

@@ -10,11 +10,7 @@ use super::Problem;
 
 /// Each fault as people read it.
 fn shown<T>(read: Result<T, Vec<Problem>>) -> Vec<String> {
-    read.err()
-        .unwrap_or_default()
-        .iter()
-        .map(ToString::to_string)
-        .collect()
+    read.err().unwrap_or_default().iter().map(ToString::to_string).collect()
 }
 
 /// Whether the text has one fault, at this place, with these words in it.

@@ -31,12 +31,8 @@ fn an_own_ingredient_is_read_with_its_sheet() {
     assert!(
         item.as_ref().is_ok_and(|item| {
             let (own, sheet) = (item.own.as_ref(), item.analysis.as_ref());
-            item.price
-                == Money {
-                    millionths: 14_500_000,
-                }
-                && own
-                    .is_some_and(|own| own.kind == Kind::AcidFruit && own.pieces_g[0].0 == "fruit")
+            item.price == Money { millionths: 14_500_000 }
+                && own.is_some_and(|own| own.kind == Kind::AcidFruit && own.pieces_g[0].0 == "fruit")
                 && sheet.is_some_and(|sheet| {
                     sheet
                         .acids
@@ -71,12 +67,7 @@ fn every_fault_of_the_stores_is_told_on_its_line() {
         ("\"14.50\"", "14.5", 5, "\"price\" is a bare number"),
         ("\"94 %\"", "\"0 %\"", 10, "a trim yield of zero"),
         ("fruit = \"95 g\"", "lump = \"95 g\"", 7, "is no piece word"),
-        (
-            "fruit = \"95 g\"",
-            "fruit = 95",
-            7,
-            "the weight of a piece is no text",
-        ),
+        ("fruit = \"95 g\"", "fruit = 95", 7, "the weight of a piece is no text"),
         ("water = \"81 %\"", "water = \"98 %\"", 13, "adds up to"),
         ("water = \"81 %\"\n", "", 13, "an analysis has no \"water\""),
         ("ph = 3.4", "ph = 34", 18, "\"ph\" is 34"),
@@ -101,17 +92,9 @@ fn every_fault_of_the_stores_is_told_on_its_line() {
             words,
         );
     }
-    only(
-        read_stores("s", ""),
-        "s:1:1: ",
-        "the file is empty; expected stores",
-    );
+    only(read_stores("s", ""), "s:1:1: ", "the file is empty; expected stores");
     let twice = "[[item]]\ningredient = \"sugar\"\npack = \"1 kg\"\nprice = \"1\"\n".repeat(2);
-    only(
-        read_stores("s", &twice),
-        "s:6:15: ",
-        "\"sugar\" is there twice",
-    );
+    only(read_stores("s", &twice), "s:6:15: ", "\"sugar\" is there twice");
     let item = "[[item]]\ningredient = \"sugar\"\npack = \"1 kg\"\nprice = \"1\"\n";
     only(
         read_stores("s", &item.replace("sugar", "suggar")),
