@@ -454,8 +454,8 @@ mod tests {
         let again = normal(&mut graph, "a", 100.0, 5.0);
         assert_eq!(a, again);
         let b = normal(&mut graph, "b", 100.0, 5.0);
-        let same = graph.compute("a + a", Unit::Gram, &SUM, &[a, again], |x| sum(x))?;
-        let apart = graph.compute("a + b", Unit::Gram, &SUM, &[a, b], |x| sum(x))?;
+        let same = graph.compute("a + a", Unit::Gram, &SUM, &[a, again], sum)?;
+        let apart = graph.compute("a + b", Unit::Gram, &SUM, &[a, b], sum)?;
         let width = |id| graph.band(id).1 - graph.band(id).0;
         // Fully correlated: 2 x 10. Independent: sqrt(2) x 10. Sampling noise under 1.
         assert!((width(same) - 20.0).abs() < 1.0, "{}", width(same));
@@ -467,7 +467,7 @@ mod tests {
     fn exact_inputs_give_an_exact_result() -> Result<(), std::convert::Infallible> {
         let mut graph = Graph::new();
         let a = graph.entered("a", "a", Unit::Gram, 1.0, "test");
-        let y = graph.compute("y", Unit::Gram, &SUM, &[a, a], |x| sum(x))?;
+        let y = graph.compute("y", Unit::Gram, &SUM, &[a, a], sum)?;
         assert_eq!(graph.band(y), (2.0, 2.0));
         assert!(graph.samples(y).is_none());
         Ok(())

@@ -45,7 +45,7 @@ pub(crate) const GLASS: Glass = Glass {
     heat_capacity_j_kgk: 840.0,
 };
 
-/// Emissivity of glass (`incropera_6`, window glass).
+/// Emissivity of glass (`incropera_heat_mass`, window glass).
 const GLASS_EMISSIVITY: f64 = 0.9;
 
 /// How long a jar is followed in air after the bath [s]: until it is far below any dose.

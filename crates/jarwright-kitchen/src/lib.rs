@@ -34,10 +34,13 @@ pub mod pack;
 pub mod packs;
 pub mod plan;
 pub mod planning;
+mod potful;
 mod pots;
 mod routes;
+mod setting;
 mod sizing;
 pub mod starts;
+mod through_bath;
 mod timing;
 mod verdict;
 mod views;
@@ -74,8 +77,8 @@ pub static EQUATIONS: &[&Equation] = &[
     &starts::STARTS_BINOMIAL,
     &starts::STARTS_CORRELATED,
     &planning::ORDER_COUNT,
-    &work::FILL_TIME,
-    &work::FILL_TEMPERATURE,
+    &potful::FILL_TIME,
+    &pots::FILL_TEMPERATURE,
     &timing::RUN_TIME,
     &buying::AS_PURCHASED,
     &buying::WHOLE_FOR_PART,

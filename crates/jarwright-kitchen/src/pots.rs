@@ -1,6 +1,6 @@
 //! Which pot, what stands in it, where it stops and how warm the food reaches the jar.
 
-use jarwright_figure::{Graph, Id, Unit};
+use jarwright_figure::{Equation, Graph, Id, Unit};
 use jarwright_matter as matter;
 use jarwright_reference::Kind;
 
@@ -11,9 +11,17 @@ use crate::files::{Burner, Endpoint, FormulaFile, GoesIn, KitchenFile, Pot, PotK
 use crate::jar_fill::infallible;
 use crate::lines::Line;
 use crate::mixture::Mixture;
+use crate::setting::{ROOM_HUMIDITY, burner};
 use crate::words;
-use crate::work::{FILL_TEMPERATURE, ROOM_HUMIDITY, burner};
 use crate::worked::Place;
+
+/// Temperature the food is filled at.
+pub static FILL_TEMPERATURE: Equation = Equation {
+    key: "fill-temperature",
+    title: "Temperature the food is filled at",
+    text: "T_fill = T_stop - what it loses on the way to the jar",
+    source: "common_practice",
+};
 
 /// Food just out of the refrigerator [°C] (`fda_food_code`, 3-501.16).
 const CHILLED_C: f64 = 5.0;
