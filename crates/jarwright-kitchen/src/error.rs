@@ -96,7 +96,8 @@ impl PlanError {
                     crate::words::fine_temperature(*limit)
                 ),
                 would: vec![
-                    "a stronger burner, or livelier steam under a bowl that dips deeper".into(),
+                    "a lid until it is there, a stronger burner, or livelier steam under a bowl that dips deeper"
+                        .into(),
                     "a narrower pot, a larger batch in it, or a pan straight on the burner with a careful hand".into(),
                 ],
             },

@@ -44,10 +44,11 @@ pub(crate) fn choose_pot<'k>(
     };
     let largest = |pots: &mut dyn Iterator<Item = &'k Pot>| pots.max_by(|a, b| a.holds_l.total_cmp(&b.holds_l));
     // Boiling down wants a wide pan, everything else a large one.
-    let boils_down = matches!(
-        formula.stop_at.as_ref().map(|s| s.at),
-        Some(Endpoint::Brix { .. } | Endpoint::AboveBoiling { .. } | Endpoint::Boiled { .. })
-    ) && formula.pack.is_none();
+    let boils_down = match formula.stop_at.as_ref().map(|s| s.at) {
+        Some(Endpoint::Brix { .. } | Endpoint::Boiled { .. }) => true,
+        Some(Endpoint::AboveBoiling { kelvin }) => kelvin > 0.0,
+        Some(Endpoint::Temperature { .. }) | None => false,
+    } && formula.pack.is_none();
     let widest = |pots: &mut dyn Iterator<Item = &'k Pot>| pots.max_by(|a, b| a.diameter_m.total_cmp(&b.diameter_m));
     let choose = |pots: &mut dyn Iterator<Item = &'k Pot>| if boils_down { widest(pots) } else { largest(pots) };
     let pot = choose(&mut kitchen.pots.iter().filter(suits))
