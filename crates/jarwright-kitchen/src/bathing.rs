@@ -2,12 +2,11 @@
 
 use jarwright_figure::{Equation, Graph, Id, Unit};
 use jarwright_heat::bath::{self, Bath, COME_UP, Jars, Lid, WATER_TO_SWAP};
-use jarwright_heat::jar::{Contents, JarBody};
+use jarwright_heat::jar::Contents;
 use jarwright_heat::{HeatError, lag};
 
 use crate::PlanError;
-use crate::cold_spot::GLASS;
-use crate::jar_fill::{JarIds, infallible};
+use crate::jar_fill::{self, GLASS, JarIds, infallible};
 
 /// Setting of the burner for a published come-up.
 pub static BURNER_SETTING: Equation = Equation {
@@ -104,15 +103,7 @@ impl LoadCase {
 
     /// Bath, jars and start temperature for one row of inputs, the burner at `setting`.
     fn parts(&self, x: &[f64], setting: f64) -> Result<(Bath, Jars, f64), HeatError> {
-        let body = JarBody {
-            inner_radius_m: x[11] / 1000.0,
-            food_height_m: x[12] / 1000.0,
-            wall_m: x[13] / 1000.0,
-            base_m: x[14] / 1000.0,
-            glass_k_w_mk: GLASS.conductivity_w_mk,
-            glass_density_kg_m3: GLASS.density_kg_m3,
-            glass_cp_j_kgk: GLASS.heat_capacity_j_kgk,
-        };
+        let body = jar_fill::body(&x[11..15]);
         let contents = Contents {
             conductivity_w_mk: x[6],
             density_kg_m3: x[7],

@@ -8,10 +8,10 @@
 use jarwright_dose as dose;
 use jarwright_figure::{Equation, Graph, Id, Unit};
 use jarwright_heat::HeatError;
-use jarwright_heat::jar::{self, Contents, Film, Grid, JAR_CONDUCTION, JarBody, Phase};
+use jarwright_heat::jar::{self, Contents, Film, Grid, JAR_CONDUCTION, Phase};
 
 use crate::PlanError;
-use crate::jar_fill::JarIds;
+use crate::jar_fill::{self, JarIds};
 
 /// Share of a whole.
 pub static COOLING_SHARE: Equation = Equation {
@@ -28,21 +28,6 @@ pub static DOSE_OF_REFERENCE: Equation = Equation {
     text: "ratio = F(here) / F(bath at the published start, published come-up and time, 0 m), same \
            food, jar and sample",
     source: "peaceman_rachford_1955",
-};
-
-/// Container glass.
-pub(crate) struct Glass {
-    pub(crate) conductivity_w_mk: f64,
-    pub(crate) density_kg_m3: f64,
-    pub(crate) heat_capacity_j_kgk: f64,
-}
-
-/// Soda-lime container glass, middle of the printed ranges (`container_glass`: 0.9 to 1.3
-/// W/(m K), 2520 kg/m³, 49 J/(mol K) of 59.6 g/mol).
-pub(crate) const GLASS: Glass = Glass {
-    conductivity_w_mk: 1.05,
-    density_kg_m3: 2500.0,
-    heat_capacity_j_kgk: 840.0,
 };
 
 /// Emissivity of glass (`incropera_heat_mass`, window glass).
@@ -133,15 +118,7 @@ impl SpotCase {
 
     /// One jar through one process.
     fn run(&self, x: &[f64], grid: &Grid) -> Result<Run, HeatError> {
-        let body = JarBody {
-            inner_radius_m: x[11] / 1000.0,
-            food_height_m: x[12] / 1000.0,
-            wall_m: x[13] / 1000.0,
-            base_m: x[14] / 1000.0,
-            glass_k_w_mk: GLASS.conductivity_w_mk,
-            glass_density_kg_m3: GLASS.density_kg_m3,
-            glass_cp_j_kgk: GLASS.heat_capacity_j_kgk,
-        };
+        let body = jar_fill::body(&x[11..15]);
         let contents = Contents {
             conductivity_w_mk: x[0],
             density_kg_m3: x[1],
@@ -277,7 +254,7 @@ impl SpotCase {
                 ])
             })
             .map_err(physics)?;
-        let cooling_share = crate::jar_fill::infallible(graph.compute(
+        let cooling_share = jar_fill::infallible(graph.compute(
             "share of the dose while cooling",
             Unit::One,
             &COOLING_SHARE,
@@ -287,7 +264,7 @@ impl SpotCase {
         // Both sides ran on the same sample, so what is uncertain in both falls out of the ratio.
         let ratios = self.published.map(|_| {
             let mut ratio = |name: &str, ids: &[Id], f: fn(&[f64]) -> f64| {
-                crate::jar_fill::infallible(graph.compute(name, Unit::One, &DOSE_OF_REFERENCE, ids, |x| Ok(f(x))))
+                jar_fill::infallible(graph.compute(name, Unit::One, &DOSE_OF_REFERENCE, ids, |x| Ok(f(x))))
             };
             (
                 ratio(

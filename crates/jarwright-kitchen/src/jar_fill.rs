@@ -1,6 +1,7 @@
 //! What fills a jar: volume below the headspace, and its mass at the fill temperature.
 
 use jarwright_figure::{Equation, Graph, Id, Unit};
+use jarwright_heat::jar::JarBody;
 use jarwright_reference::JarRow;
 
 /// Volume of food in a jar.
@@ -26,6 +27,33 @@ pub static FILL_CYLINDER: Equation = Equation {
     text: "a = d_outer/2 - wall; height = V / (pi a^2)",
     source: "geometry",
 };
+
+/// Container glass.
+pub(crate) struct Glass {
+    pub(crate) conductivity_w_mk: f64,
+    pub(crate) density_kg_m3: f64,
+    pub(crate) heat_capacity_j_kgk: f64,
+}
+
+/// Soda-lime container glass (`container_glass_pages`), as in the table of practice.
+pub(crate) const GLASS: Glass = Glass {
+    conductivity_w_mk: 1.05,
+    density_kg_m3: 2520.0,
+    heat_capacity_j_kgk: 820.0,
+};
+
+/// The jar for the heat solvers, from inner radius, food height, wall and base [mm].
+pub(crate) fn body(mm: &[f64]) -> JarBody {
+    JarBody {
+        inner_radius_m: mm[0] / 1000.0,
+        food_height_m: mm[1] / 1000.0,
+        wall_m: mm[2] / 1000.0,
+        base_m: mm[3] / 1000.0,
+        glass_k_w_mk: GLASS.conductivity_w_mk,
+        glass_density_kg_m3: GLASS.density_kg_m3,
+        glass_cp_j_kgk: GLASS.heat_capacity_j_kgk,
+    }
+}
 
 /// Handles of a jar's quantities.
 #[derive(Debug, Clone)]
@@ -111,5 +139,18 @@ pub(crate) fn infallible<T>(result: Result<T, std::convert::Infallible>) -> T {
     match result {
         Ok(value) => value,
         Err(never) => match never {},
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::GLASS;
+
+    #[test]
+    fn the_glass_is_the_one_in_the_table_of_practice() {
+        let table = |key| jarwright_reference::practice(key).map(|row| row.value.value);
+        assert_eq!(table("glass_k_w_mk"), Some(GLASS.conductivity_w_mk));
+        assert_eq!(table("glass_density_kg_m3"), Some(GLASS.density_kg_m3));
+        assert_eq!(table("glass_cp_j_kgk"), Some(GLASS.heat_capacity_j_kgk));
     }
 }
