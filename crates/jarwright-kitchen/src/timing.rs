@@ -107,7 +107,6 @@ pub(crate) fn timing(
                             .into(),
                     );
                 }
-                findings.extend(would.iter().map(|w| format!("What would do: {w}.")));
             }
         }
     }
@@ -203,9 +202,10 @@ fn day_before(
     }
     let layout = clock::lay_out(turns, hours, day, 0.0)?;
     let late = clock::minutes_between(by, layout.ready);
+    let how = if layout.days == 1 { "Cooking" } else { "Starting" };
     if late > 0.0 {
         findings.push(format!(
-            "Cooking on {name} cannot meet {}: from {} the last load is out {}, everything may leave {}, {} too late.",
+            "{how} on {name} cannot meet {}: from {} the last load is out {}, everything may leave {}, {} too late.",
             words(by),
             hours.opens.strftime("%H:%M"),
             words(layout.last_out),
