@@ -78,6 +78,25 @@ pub static PACKS_PRICE: Equation = Equation {
 /// What a run needs, by ingredient name.
 pub(crate) type Needs = BTreeMap<String, Vec<Id>>;
 
+/// Adds what a formula's batches need of each ingredient.
+pub(crate) fn add_needs(graph: &mut Graph, work: &Work, needs: &mut Needs) {
+    let batches = graph.entered(
+        &format!("batches:{}", work.formula.name),
+        "batches",
+        Unit::Count,
+        work.size.batches as f64,
+        "the plan",
+    );
+    for (line, mass) in work.in_batch() {
+        let need = infallible(
+            graph.compute("needed for the run", Unit::Gram, &NEED, &[batches, mass], |x| {
+                Ok(x[0] * x[1])
+            }),
+        );
+        needs.entry(line.ingredient.name.clone()).or_default().push(need);
+    }
+}
+
 /// Unit cost of an ingredient's edible gram, when it is priced.
 pub(crate) fn price_per_g(stores: &StoresFile, name: &str) -> Option<f64> {
     // What the stores sell as such is priced as such.

@@ -107,6 +107,23 @@ pub enum Doing {
     Ready,
 }
 
+impl Doing {
+    /// The step's word in JSON.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Prepare => "prepare",
+            Self::Cook => "cook",
+            Self::Fill => "fill",
+            Self::JarsIn => "jars-in",
+            Self::Boil => "boil",
+            Self::JarsOut => "jars-out",
+            Self::Chill => "chill",
+            Self::Ready => "ready",
+        }
+    }
+}
+
 /// A run laid out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Layout {

@@ -76,7 +76,7 @@ pub static EQUATIONS: &[&Equation] = &[
     &cold_spot::DOSE_OF_REFERENCE,
     &starts::STARTS_BINOMIAL,
     &starts::STARTS_CORRELATED,
-    &planning::ORDER_COUNT,
+    &sizing::ORDER_COUNT,
     &potful::FILL_TIME,
     &pots::FILL_TEMPERATURE,
     &timing::RUN_TIME,

@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use jarwright_figure::{Equation, Graph, Unit};
+use jarwright_figure::{Graph, Unit};
 use jarwright_matter as matter;
 
 use crate::assumed::practice;
@@ -24,15 +24,6 @@ use crate::{PlanError, views};
 
 /// Number of formulas on one bath in one run.
 const MOST_FORMULAS: usize = 20;
-
-/// The order's own sum.
-pub static ORDER_COUNT: Equation = Equation {
-    key: "jars-to-start",
-    title: "Jars to start",
-    text: "started = batches x jars of a batch >= good ones for the order in 95 of 100 runs \
-           + one pH jar and one kept jar a batch",
-    source: "johnson_kotz_2005",
-};
 
 /// Plans an order.
 ///
@@ -61,7 +52,7 @@ pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> 
 
     let mut needs: Needs = BTreeMap::new();
     for work in &works {
-        work.needs(&mut graph, &mut needs);
+        buying::add_needs(&mut graph, work, &mut needs);
     }
     let mut buy = buying::list(&mut graph, &needs, stores);
     buy.extend(buying::jars(&mut graph, &works, kitchen));

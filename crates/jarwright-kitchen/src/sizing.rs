@@ -1,8 +1,17 @@
 //! How many batches of how many jars.
 
-use jarwright_figure::OutOfRange;
+use jarwright_figure::{Equation, OutOfRange};
 
 use crate::starts::{chance_correlated, chance_independent, least_starts};
+
+/// The order's own sum.
+pub static ORDER_COUNT: Equation = Equation {
+    key: "jars-to-start",
+    title: "Jars to start",
+    text: "started = batches x jars of a batch >= good ones for the order in 95 of 100 runs \
+           + one pH jar and one kept jar a batch",
+    source: "johnson_kotz_2005",
+};
 
 /// Jars that a batch gives away: one for its pH, one kept.
 pub(crate) const SPENT_PER_BATCH: usize = 2;

@@ -260,7 +260,7 @@ impl Timing {
             );
             steps.push(ClockStep {
                 at: step.at.strftime("%Y-%m-%d %H:%M").to_string(),
-                doing: crate::views::doing_word(step.doing),
+                doing: step.doing.word(),
                 what: what(step.doing, work, graph),
                 batch: turn.map_or_else(String::new, |t| format!("{} batch {}", t.formula, t.batch)),
                 takes: graph.figure(takes),

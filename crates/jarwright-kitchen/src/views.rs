@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 use jarwright_figure::{BasisView, Equation, Figure, Graph, Id, Unit};
 use jarwright_reference::{self as reference, Kind, Scope};
 
-use crate::clock::Doing;
 use crate::files::{GoesIn, Part};
 use crate::labelling::{IdentityFacts, LabelCase, label as draft};
 use crate::measure::kitchen_measure;
@@ -51,9 +50,9 @@ pub(crate) fn order_line(graph: &Graph, work: &Work) -> OrderLine {
             high: value,
             band: jarwright_figure::BandKind::Exact,
             basis: BasisView::Computed {
-                equation: crate::planning::ORDER_COUNT.key,
-                text: crate::planning::ORDER_COUNT.text,
-                source: crate::planning::ORDER_COUNT.source,
+                equation: crate::sizing::ORDER_COUNT.key,
+                text: crate::sizing::ORDER_COUNT.text,
+                source: crate::sizing::ORDER_COUNT.source,
                 inputs,
             },
         }
@@ -355,20 +354,6 @@ pub(crate) fn load(graph: &mut Graph, work: &Work) -> LoadPlan {
         swap: graph.figure(work.load.swap_l),
         cycle: graph.figure(work.load.cycle),
         notes: work.load_notes.clone(),
-    }
-}
-
-/// The word of a step of the clock.
-pub(crate) fn doing_word(doing: Doing) -> &'static str {
-    match doing {
-        Doing::Prepare => "prepare",
-        Doing::Cook => "cook",
-        Doing::Fill => "fill",
-        Doing::JarsIn => "jars-in",
-        Doing::Boil => "boil",
-        Doing::JarsOut => "jars-out",
-        Doing::Chill => "chill",
-        Doing::Ready => "ready",
     }
 }
 

@@ -1,17 +1,15 @@
 //! A formula worked through: everything the plan's views, clock, buying and cost read.
 
-use jarwright_figure::{Graph, Id, Unit};
+use jarwright_figure::{Graph, Id};
 use jarwright_reference::{self as reference, FoodClass};
 
 use crate::batching::Batch;
 use crate::bathing::Load;
-use crate::buying::Needs;
 use crate::clock::Turn;
 use crate::cold_spot::Spot;
 use crate::cooking::Stop;
 use crate::files::{Burner, FormulaFile, Pot};
 use crate::inside::Standing;
-use crate::jar_fill::infallible;
 use crate::lines::Line;
 use crate::plan::{Caution, Verdict};
 use crate::sizing::Size;
@@ -116,27 +114,6 @@ impl Work {
                 wait_min: 60.0 * at(self.wait_h),
             })
             .collect()
-    }
-
-    /// Adds what the run needs of each ingredient.
-    pub(crate) fn needs(&self, graph: &mut Graph, needs: &mut Needs) {
-        let batches = graph.entered(
-            &format!("batches:{}", self.formula.name),
-            "batches",
-            Unit::Count,
-            self.size.batches as f64,
-            "the plan",
-        );
-        for (line, mass) in self.in_batch() {
-            let need = infallible(graph.compute(
-                "needed for the run",
-                Unit::Gram,
-                &crate::buying::NEED,
-                &[batches, mass],
-                |x| Ok(x[0] * x[1]),
-            ));
-            needs.entry(line.ingredient.name.clone()).or_default().push(need);
-        }
     }
 
     /// Lines with their mass in one batch.
