@@ -72,7 +72,7 @@ pub(crate) fn of_formula(case: &CautionCase) -> Vec<Caution> {
 }
 
 /// Cautions of every run.
-pub(crate) fn of_run() -> Vec<Caution> {
+pub(crate) fn of_run(bath: bool) -> Vec<Caution> {
     [
         ("pot", "Food at these temperatures burns through skin in a second. Long sleeves, dry mitts, small ladles; two people for more than 10 kg."),
         ("fill", "Hot to hot, cold to cold: hot food into hot jars, on wood or cloth, never on a cold wet bench. A cracked or chipped jar is not filled."),
@@ -82,6 +82,8 @@ pub(crate) fn of_run() -> Vec<Caution> {
         ("everywhere", "Local law and a licensed authority decide. This plan explains; it does not license."),
     ]
     .into_iter()
+    // Bath and still-air cooling are for jars that are processed.
+    .filter(|(at, _)| bath || !matches!(*at, "bath" | "cooling"))
     .map(|(at, text)| Caution { at, formula: String::new(), text: text.into() })
     .collect()
 }

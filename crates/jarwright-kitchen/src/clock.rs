@@ -249,8 +249,9 @@ pub fn lay_out(turns: &[Turn], hours: &Hours, first_day: Date, later_min: f64) -
     let placed = place(turns, hours)?;
     let at = |day: usize, minute: f64| -> Result<DateTime, ClockError> {
         let open = hours.working_day(first_day, day)?.to_datetime(hours.opens);
-        let seconds = ((minute + later_min) * 60.0).round() as i64;
-        open.checked_add(seconds.seconds()).map_err(|_| ClockError::Calendar)
+        // Whole minutes, as clocks show them, so that what is printed adds up.
+        let minutes = (minute + later_min).round() as i64;
+        open.checked_add(minutes.minutes()).map_err(|_| ClockError::Calendar)
     };
     let mut steps = Vec::new();
     let mut ready = at(0, 0.0)?;
@@ -297,6 +298,10 @@ pub fn lay_out(turns: &[Turn], hours: &Hours, first_day: Date, later_min: f64) -
         last_out = last_out.max(at(p.day, done)?);
         ready = ready.max(at(p.day, done + turn.wait_min)?);
     }
+    // Nobody reads a pH meter on a closed day.
+    if !hours.works_on(ready.date()) {
+        ready = hours.working_day(ready.date(), 0)?.to_datetime(hours.opens);
+    }
     steps.push(Step {
         at: ready,
         doing: Doing::Ready,
@@ -337,7 +342,9 @@ pub fn latest_for(turns: &[Turn], hours: &Hours, by: DateTime) -> Result<Option<
         } else {
             0.0
         };
-        return lay_out(turns, hours, day, later.floor()).map(Some);
+        let late = lay_out(turns, hours, day, later.floor())?;
+        // A later start may push the end over midnight into a closed day.
+        return Ok(Some(if late.ready <= by { late } else { early }));
     }
     Ok(None)
 }
@@ -366,6 +373,12 @@ pub fn next_opening(now: DateTime, hours: &Hours) -> Date {
     } else {
         now.date().tomorrow().unwrap_or(now.date())
     }
+}
+
+/// `minutes` after `at`, in whole minutes; `at` itself at the end of the calendar.
+#[must_use]
+pub fn later(at: DateTime, minutes: f64) -> DateTime {
+    at.checked_add((minutes.round() as i64).minutes()).unwrap_or(at)
 }
 
 /// Minutes from `a` to `b`, negative when `b` is earlier.

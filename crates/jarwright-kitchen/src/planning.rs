@@ -86,7 +86,7 @@ pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> 
         clock: clock_view,
         cost,
         buy,
-        cautions: cautions::of_run()
+        cautions: cautions::of_run(works.iter().any(|w| w.hold.is_some()))
             .into_iter()
             .chain(works.iter().flat_map(|w| w.cautions.clone()))
             .collect(),

@@ -2,13 +2,14 @@
 //! pack.
 
 use jarwright_figure::{Equation, Graph, Id, Unit};
-use jarwright_reference::{self as reference, Kind, Schedule};
+use jarwright_reference::{self as reference, Kind};
 
 use crate::PlanError;
 use crate::assumed::{entered_or, practice};
 use crate::batching::{Batch, Recipe};
 use crate::cooking::{Cooked, Stop};
 use crate::files::{Endpoint, Part};
+use crate::inside::Standing;
 use crate::jar_fill::infallible;
 use crate::notes::studied_size;
 use crate::on_hand;
@@ -51,12 +52,20 @@ pub(crate) struct Potful {
     pub(crate) notes: Vec<String>,
     /// The cook at the nominal values.
     pub(crate) cooked: Cooked,
+    /// The pot steams below its boil: no thermometer shows its endpoint.
+    pub(crate) simmers: bool,
+    pub(crate) sieved: bool,
     pub(crate) jars: Id,
     pub(crate) fill_min: Id,
 }
 
+/// Whether a tested time or a letter may send these jars through the bath.
+fn goes_through_bath(set: &Setting, standing: &Standing) -> bool {
+    standing.inside() || set.formula.letter.is_some()
+}
+
 /// How fast this kitchen fills, and what that and the bath allow a batch.
-pub(crate) fn filling(graph: &mut Graph, set: &Setting, schedule: Option<&Schedule>) -> Result<Filling, PlanError> {
+pub(crate) fn filling(graph: &mut Graph, set: &Setting, standing: &Standing) -> Result<Filling, PlanError> {
     let &Setting {
         kitchen,
         is_pack,
@@ -64,6 +73,7 @@ pub(crate) fn filling(graph: &mut Graph, set: &Setting, schedule: Option<&Schedu
         ref lines,
         ..
     } = set;
+    let schedule = standing.schedule;
     let wait_max_min = schedule.and_then(|s| s.longest_wait_min.as_ref()).map_or_else(
         || {
             reference::schedules()
@@ -108,8 +118,10 @@ pub(crate) fn filling(graph: &mut Graph, set: &Setting, schedule: Option<&Schedu
             "{} in the longest wait of {wait_max_min:.0} min between pot and bath",
             words::count(by_wait, "jar")
         )
-    } else {
+    } else if goes_through_bath(set, standing) {
         format!("one filling of the bath, {places} jars, so that every jar meets the water hot")
+    } else {
+        format!("{places} jars, as many as a filling of the bath; there is no process that asks for less")
     };
 
     Ok(Filling {
@@ -127,7 +139,7 @@ pub(crate) fn potful(
     graph: &mut Graph,
     set: &Setting,
     filling: &Filling,
-    schedule: Option<&Schedule>,
+    standing: &Standing,
 ) -> Result<Potful, PlanError> {
     let &Setting {
         wanted,
@@ -154,16 +166,29 @@ pub(crate) fn potful(
         ..
     } = set;
     let efficiency = set.efficiency;
+    let schedule = standing.schedule;
+    let bathed = goes_through_bath(set, standing);
     let wait_max_min = filling.wait_max_min;
     let mut most = filling.most;
     let mut bound_by = filling.bound_by.clone();
-    let failure = entered_or(
-        graph,
-        "seal_failure",
-        Unit::One,
-        kitchen.losses.seal_failure,
-        "kitchen file",
-    )?;
+    // Without a process there is no seal that could fail: the food is kept cold.
+    let failure = if bathed {
+        entered_or(
+            graph,
+            "seal_failure",
+            Unit::One,
+            kitchen.losses.seal_failure,
+            "kitchen file",
+        )?
+    } else {
+        graph.entered(
+            "no-seal",
+            "share of jars that do not seal: none is asked to",
+            Unit::One,
+            0.0,
+            "no process",
+        )
+    };
     let correlation = practice(graph, "seal_failure_load_correlation", Unit::One)?;
     let film_mm = practice(graph, "pot_film_mm", Unit::Millimetre)?;
     let sieve_g = entered_or(
@@ -354,13 +379,14 @@ pub(crate) fn potful(
 
     if sieved
         && !is_pack
+        && bathed
         && let Some(strain) = reference::practice("hand_strain_l_per_h")
     {
         let litres = graph.value(batch.filled_g) / graph.value(batch.filled.density);
         let slow_min = 60.0 * litres / strain.value.low;
         if slow_min > wait_max_min {
             notes.push(format!(
-                "straining {litres:.1} L of thick food by hand is said to take {:.0} to {slow_min:.0} min ({}): coarse sieve, four hands or smaller batches, or the {wait_max_min:.0} min between pot and bath are gone",
+                "straining {litres:.1} L of thick food by hand is said to take {:.0} to {slow_min:.0} min ({}): the plan's filling time takes a coarse sieve and four hands; else cook smaller batches, or the {wait_max_min:.0} min between pot and bath are gone",
                 60.0 * litres / strain.value.high,
                 strain.value.mark.words()
             ));
@@ -430,6 +456,8 @@ pub(crate) fn potful(
         bound_by,
         notes,
         cooked,
+        simmers,
+        sieved,
         jars: jars_id,
         fill_min,
     })

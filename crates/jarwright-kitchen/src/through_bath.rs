@@ -178,6 +178,8 @@ pub(crate) fn through_bath(
     let film = practice(graph, "bath_side_w_m2k", Unit::WattPerSquareMetreKelvin)?;
     let inside_film = practice(graph, "brine_inside_film_w_m2k", Unit::WattPerSquareMetreKelvin)?;
     let turn_min = match kitchen.times.unload_reload_s {
+        // No bath: the pans are watched until the first mark of the two-stage rule.
+        _ if hold.is_none() => practice(graph, "chill_attended_min", Unit::Minute)?,
         Some(s) => graph.entered(
             "own:unload",
             "unload, swap water and reload",
@@ -226,6 +228,13 @@ pub(crate) fn through_bath(
     };
     let load = load_case.solve(graph)?;
     let mut load_notes = Vec::new();
+    if let Some(c) = order.bath_start_c.filter(|c| *c > place.boils_c) {
+        load_notes.push(format!(
+            "no water is at {} here: the bath is taken at its boil, {}",
+            words::fine_temperature(c),
+            words::fine_temperature(place.boils_c)
+        ));
+    }
     come_up_notes(
         graph,
         published_come_up,

@@ -2,7 +2,7 @@
 
 use jarwright_figure::{Equation, Graph, Unit};
 use jiff::ToSpan;
-use jiff::civil::DateTime;
+use jiff::civil::{Date, DateTime};
 
 use crate::clock::{self, ClockError, Doing, Hours, Layout, Turn, words};
 use crate::files::{KitchenFile, Weekday};
@@ -101,11 +101,8 @@ pub(crate) fn timing(
                         turns.len()
                     ));
                 }
-                if clock::minutes_between(earliest.starts, earliest.ready) > wait_of(&turns) + 60.0 * 6.0 {
-                    would.push(
-                        "a second bath and pot, so that the last load is out sooner; the wait for seals and pH stays"
-                            .into(),
-                    );
+                if each_alone_meets(&turns, &hours, soonest, by)? {
+                    would.push("more baths and pots, so that the last load is out sooner".into());
                 }
             }
         }
@@ -127,6 +124,16 @@ pub(crate) fn timing(
     })
 }
 
+/// Whether each batch, with a pot and a bath of its own, would be ready in time.
+fn each_alone_meets(turns: &[Turn], hours: &Hours, soonest: Date, by: DateTime) -> Result<bool, ClockError> {
+    for turn in turns {
+        if clock::lay_out(std::slice::from_ref(turn), hours, soonest, 0.0)?.ready > by {
+            return Ok(false);
+        }
+    }
+    Ok(true)
+}
+
 /// What a formula asks for outside the day itself.
 fn before_and_after(work: &Work, findings: &mut Vec<String>) {
     let name = &work.formula.name;
@@ -142,7 +149,7 @@ fn before_and_after(work: &Work, findings: &mut Vec<String>) {
         && let Some(wait) = jarwright_reference::practice("ph_wait_pickle_days")
     {
         findings.push(format!(
-            "{name}, after the day: pieces and brine agree in pH after {:.0} to {:.0} days ({}); a test jar above 4.6 at 24 h is held cold and read again.",
+            "{name}, after the day: pieces and brine agree in pH after {:.0} to {:.0} days ({}); a test jar, pieces and brine blended, that reads above 4.6 at 24 h is held cold and read again.",
             wait.value.low, wait.value.high, wait.value.source
         ));
     }
@@ -160,7 +167,7 @@ fn wait_of(turns: &[Turn]) -> f64 {
     turns.iter().map(|t| t.wait_min).fold(0.0, f64::max)
 }
 
-/// Minutes from first step to last jars out, day by day.
+/// Minutes from first step until the last jars are out and all is cleared, day by day.
 fn working(layout: &Layout) -> f64 {
     let mut total = 0.0;
     let mut opened: Option<DateTime> = None;
@@ -173,7 +180,7 @@ fn working(layout: &Layout) -> f64 {
                 }
                 opened = Some(step.at);
             }
-            Doing::JarsOut | Doing::Chill => last = Some(step.at),
+            Doing::JarsOut | Doing::Chill => last = Some(clock::later(step.at, step.takes_min)),
             Doing::Cook | Doing::Fill | Doing::JarsIn | Doing::Boil | Doing::Ready => {}
         }
     }
@@ -261,7 +268,7 @@ impl Timing {
             steps.push(ClockStep {
                 at: step.at.strftime("%Y-%m-%d %H:%M").to_string(),
                 doing: step.doing.word(),
-                what: what(step.doing, work, graph),
+                what: what(step.doing, work, works, graph),
                 batch: turn.map_or_else(String::new, |t| format!("{} batch {}", t.formula, t.batch)),
                 takes: graph.figure(takes),
             });
@@ -299,16 +306,30 @@ impl Timing {
     }
 }
 
-fn what(doing: Doing, work: Option<&Work>, graph: &Graph) -> String {
+fn what(doing: Doing, work: Option<&Work>, works: &[Work], graph: &Graph) -> String {
     let jars = || work.map_or_else(|| "the jars".into(), |w| count(w.size.per_batch, "jar"));
     match doing {
-        Doing::Prepare => "thermometers checked at the boil here, scales checked, jars washed and kept hot, first batch weighed, bath on where jars are processed".into(),
+        Doing::Prepare => {
+            let bath = if works.iter().any(|w| w.hold.is_some()) {
+                ", bath on"
+            } else {
+                ""
+            };
+            format!(
+                "thermometers checked at the boil here, scales checked, jars washed and kept hot, first batch weighed{bath}"
+            )
+        }
         Doing::Cook => match work {
             Some(work) => format!("pot on; stop at {}", work.stop_words(graph)),
             None => "pot on".into(),
         },
         Doing::Fill => match work {
-            Some(work) if work.hold.is_none() => format!("strain into shallow pans, enough for {}", jars()),
+            Some(work) if work.hold.is_none() && work.sieved => {
+                format!("strain into shallow pans, enough for {}", jars())
+            }
+            Some(work) if work.hold.is_none() => format!("into shallow pans, enough for {}", jars()),
+            Some(work) if work.formula.pack.is_some() => format!("pack, cover with brine and cap {}", jars()),
+            Some(work) if !work.sieved => format!("fill and cap {}", jars()),
             _ => format!("strain, fill and cap {}", jars()),
         },
         Doing::JarsIn => format!("{} into the bath", jars()),
@@ -316,8 +337,21 @@ fn what(doing: Doing, work: Option<&Work>, graph: &Graph) -> String {
             Some(hold) => format!("full boil over the lids: {} min from now", graph.value(hold)),
             None => "full boil over the lids".into(),
         },
-        Doing::Chill => format!("pans into ice water, stirred: 57 to 21 °C (135 to 70 °F) within 2 h, 5 °C (41 °F) within 6 h; then cold into {}; no bath", jars()),
-        Doing::JarsOut => format!("heat off, lid off, 5 min; then {} out, undisturbed; swap water for the next load", jars()),
-        Doing::Ready => "seals tested, pH of each batch measured: the jars may leave, or are held".into(),
+        Doing::Chill => format!(
+            "pans into ice water, stirred: 57 to 21 °C (135 to 70 °F) within 2 h, 5 °C (41 °F) within 6 h; then cold into {}; no bath",
+            jars()
+        ),
+        Doing::JarsOut => format!(
+            "heat off, lid off, 5 min; then {} out, undisturbed; swap water for the next load",
+            jars()
+        ),
+        Doing::Ready => {
+            let seals = if works.iter().any(|w| w.hold.is_some()) {
+                "seals tested, "
+            } else {
+                ""
+            };
+            format!("{seals}pH of each batch measured: the jars may leave, or are held")
+        }
     }
 }

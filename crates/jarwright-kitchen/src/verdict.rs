@@ -192,7 +192,7 @@ fn case_of(row: &Keeping, question: &Question, firing: &[&Rule]) -> Case {
 /// The earliest published limit, and every limit side by side.
 ///
 /// The earliest of what was read in print and speaks of this case; from memory only where
-/// nothing was read; of another case only where nothing else is published; never by common
+/// nothing was read; never of another case, whose days are told in words; never by common
 /// practice. A rule that names days caps it.
 fn keeping(
     graph: &mut Graph,
@@ -214,11 +214,12 @@ fn keeping(
         .iter()
         .filter(|rule| rule.days.is_some())
         .min_by(|a, b| limit(a).total_cmp(&limit(b)));
-    let figure = earliest(&rows, cap.is_some()).map(|row| (row.condition.as_str(), row.days.clone()));
+    let figure = earliest(&rows).map(|row| (row.condition.as_str(), row.days.clone()));
     let figure = match (figure, cap) {
         (Some((words, days)), Some(rule)) if days.low <= limit(rule) => Some((words, capped(days, limit(rule)))),
         (_, Some(rule)) => Some(("as its rule limits it", cited(rule))),
-        (figure, None) => figure,
+        (Some((words, days)), None) => Some((words, capped(days, f64::INFINITY))),
+        (None, None) => None,
     };
     let figure = figure.map(|(words, days)| {
         let id = graph.published(
@@ -256,8 +257,8 @@ fn keeping(
     (figure, words)
 }
 
-/// The row that ends first among those of the best kind there is.
-fn earliest<'r>(rows: &[(&'r Keeping, Case)], ruled: bool) -> Option<&'r Keeping> {
+/// The row for this very case that ends first; another case's days are words, never a figure.
+fn earliest<'r>(rows: &[(&'r Keeping, Case)]) -> Option<&'r Keeping> {
     let read = |row: &Keeping| matches!(row.days.mark, Mark::Seen | Mark::ThirdPartyCopy | Mark::Computed);
     let first = |keep: &dyn Fn(&Keeping, Case) -> bool| {
         rows.iter()
@@ -265,19 +266,7 @@ fn earliest<'r>(rows: &[(&'r Keeping, Case)], ruled: bool) -> Option<&'r Keeping
             .map(|(row, _)| *row)
             .min_by(|a, b| a.days.low.total_cmp(&b.days.low))
     };
-    first(&|row, case| case == Case::Here && read(row))
-        .or_else(|| first(&|_, case| case == Case::Here))
-        .or_else(|| {
-            // A rule's own days are for this case, and better than another case's.
-            if ruled {
-                return None;
-            }
-            // Another case of this food tells more of it than a case of any food.
-            first(&|row, _| row.food.is_some() && read(row))
-                .or_else(|| first(&|row, _| row.food.is_some()))
-                .or_else(|| first(&|row, _| read(row)))
-                .or_else(|| first(&|_, _| true))
-        })
+    first(&|row, case| case == Case::Here && read(row)).or_else(|| first(&|_, case| case == Case::Here))
 }
 
 /// The days a rule names [d].
@@ -297,10 +286,10 @@ fn cited(rule: &Rule) -> Cited {
     }
 }
 
-/// A published span, no longer than a rule allows.
+/// The start of a published span, no longer than a rule allows; the span stays its band.
 fn capped(days: Cited, most: f64) -> Cited {
     Cited {
-        value: days.value.min(most),
+        value: days.low.min(most),
         low: days.low.min(most),
         high: days.high.min(most),
         ..days
@@ -335,7 +324,9 @@ fn said(row: &Keeping, case: Case) -> String {
 /// `4 months`, `3 weeks`, `10 days`: as the trade says it, only where it comes out even.
 fn days(days: f64) -> String {
     let whole = days.round();
-    if (360.0..=370.0).contains(&whole) {
+    if whole <= 1.0 {
+        "1 day".into()
+    } else if (360.0..=370.0).contains(&whole) {
         "1 year".into()
     } else if whole >= 56.0 {
         format!("{:.0} months", whole / 30.4)
@@ -441,15 +432,17 @@ mod tests {
             let told = |line: &String| line.contains(&format!(", {case} (another case than this)"));
             assert!(curd.keeping.iter().any(told), "{case}: {:?}", curd.keeping);
         }
-        // Chilled pickles are published only as opened jars: said as such.
+        // Chilled pickles are published only as opened jars: told, but no figure for a sealed one.
         let pickle = verdict(Route::Refrigerator, FoodClass::Pickle, Use::OwnUse, Law::Us, &[]);
-        assert_eq!(
-            keeps(&pickle).map(|(_, low, _)| low),
-            Some(30.0),
+        assert_eq!(keeps(&pickle), None, "{:?}", pickle.keeping);
+        assert!(
+            pickle
+                .keeping
+                .iter()
+                .any(|line| line.contains(", opened (another case than this)")),
             "{:?}",
             pickle.keeping
         );
-        assert!(pickle.keeps.is_some_and(|f| f.name.contains("opened")));
     }
 
     #[test]
@@ -472,7 +465,7 @@ mod tests {
             Law::Us,
             &[(Fact::InSchedule, 1.0), (Fact::ScheduleFromMemory, 0.0)],
         );
-        assert_eq!(keeps(&shelf), Some((105.0, 90.0, 120.0)), "{:?}", shelf.keeping);
+        assert_eq!(keeps(&shelf), Some((90.0, 90.0, 120.0)), "{:?}", shelf.keeping);
         assert!(shelf.keeping.iter().any(|line| line.contains("common practice")));
     }
 }

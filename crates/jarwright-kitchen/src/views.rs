@@ -474,11 +474,13 @@ fn cold_spot(graph: &mut Graph, work: &Work) -> Option<ColdSpot> {
         fine_temperature(target.ref_c),
         format_args!("{:.0}", graph.value(spot.heating))
     );
-    meaning.push_str(if met {
-        " Met while heating, at the 5th percentile."
+    if !work.departures.is_empty() {
+        meaning.push_str(" It is no permission: the run is outside its schedule.");
+    } else if met {
+        meaning.push_str(" Met while heating in 95 of 100 cases.");
     } else {
-        " Not met while heating at the 5th percentile."
-    });
+        meaning.push_str(" Not met while heating in 95 of 100 cases.");
+    }
     if outside {
         meaning.push_str(&format!(
             " Extrapolated: the target was measured in {}; sugar, fat and egg protect.",

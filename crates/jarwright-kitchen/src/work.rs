@@ -29,17 +29,11 @@ pub(crate) fn work(
 ) -> Result<Work, PlanError> {
     let set = setting(graph, order, wanted, kitchen, stores, place)?;
     let standing = stand(&set.schedule_case(graph))?;
-    let fill = filling(graph, &set, standing.schedule)?;
-    let pot = potful(graph, &set, &fill, standing.schedule)?;
+    let fill = filling(graph, &set, &standing)?;
+    let pot = potful(graph, &set, &fill, &standing)?;
     let bath = through_bath(graph, &set, &standing, &fill, &pot)?;
     let (formula, food, lines, batch, letter) = (set.formula, set.food, &set.lines, &pot.batch, bath.letter);
     let prepare_min = practice(graph, "prep_min", Unit::Minute)?;
-    let needs_ph = !matches!(
-        food,
-        FoodClass::Jam | FoodClass::Jelly | FoodClass::Marmalade | FoodClass::Syrup
-    );
-    let wait_h = practice(graph, if needs_ph { "ph_wait_h" } else { "seal_wait_h" }, Unit::Hour)?;
-
     // The rules.
     let kinds: Vec<Kind> = lines.iter().map(|l| l.ingredient.kind).collect();
     let composition = routes::composition(graph, batch, lines, &set.potted, set.is_pack);
@@ -49,6 +43,11 @@ pub(crate) fn work(
     let heated_c = match set.case.stop {
         Stop::Temperature(c) => c,
         Stop::Brix(_) | Stop::Boiled(_) | Stop::AtTheBoil => pot.cooked.end_c,
+    };
+    // What a refractometer would show of the finished food.
+    let end_brix = match set.case.stop {
+        Stop::Brix(brix) => brix,
+        Stop::Temperature(_) | Stop::Boiled(_) | Stop::AtTheBoil => graph.value(batch.filled.brix),
     };
     let facts = facts(
         graph,
@@ -61,7 +60,7 @@ pub(crate) fn work(
         letter,
         lines,
         heated_c,
-        set.end_brix,
+        end_brix,
         chill.as_ref(),
     );
     let inside = standing.inside() && bath.departures.is_empty();
@@ -78,6 +77,19 @@ pub(crate) fn work(
         },
         |route| routes::how(route, kitchen, chill.as_ref(), pot.size.batches, set.headspace_mm),
     );
+    // What must have its pH measured waits for it; a jam that need not waits for its seals.
+    let by_class = matches!(
+        food,
+        FoodClass::Jam | FoodClass::Jelly | FoodClass::Marmalade | FoodClass::Syrup
+    );
+    let asked = verdicts
+        .iter()
+        .any(|v| v.route == "shelf" && v.missing.iter().any(|m| m.contains("pH")));
+    let wait_h = practice(
+        graph,
+        if asked || !by_class { "ph_wait_h" } else { "seal_wait_h" },
+        Unit::Hour,
+    )?;
     let mut allergens: Vec<String> = Vec::new();
     for line in lines {
         let list = match order.market {
@@ -107,6 +119,7 @@ pub(crate) fn work(
         failure: pot.failure,
         correlation: pot.correlation,
         from_on_hand: pot.from_on_hand,
+        sieved: pot.sieved,
         pot: set.pot.clone(),
         burner: set.pot_burner.clone(),
         efficiency: set.efficiency,
@@ -114,7 +127,7 @@ pub(crate) fn work(
         all_at_once: pot.all_at_once,
         notes: pot.notes,
         stop: set.case.stop,
-        stop_c: set.stop_c,
+        stop_c: set.stop_c.filter(|_| !pot.simmers),
         fill_c: bath.packed_c,
         fill_min: pot.fill_min,
         prepare_min,

@@ -39,6 +39,7 @@ pub(crate) struct Work {
     pub(crate) failure: Id,
     pub(crate) correlation: Id,
     pub(crate) from_on_hand: Option<String>,
+    pub(crate) sieved: bool,
     pub(crate) pot: Pot,
     pub(crate) burner: Burner,
     pub(crate) efficiency: Id,
