@@ -88,10 +88,15 @@ fn formula(plan: &Plan, order: &OrderLine) -> Markup {
 
 fn pot(batch: &BatchPlan) -> Markup {
     let rest = html! {
-        @if batch.stop_at.is_some() && !batch.stop.contains("°C") { p { (batch.stop) } }
+        @if batch.stop_at.is_some() && (batch.stop.contains("°Brix") || !batch.stop.contains("°C")) { p { (batch.stop) } }
         p { "about " (words::duration(&batch.cook)) ", " (batch.burner) }
     };
     match &batch.stop_at {
+        // A refractometer decides where °Brix is the endpoint; the temperature stands beneath.
+        Some(_) if batch.stop.contains("°Brix") => {
+            let brix = batch.stop.split(',').next().unwrap_or(&batch.stop);
+            step("Pot", "stop at", &html! { p class="key" { (brix) } }, &rest)
+        }
         Some(at) => step("Pot", "stop at", &key(at), &rest),
         None => step("Pot", "stop when", &html! { p class="key" { (batch.stop) } }, &rest),
     }
@@ -270,7 +275,7 @@ fn times(plan: &Plan) -> Markup {
                 table {
                     thead {
                         tr {
-                            th { (day_words(day.name)) } th { "Last jar filled by" } th { "Full boil" } th { "Out" }
+                            th { (day_words(day.name)) } th { "Last jar filled by" } th { "Full boil" } th { "Heat off" }
                             th { "Unsealed jars cold by" } th { "Really out" }
                         }
                     }

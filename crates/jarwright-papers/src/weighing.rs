@@ -96,8 +96,7 @@ fn page(plan: &Plan, sheet: &WeighingSheet, index: usize, number: usize) -> Mark
                         td class="scale" { (words::on_scale(&sheet.total_on_scale, &sheet.scale_step)) }
                         td colspan="2" {
                             @if sheet.lines.iter().all(|line| line.part == "pot") { "Weigh the full pot, less the empty one" }
-                            @else { "What goes into the jars in the end" }
-                            @if let Some(spread) = in_grams(&sheet.total) { ": expect " (spread) }
+                            @else { "Pieces, brine and spices; the soak is not in it" }
                         }
                         td class="tight" { (blank("", "short")) " g" }
                     }
@@ -166,16 +165,4 @@ fn whole_grams(mass: &Figure) -> String {
         mass.value
     };
     format!("{} g", words::number(grams.round(), Unit::Count))
-}
-
-/// The band of a mass, in grams.
-fn in_grams(mass: &Figure) -> Option<String> {
-    let per = if mass.unit == Unit::Kilogram { 1000.0 } else { 1.0 };
-    words::spread(&Figure {
-        value: mass.value * per,
-        low: mass.low * per,
-        high: mass.high * per,
-        unit: Unit::Gram,
-        ..mass.clone()
-    })
 }

@@ -14,7 +14,7 @@ use std::path::PathBuf;
 
 use jarwright_figure::Figure;
 use jarwright_kitchen::Plan;
-use jarwright_kitchen::plan::OrderLine;
+use jarwright_kitchen::plan::{BatchPlan, OrderLine};
 use jarwright_papers::words;
 
 use page::Page;
@@ -83,13 +83,28 @@ fn answer(page: &mut Page, plan: &Plan) {
             &format!("start {}, ready to leave {}.", clock.starts, clock.ready),
         ),
     }
+    for shut in plan
+        .verdicts
+        .iter()
+        .filter(|v| v.route == "shelf" && v.state == "closed")
+    {
+        page.item(
+            2,
+            "But: ",
+            &format!(
+                "the shelf is CLOSED for {}. It leaves chilled or frozen, or not at all.",
+                shut.formula
+            ),
+        );
+    }
     if let Some(by) = &clock.by {
         page.item(2, "Wanted by ", &format!("{by}."));
     }
     page.list(2, &clock.findings);
     page.gap();
     for order in &run.orders {
-        order_line(page, order);
+        let batches = plan.batches.iter().find(|b| b.formula == order.formula);
+        order_line(page, order, batches);
     }
     page.line(
         2,
@@ -108,7 +123,7 @@ fn answer(page: &mut Page, plan: &Plan) {
     );
 }
 
-fn order_line(page: &mut Page, order: &OrderLine) {
+fn order_line(page: &mut Page, order: &OrderLine, batch: Option<&BatchPlan>) {
     page.line(
         2,
         &format!(
@@ -120,10 +135,24 @@ fn order_line(page: &mut Page, order: &OrderLine) {
             words::value(&order.started)
         ),
     );
+    if let Some(batch) = batch {
+        let many = batch.numbers.1;
+        let started = order.started.value;
+        let spent = 2.0 * many as f64;
+        page.line(
+            4,
+            &format!(
+                "{started:.0} = {many} equal batches of {:.0}: {many} opened for their pH, {many} kept back, {:.0} to sell \
+                 or to fail.",
+                batch.jars.value,
+                started - spent
+            ),
+        );
+    }
     page.line(
         4,
         &format!(
-            "Share of jars expected not to seal: {}; if each jar failed alone, {} would do. Chance of \
+            "Share of jars expected not to seal: {}; if each jar failed alone, {} good and bad would do, test jars apart. Chance of \
              enough good jars: {}.",
             share(&order.failure_rate),
             words::value(&order.started_if_independent),
