@@ -45,6 +45,22 @@ pub(crate) struct Day<'a> {
     pub(crate) steps: Vec<Placed<'a>>,
 }
 
+impl<'a> Day<'a> {
+    /// The step of the same batch that keeps something else busy.
+    pub(crate) fn of_batch(&self, busy: Busy, of: &Placed<'a>) -> Option<&Placed<'a>> {
+        self.steps
+            .iter()
+            .find(|s| s.busy == busy && s.step.batch == of.step.batch)
+    }
+
+    /// When the last jar is filled: the minute at which the clock has the jars go on.
+    pub(crate) fn filled_by(&self, fill: &Placed<'a>) -> f64 {
+        self.of_batch(Busy::ComeUp, fill)
+            .or_else(|| self.of_batch(Busy::Chill, fill))
+            .map_or(fill.to_min, |next| next.from_min)
+    }
+}
+
 impl Placed<'_> {
     /// The number of the step's batch alone: `Lemon curd batch 3` gives `3`.
     pub(crate) fn number(&self) -> Option<&str> {

@@ -106,11 +106,11 @@ fn fill(plan: &Plan, formula: &str, batch: &BatchPlan, load: Option<&LoadPlan>) 
     let days = days(&plan.clock);
     let until: Vec<String> = days
         .iter()
-        .flat_map(|day| &day.steps)
-        .filter(|s| s.busy == Busy::Fill && s.formula() == formula)
-        .map(|s| match s.number() {
-            Some(number) => format!("batch {number} {}", clock_words(s.to_min)),
-            None => clock_words(s.to_min),
+        .flat_map(|day| day.steps.iter().map(move |s| (day, s)))
+        .filter(|(_, s)| s.busy == Busy::Fill && s.formula() == formula)
+        .map(|(day, s)| match s.number() {
+            Some(number) => format!("batch {number} {}", clock_words(day.filled_by(s))),
+            None => clock_words(day.filled_by(s)),
         })
         .collect();
     let wait = load.and_then(|l| l.longest_wait.as_ref());
@@ -233,7 +233,10 @@ fn after(plan: &Plan, formula: &str) -> Markup {
                         }
                     }
                 }
-                p { "May leave once seals and pH are known: " span class="strong" { (plan.clock.ready) } }
+                p {
+                    @if chill.is_some() { "May leave once pH is known: " } @else { "May leave once seals and pH are known: " }
+                    span class="strong" { (plan.clock.ready) }
+                }
             }
         }
     }
@@ -281,12 +284,10 @@ fn times(plan: &Plan) -> Markup {
                     }
                     tbody {
                         @for fill in filled {
-                            @let of = |busy| day.steps.iter()
-                                .find(|s| s.busy == busy && s.step.batch == fill.step.batch)
-                                .map(|s| s.from_min);
+                            @let of = |busy| day.of_batch(busy, fill).map(|s| s.from_min);
                             tr {
                                 th scope="row" { (fill.step.batch) }
-                                td class="time" { (clock_words(fill.to_min)) }
+                                td class="time" { (clock_words(day.filled_by(fill))) }
                                 td class="time" { @if let Some(boil) = of(Busy::Hold) { (clock_words(boil)) } }
                                 td class="time" { @if let Some(out) = of(Busy::Out) { (clock_words(out)) } }
                                 td { @if let Some(out) = of(Busy::Out) { (clock_words(out + UNSEALED_MIN)) } }
