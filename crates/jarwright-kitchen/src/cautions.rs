@@ -73,9 +73,14 @@ pub(crate) fn of_formula(case: &CautionCase) -> Vec<Caution> {
 
 /// Cautions of every run.
 pub(crate) fn of_run(bath: bool) -> Vec<Caution> {
+    let fill = if bath {
+        "Hot to hot, cold to cold: hot food into hot jars, on wood or cloth, never on a cold wet bench. A cracked or chipped jar is not filled."
+    } else {
+        "Hot food goes into shallow pans over ice, never into the jars: only cold food is filled. A cracked or chipped jar is not filled."
+    };
     [
         ("pot", "Food at these temperatures burns through skin in a second. Long sleeves, dry mitts, small ladles; two people for more than 10 kg."),
-        ("fill", "Hot to hot, cold to cold: hot food into hot jars, on wood or cloth, never on a cold wet bench. A cracked or chipped jar is not filled."),
+        ("fill", fill),
         ("bath", "Jars stand on a rack, apart, covered by 25 to 50 mm (1 to 2 in) of water. Boil lost: bring it back and give the full time again."),
         ("cooling", "Let processed jars cool in still air, untouched, 12 to 24 h. Part of the process happens while they cool: no ice, no fan, no tightening."),
         ("keeping", "Leaking, bulging, spurting, mouldy or off: do not taste; destroy it where no person or animal can reach it."),

@@ -310,13 +310,13 @@ fn what(doing: Doing, work: Option<&Work>, works: &[Work], graph: &Graph) -> Str
     let jars = || work.map_or_else(|| "the jars".into(), |w| count(w.size.per_batch, "jar"));
     match doing {
         Doing::Prepare => {
-            let bath = if works.iter().any(|w| w.hold.is_some()) {
-                ", bath on"
+            let (jars, bath) = if works.iter().any(|w| w.hold.is_some()) {
+                (" and kept hot", ", bath on")
             } else {
-                ""
+                ("", "")
             };
             format!(
-                "thermometers checked at the boil here, scales checked, jars washed and kept hot, first batch weighed{bath}"
+                "thermometers checked at the boil here, scales checked, jars washed{jars}, first batch weighed{bath}"
             )
         }
         Doing::Cook => match work {
