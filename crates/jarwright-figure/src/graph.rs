@@ -1,9 +1,9 @@
 //! The graph of quantities behind a plan.
 //!
-//! One sample, shared: each uncertain leaf draws [`SAMPLES`] stratified values (Latin
-//! hypercube, one stratum a sample, order shuffled by a generator seeded from the leaf's key),
-//! and every computed node is evaluated once on the nominal inputs and once on each sample.
-//! Bands are the 5th and 95th percentiles of what came out, never an assumed percentage.
+//! One sample, shared: each uncertain leaf draws as many stratified values as the graph has
+//! samples (Latin hypercube, one stratum a sample, order shuffled by a generator seeded from the
+//! leaf's key), and every computed node is evaluated once on the nominal inputs and once on each
+//! sample. Bands are the 5th and 95th percentiles of what came out, never an assumed percentage.
 
 use std::collections::HashMap;
 
@@ -14,8 +14,11 @@ use statrs::distribution::{ContinuousCDF, Normal};
 
 use crate::{BandKind, Cited, Equation, Mark, Unit};
 
-/// How many values each uncertain quantity carries.
+/// How many values each uncertain quantity of a plan carries.
 pub const SAMPLES: usize = 128;
+
+/// Most and fewest samples a graph may be asked for.
+const SAMPLES_TAKEN: std::ops::RangeInclusive<usize> = 16..=65_536;
 
 /// z of the 95th percentile of the standard normal distribution.
 const Z95: f64 = 1.644_853_626_951_472_2;
@@ -100,8 +103,21 @@ pub struct Leaf {
     pub basis: Basis,
 }
 
+/// One of several quantities that one solver run yields, each by its own equation.
+#[derive(Debug, Clone, Copy)]
+pub struct Output {
+    /// Name people read.
+    pub name: &'static str,
+    /// Unit.
+    pub unit: Unit,
+    /// The registered equation.
+    pub equation: &'static Equation,
+}
+
 #[derive(Debug, Clone)]
 pub(crate) struct Node {
+    /// Key of a leaf's cause.
+    pub(crate) key: Option<String>,
     pub(crate) name: String,
     pub(crate) unit: Unit,
     pub(crate) value: f64,
@@ -111,17 +127,35 @@ pub(crate) struct Node {
 }
 
 /// The quantities of one plan. Deterministic: the same leaves give the same bands.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Graph {
     pub(crate) nodes: Vec<Node>,
     leaves: HashMap<String, Id>,
+    sample_count: usize,
+}
+
+impl Default for Graph {
+    fn default() -> Self {
+        Self::with_samples(SAMPLES)
+    }
 }
 
 impl Graph {
-    /// An empty graph.
+    /// An empty graph of [`SAMPLES`] samples.
     #[must_use]
     pub fn new() -> Self {
         Self::default()
+    }
+
+    /// An empty graph whose uncertain quantities carry `count` values, at least 16 and at most
+    /// 65,536.
+    #[must_use]
+    pub fn with_samples(count: usize) -> Self {
+        Self {
+            nodes: Vec::new(),
+            leaves: HashMap::new(),
+            sample_count: count.clamp(*SAMPLES_TAKEN.start(), *SAMPLES_TAKEN.end()),
+        }
     }
 
     /// Adds a leaf, or returns the one already there under the same key.
@@ -137,8 +171,9 @@ impl Graph {
                 (leaf.value - half_width, leaf.value + half_width, BandKind::Instrument)
             }
         };
-        let samples = draw(&leaf.key, leaf.value, leaf.spread);
+        let samples = draw(&leaf.key, leaf.value, leaf.spread, self.sample_count);
         let id = self.push(Node {
+            key: Some(leaf.key.clone()),
             name: leaf.name,
             unit: leaf.unit,
             value: leaf.value,
@@ -219,7 +254,7 @@ impl Graph {
         let nominal = f(&self.row(inputs, None))?;
         let rows: Option<Vec<Option<[f64; K]>>> = self
             .spread(inputs)
-            .then(|| (0..SAMPLES).map(|s| answer(&f, &self.row(inputs, Some(s)))).collect());
+            .then(|| (0..self.sample_count).map(|s| answer(&f, &self.row(inputs, Some(s)))).collect());
         Ok(self.store(outputs, equation, inputs, nominal, rows.as_deref()))
     }
 
@@ -236,28 +271,76 @@ impl Graph {
     ) -> Result<[Id; K], E> {
         let nominal = f(&self.row(inputs, None))?;
         let rows: Option<Vec<Option<[f64; K]>>> = self.spread(inputs).then(|| {
-            let jobs: Vec<Vec<f64>> = (0..SAMPLES).map(|s| self.row(inputs, Some(s))).collect();
-            let cores = std::thread::available_parallelism().map_or(1, usize::from);
-            let chunk = SAMPLES.div_ceil(cores.clamp(1, 8));
-            let mut rows = vec![None; SAMPLES];
-            std::thread::scope(|scope| {
-                for (part, out) in jobs.chunks(chunk).zip(rows.chunks_mut(chunk)) {
-                    let f = &f;
-                    scope.spawn(move || {
-                        for (x, y) in part.iter().zip(out) {
-                            *y = answer(f, x);
-                        }
-                    });
-                }
-            });
+            let mut rows = vec![None; self.sample_count];
+            self.on_all_cores(inputs, &mut rows, 1, |x, y| y[0] = answer(&f, x));
             rows
         });
         Ok(self.store(outputs, equation, inputs, nominal, rows.as_deref()))
     }
 
+    /// Computes several quantities that share one costly step, each by its own equation; any of
+    /// them may be refused alone.
+    ///
+    /// `f` gets the inputs in the order given and writes a value an output; NaN refuses it. What
+    /// is refused for the nominal inputs is `None`, what is refused for a sample stays out of
+    /// that band.
+    pub fn compute_each(
+        &mut self,
+        outputs: &[Output],
+        inputs: &[Id],
+        f: impl Fn(&[f64], &mut [f64]) + Sync,
+    ) -> Vec<Option<Id>> {
+        let many = outputs.len();
+        let mut nominal = vec![f64::NAN; many];
+        f(&self.row(inputs, None), &mut nominal);
+        let mut rows = Vec::new();
+        if self.spread(inputs) && many > 0 {
+            rows = vec![f64::NAN; many * self.sample_count];
+            self.on_all_cores(inputs, &mut rows, many, |x, y| {
+                if !x.iter().any(|x| x.is_nan()) {
+                    f(x, y);
+                }
+            });
+        }
+        outputs
+            .iter()
+            .enumerate()
+            .map(|(k, output)| {
+                let value = nominal[k];
+                let samples =
+                    (!rows.is_empty()).then(|| rows.iter().skip(k).step_by(many).copied().collect::<Box<[f64]>>());
+                (!value.is_nan()).then(|| {
+                    let basis = Basis::Computed {
+                        equation: output.equation,
+                        inputs: inputs.to_vec(),
+                    };
+                    self.computed(output.name, output.unit, value, samples, basis)
+                })
+            })
+            .collect()
+    }
+
+    /// Runs `f` on every sample's row of inputs, the samples spread over the machine's cores;
+    /// `out` holds `width` cells a sample.
+    fn on_all_cores<T: Send>(&self, inputs: &[Id], out: &mut [T], width: usize, f: impl Fn(&[f64], &mut [T]) + Sync) {
+        let cores = std::thread::available_parallelism().map_or(1, usize::from);
+        let chunk = self.sample_count.div_ceil(cores.clamp(1, 8));
+        std::thread::scope(|scope| {
+            for (part, cells) in out.chunks_mut(chunk * width).enumerate() {
+                let f = &f;
+                scope.spawn(move || {
+                    for (place, y) in cells.chunks_mut(width).enumerate() {
+                        f(&self.row(inputs, Some(part * chunk + place)), y);
+                    }
+                });
+            }
+        });
+    }
+
     /// A number that the plan chose from others: it has a reason, but no spread of its own.
     pub fn decide(&mut self, name: &str, unit: Unit, equation: &'static Equation, inputs: &[Id], value: f64) -> Id {
         self.push(Node {
+            key: None,
             name: name.into(),
             unit,
             value,
@@ -342,23 +425,30 @@ impl Graph {
                 // stay aligned, but not in the band.
                 rows.iter().map(|r| r.map_or(f64::NAN, |y| y[k])).collect()
             });
-            let band = samples
-                .as_deref()
-                .and_then(percentiles)
-                .map_or((nominal[k], nominal[k], BandKind::Exact), |(low, high)| {
-                    (low.min(nominal[k]), high.max(nominal[k]), BandKind::P5P95)
-                });
-            self.push(Node {
-                name: name.into(),
-                unit,
-                value: nominal[k],
-                samples,
-                band,
-                basis: Basis::Computed {
-                    equation,
-                    inputs: inputs.to_vec(),
-                },
-            })
+            let basis = Basis::Computed {
+                equation,
+                inputs: inputs.to_vec(),
+            };
+            self.computed(name, unit, nominal[k], samples, basis)
+        })
+    }
+
+    /// Adds a computed quantity; its band is that of its samples, wide enough for its value.
+    fn computed(&mut self, name: &str, unit: Unit, value: f64, samples: Option<Box<[f64]>>, basis: Basis) -> Id {
+        let band = samples
+            .as_deref()
+            .and_then(percentiles)
+            .map_or((value, value, BandKind::Exact), |(low, high)| {
+                (low.min(value), high.max(value), BandKind::P5P95)
+            });
+        self.push(Node {
+            key: None,
+            name: name.into(),
+            unit,
+            value,
+            samples,
+            band,
+            basis,
         })
     }
 
@@ -392,11 +482,11 @@ fn percentiles(samples: &[f64]) -> Option<(f64, f64)> {
 }
 
 /// One stratified value a stratum, in an order of the key's own.
-fn draw(key: &str, value: f64, spread: Spread) -> Option<Box<[f64]>> {
+fn draw(key: &str, value: f64, spread: Spread, count: usize) -> Option<Box<[f64]>> {
     if matches!(spread, Spread::Exact) {
         return None;
     }
-    let mut u: Vec<f64> = (0..SAMPLES).map(|i| (i as f64 + 0.5) / SAMPLES as f64).collect();
+    let mut u: Vec<f64> = (0..count).map(|i| (i as f64 + 0.5) / count as f64).collect();
     u.shuffle(&mut ChaCha8Rng::seed_from_u64(fnv1a(key)));
     let place = |u: f64| match spread {
         Spread::Exact => value,
@@ -496,6 +586,26 @@ mod tests {
         let [t, _] = graph.solve_many([("s", Unit::One), ("c", Unit::One)], &SUM, &[a], f)?;
         assert_eq!(graph.samples(s), graph.samples(t));
         Ok(())
+    }
+
+    #[test]
+    fn quantities_of_one_step_are_refused_one_by_one() {
+        let mut graph = Graph::with_samples(64);
+        let a = normal(&mut graph, "a", 1.0, 2.0);
+        let output = |name| Output {
+            name,
+            unit: Unit::One,
+            equation: &SUM,
+        };
+        let found = graph.compute_each(&[output("root"), output("never"), output("twice")], &[a], |x, y| {
+            y[0] = x[0].sqrt();
+            y[2] = 2.0 * x[0];
+        });
+        assert!(found[1].is_none());
+        let band = |k: usize| found[k].map_or((f64::NAN, f64::NAN), |id| graph.band(id));
+        // Negative draws have no root; they stay in the other quantity's band.
+        assert!(band(0).0 >= 0.0 && band(2).0 < 0.0);
+        assert_eq!(found[2].and_then(|id| graph.samples(id)).map(<[f64]>::len), Some(64));
     }
 
     #[test]

@@ -7,6 +7,7 @@
 //!
 //! Floor 0. Never knows food. Read next: `graph.rs`, then `equation.rs`.
 
+mod causes;
 mod equation;
 mod figure;
 mod graph;
@@ -14,9 +15,10 @@ mod range;
 mod source;
 mod unit;
 
+pub use causes::Cause;
 pub use equation::Equation;
 pub use figure::{BandKind, BasisView, Figure, InputView};
-pub use graph::{Basis, Graph, Id, Leaf, SAMPLES, Spread};
+pub use graph::{Basis, Graph, Id, Leaf, Output, SAMPLES, Spread};
 pub use range::OutOfRange;
 pub use source::{Cited, Mark};
 pub use unit::Unit;

@@ -57,6 +57,8 @@ pub enum Unit {
     WattPerSquareMetreKelvin,
     /// Millimole per kilogram.
     MillimolePerKilogram,
+    /// Mole per kilogram of water.
+    MolePerKilogramWater,
     /// Money in the kitchen's currency.
     Money,
     /// Money in the kitchen's currency per hour.
@@ -101,6 +103,7 @@ impl Unit {
             Self::SquareMetrePerSecond => "m²/s",
             Self::WattPerSquareMetreKelvin => "W/(m²·K)",
             Self::MillimolePerKilogram => "mmol/kg",
+            Self::MolePerKilogramWater => "mol/kg water",
             Self::Money => "money",
             Self::MoneyPerHour => "money/h",
             Self::MoneyPerKilowattHour => "money/kWh",
