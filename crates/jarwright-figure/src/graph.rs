@@ -252,9 +252,11 @@ impl Graph {
         f: impl Fn(&[f64]) -> Result<[f64; K], E>,
     ) -> Result<[Id; K], E> {
         let nominal = f(&self.row(inputs, None))?;
-        let rows: Option<Vec<Option<[f64; K]>>> = self
-            .spread(inputs)
-            .then(|| (0..self.sample_count).map(|s| answer(&f, &self.row(inputs, Some(s)))).collect());
+        let rows: Option<Vec<Option<[f64; K]>>> = self.spread(inputs).then(|| {
+            (0..self.sample_count)
+                .map(|s| answer(&f, &self.row(inputs, Some(s))))
+                .collect()
+        });
         Ok(self.store(outputs, equation, inputs, nominal, rows.as_deref()))
     }
 

@@ -1,14 +1,58 @@
-//! The assay of a stage: what is in the food and how it behaves.
+//! The assay of a stage: what is in the food and how it behaves, as quantities of the graph.
 
 use jarwright_figure::{Graph, Id, Unit};
-use jarwright_matter as matter;
+use jarwright_matter::{self as matter, Food, MatterError};
 
 use crate::PlanError;
 use crate::assumed::practice;
-use crate::mixture::{ASSAY, Mixture};
+use crate::mixture::{Inputs, Mixture};
 use crate::plan::Assay;
+use crate::property::{Misses, Property, Reading};
 
-/// Handles of an assay's quantities.
+/// What a plan asks of each stage.
+pub(crate) const OF_A_PLAN: &[Property] = &[
+    Property::Water,
+    Property::Sugars,
+    Property::Fat,
+    Property::Protein,
+    Property::Acids,
+    Property::Brix,
+    Property::WaterActivity,
+    Property::Ph,
+    Property::Density,
+    Property::Conductivity,
+    Property::HeatCapacity,
+];
+
+/// The food that is assayed.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Sample<'a> {
+    pub(crate) mixture: &'a Mixture,
+    /// Mass of each line [g].
+    pub(crate) masses_g: &'a [Id],
+    /// Water that has left it.
+    pub(crate) steam: Steam,
+    /// Share of its sucrose that acid and heat have split, where some may be.
+    pub(crate) inverted: Option<Id>,
+    /// Temperature of the thermal properties [°C].
+    pub(crate) at_c: Id,
+    /// Pressure of the air [Pa]; [`Property::BoilsAt`] needs it.
+    pub(crate) pressure_pa: Option<Id>,
+}
+
+/// The water that leaves a food on the heat.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Steam {
+    /// None.
+    Nothing,
+    /// So many grams, by the pot's heat balance.
+    Grams(Id),
+    /// As much as brings it to a reading [°Brix]: the refractometer stops the cook, whatever the
+    /// fruit brought.
+    ToBrix(Id),
+}
+
+/// Handles of the quantities a plan knows of a stage.
 #[derive(Debug, Clone)]
 pub(crate) struct AssayIds {
     pub(crate) water: Id,
@@ -26,116 +70,167 @@ pub(crate) struct AssayIds {
     pub(crate) at_c: Id,
 }
 
-/// Assays a mixture of `masses_g` after `boiled_off_g` of water has left it, at `at_c`.
+/// Properties with their handles, or why one could not be told.
+pub(crate) type Found = Vec<(Property, Result<Id, String>)>;
+
+/// Where each value that a sample's food is made from stands in a row of inputs.
+struct Row {
+    inputs: Inputs,
+    ids: Vec<Id>,
+    at: usize,
+    pressure: Option<usize>,
+    grams: Option<usize>,
+    brix: Option<usize>,
+    inverted: Option<usize>,
+    ph_miss: usize,
+    aw_miss: usize,
+}
+
+impl Row {
+    fn of(graph: &mut Graph, sample: &Sample) -> Result<Self, PlanError> {
+        let inputs = sample.mixture.inputs(sample.masses_g);
+        let mut ids = inputs.ids.clone();
+        let mut place = |id: Id| {
+            ids.push(id);
+            ids.len() - 1
+        };
+        let at = place(sample.at_c);
+        let pressure = sample.pressure_pa.map(&mut place);
+        let (grams, brix) = match sample.steam {
+            Steam::Nothing => (None, None),
+            Steam::Grams(id) => (Some(place(id)), None),
+            Steam::ToBrix(id) => (None, Some(place(id))),
+        };
+        let inverted = sample.inverted.map(&mut place);
+        let ph_miss = place(practice(graph, "ph_model_miss", Unit::Ph)?);
+        let aw_miss = place(practice(graph, "aw_model_miss", Unit::WaterActivity)?);
+        Ok(Self {
+            inputs,
+            ids,
+            at,
+            pressure,
+            grams,
+            brix,
+            inverted,
+            ph_miss,
+            aw_miss,
+        })
+    }
+
+    /// The food of one row.
+    fn food(&self, mixture: &Mixture, x: &[f64]) -> Result<Food, MatterError> {
+        let mut food = mixture.food(&self.inputs, x);
+        if let Some(k) = self.inverted {
+            food = inverted(&food, x[k]);
+        }
+        if let Some(k) = self.grams {
+            food = food.minus_water(x[k] / 1000.0)?;
+        }
+        if let Some(k) = self.brix {
+            food = food.minus_water(matter::water_to_remove_kg(&food, x[k])?)?;
+        }
+        Ok(food)
+    }
+
+    fn reading<'f>(&self, food: &'f Food, x: &[f64]) -> Reading<'f> {
+        let misses = Misses {
+            ph: x[self.ph_miss],
+            water_activity: x[self.aw_miss],
+        };
+        Reading::new(food, x[self.at], self.pressure.map_or(f64::NAN, |k| x[k]), misses)
+    }
+}
+
+/// Reads `asked` of a sample, all from one shared draw of everything uncertain in it.
+///
+/// A property that cannot be told has the reason in its place.
+pub(crate) fn read(graph: &mut Graph, sample: &Sample, asked: &[Property]) -> Result<Found, PlanError> {
+    let row = Row::of(graph, sample)?;
+    let outputs: Vec<_> = asked.iter().map(|property| property.output()).collect();
+    let ids = graph.compute_each(&outputs, &row.ids, |x, y| {
+        let Ok(food) = row.food(sample.mixture, x) else {
+            return;
+        };
+        let reading = row.reading(&food, x);
+        for (property, y) in asked.iter().zip(y) {
+            *y = reading.value(*property).unwrap_or(f64::NAN);
+        }
+    });
+    let nominal: Vec<f64> = sample.masses_g.iter().map(|&id| graph.value(id)).collect();
+    let ph_unknown = sample.mixture.ph_unknown(&nominal);
+    let x: Vec<f64> = row.ids.iter().map(|&id| graph.value(id)).collect();
+    let food = row.food(sample.mixture, &x);
+    let why = |property: Property| match &food {
+        Err(error) => error.to_string(),
+        Ok(food) => match row.reading(food, &x).value(property) {
+            Err(error) => error.to_string(),
+            Ok(value) => format!("the model gives {value}"),
+        },
+    };
+    Ok(asked
+        .iter()
+        .zip(ids)
+        .map(|(&property, id)| {
+            let found = match (&ph_unknown, id) {
+                (Some(reason), _) if property.needs_acidity() => Err(reason.clone()),
+                (_, Some(id)) => Ok(id),
+                (_, None) => Err(why(property)),
+            };
+            (property, found)
+        })
+        .collect())
+}
+
+/// Assays a mixture for a plan, after `steam` has left it, at `at_c`.
+///
+/// # Errors
+/// [`PlanError::Physics`] where anything but the pH cannot be told.
 pub(crate) fn assay(
     graph: &mut Graph,
     mixture: &Mixture,
     masses_g: &[Id],
-    boiled_off_g: Option<Id>,
+    steam: Steam,
     at_c: Id,
 ) -> Result<AssayIds, PlanError> {
-    let inputs = mixture.inputs(masses_g);
-    let mut ids = inputs.ids.clone();
-    let first_extra = ids.len();
-    ids.push(at_c);
-    ids.extend(boiled_off_g);
-    let food = |x: &[f64]| -> Result<matter::Food, matter::MatterError> {
-        let food = mixture.food(&inputs, x);
-        match boiled_off_g {
-            Some(_) => food.minus_water(x[first_extra + 1] / 1000.0),
-            None => Ok(food),
-        }
+    let sample = Sample {
+        mixture,
+        masses_g,
+        steam,
+        inverted: None,
+        at_c,
+        pressure_pa: None,
     };
-    let percent = |part: f64, whole: f64| 100.0 * part / whole;
-    let physics = |what: &'static str| move |e: matter::MatterError| PlanError::physics(what, &e);
-    let [
-        water,
-        sugars,
-        fat,
-        protein,
-        acids,
-        brix,
-        water_activity,
-        density,
-        conductivity,
-        heat_capacity,
-    ] = graph
-        .compute_many(
-            [
-                ("water", Unit::Percent),
-                ("sugars", Unit::Percent),
-                ("fat", Unit::Percent),
-                ("protein", Unit::Percent),
-                ("acids", Unit::Percent),
-                ("soluble solids", Unit::Brix),
-                ("water activity", Unit::WaterActivity),
-                ("density", Unit::KilogramPerCubicMetre),
-                ("thermal conductivity", Unit::WattPerMetreKelvin),
-                ("heat capacity", Unit::JoulePerKilogramKelvin),
-            ],
-            &ASSAY,
-            &ids,
-            |x| {
-                let food = food(x)?;
-                let mass = food.mass_kg();
-                let thermal = matter::thermal(&food, x[first_extra])?;
-                Ok([
-                    percent(food.water_kg, mass),
-                    percent(food.sucrose_kg + food.hexose_kg + food.other_sugar_kg, mass),
-                    percent(food.fat_kg, mass),
-                    percent(food.protein_kg, mass),
-                    percent(food.acid_kg(), mass),
-                    food.brix(),
-                    matter::water_activity(&food)?,
-                    thermal.density_kg_m3,
-                    thermal.conductivity_w_mk,
-                    thermal.heat_capacity_j_kgk,
-                ])
-            },
-        )
-        .map_err(physics("the assay"))?;
-    let aw_miss = practice(graph, "aw_model_miss", Unit::WaterActivity)?;
-    let water_activity = graph
-        .compute(
-            "water activity",
-            Unit::WaterActivity,
-            &matter::WATER_ACTIVITY,
-            &[water_activity, aw_miss],
-            |x| Ok::<_, std::convert::Infallible>((x[0] + x[1]).min(1.0)),
-        )
-        .unwrap_or(water_activity);
-    let nominal: Vec<f64> = masses_g.iter().map(|&id| graph.value(id)).collect();
-    let ph_unknown = mixture.ph_unknown(&nominal);
-    let ph = if ph_unknown.is_some() {
-        None
-    } else {
-        // What predictions of this kind have missed measured mixtures by.
-        let miss = practice(graph, "ph_model_miss", Unit::Ph)?;
-        let mut with_error = ids.clone();
-        with_error.push(miss);
-        Some(
-            graph
-                .compute("equilibrium pH", Unit::Ph, &matter::PH, &with_error, |x| {
-                    Ok(matter::ph(&food(&x[..x.len() - 1])?, 25.0)? + x[x.len() - 1])
-                })
-                .map_err(physics("the pH"))?,
-        )
+    let found = read(graph, &sample, OF_A_PLAN)?;
+    let need = |property: Property| {
+        find(&found, property).map_err(|cause| PlanError::Physics {
+            what: "the assay".into(),
+            cause,
+        })
     };
+    let ph = find(&found, Property::Ph);
     Ok(AssayIds {
-        water,
-        sugars,
-        fat,
-        protein,
-        acids,
-        brix,
-        water_activity,
-        ph,
-        ph_unknown,
-        density,
-        conductivity,
-        heat_capacity,
+        water: need(Property::Water)?,
+        sugars: need(Property::Sugars)?,
+        fat: need(Property::Fat)?,
+        protein: need(Property::Protein)?,
+        acids: need(Property::Acids)?,
+        brix: need(Property::Brix)?,
+        water_activity: need(Property::WaterActivity)?,
+        ph_unknown: ph.clone().err(),
+        ph: ph.ok(),
+        density: need(Property::Density)?,
+        conductivity: need(Property::Conductivity)?,
+        heat_capacity: need(Property::HeatCapacity)?,
         at_c,
     })
+}
+
+/// One property of those found, or why it could not be told.
+pub(crate) fn find(found: &Found, property: Property) -> Result<Id, String> {
+    found
+        .iter()
+        .find(|(p, _)| *p == property)
+        .map_or_else(|| Err("not asked for".into()), |(_, found)| found.clone())
 }
 
 impl AssayIds {
@@ -156,5 +251,17 @@ impl AssayIds {
             heat_capacity: figure(self.heat_capacity),
             at: figure(self.at_c),
         }
+    }
+}
+
+/// The food with a share of its sucrose split: a molecule of water goes into each.
+fn inverted(food: &Food, share: f64) -> Food {
+    let split = share * food.sucrose_kg;
+    let water = split * 18.015 / 342.297;
+    Food {
+        sucrose_kg: food.sucrose_kg - split,
+        hexose_kg: food.hexose_kg + split + water,
+        water_kg: food.water_kg - water,
+        ..food.clone()
     }
 }

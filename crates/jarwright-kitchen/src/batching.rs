@@ -7,7 +7,7 @@
 use jarwright_figure::{Equation, Graph, Id, Unit};
 
 use crate::PlanError;
-use crate::assay::{AssayIds, assay};
+use crate::assay::{AssayIds, Steam, assay};
 use crate::cooking::{CookCase, Cooked, Stop};
 use crate::jar_fill::{self, infallible};
 use crate::mixture::Mixture;
@@ -92,6 +92,8 @@ pub(crate) struct Recipe<'a> {
     pub(crate) film_mm: Id,
     pub(crate) sieve_g: Id,
     pub(crate) own_pot_g: Option<Id>,
+    /// The reading that stops the cook [°Brix], where a refractometer does.
+    pub(crate) read_brix: Option<Id>,
 }
 
 /// A batch, solved.
@@ -323,8 +325,9 @@ impl Recipe<'_> {
             .map_err(|e| PlanError::cooking(self.formula, &e))?;
         let cooked_g = minus(graph, "cooked", weighed_g, boiled_off_g);
         let room = self.room_c;
-        let weighed = assay(graph, self.mixture, &masses_g, None, room)?;
-        let cooked = assay(graph, self.mixture, &masses_g, Some(boiled_off_g), self.fill_c)?;
+        let steam = self.read_brix.map_or(Steam::Grams(boiled_off_g), Steam::ToBrix);
+        let weighed = assay(graph, self.mixture, &masses_g, Steam::Nothing, room)?;
+        let cooked = assay(graph, self.mixture, &masses_g, steam, self.fill_c)?;
         let left: Vec<Id> = self
             .lines
             .iter()
@@ -341,7 +344,7 @@ impl Recipe<'_> {
         let filled = if left == masses_g {
             cooked.clone()
         } else {
-            assay(graph, self.mixture, &left, Some(boiled_off_g), self.fill_c)?
+            assay(graph, self.mixture, &left, steam, self.fill_c)?
         };
         let sieved_out: f64 = self.lines.iter().map(|&(id, share)| graph.value(id) * share).sum();
         let mut inputs = vec![multiple_id, self.film_mm, self.sieve_g, filled.density, cooked_g];

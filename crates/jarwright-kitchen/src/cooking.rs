@@ -102,19 +102,7 @@ impl CookCase {
 
     /// °Brix at which the food boils at `c` here.
     fn brix_boiling_at(&self, c: f64) -> Result<f64, matter::MatterError> {
-        let food = self.potted();
-        let (mut low, mut high) = (0.0, food.water_kg * DRIEST);
-        let driest_c = matter::food_boils_c(&food.minus_water(high)?, self.pressure_pa)?;
-        OutOfRange::check("boiling endpoint", c, self.boils_c, driest_c, "°C", "norrish_1966")?;
-        for _ in 0..BISECTIONS {
-            let middle = f64::midpoint(low, high);
-            if matter::food_boils_c(&food.minus_water(middle)?, self.pressure_pa)? < c {
-                low = middle
-            } else {
-                high = middle
-            }
-        }
-        Ok(food.minus_water(high)?.brix())
+        brix_boiling_at(&self.potted(), c, self.pressure_pa)
     }
 
     /// Cooks `multiple` of it.
@@ -197,6 +185,27 @@ impl CookCase {
         let side_m2 = 4.0 * volume_l / 1000.0 / self.diameter_m;
         (base_m2 + side_m2) * film_mm * density_kg_m3
     }
+}
+
+/// °Brix at which a food boils at `c` under a pressure, boiled down to no less than a tenth of its
+/// water.
+///
+/// # Errors
+/// A temperature that no boiling-down of this food reaches.
+pub(crate) fn brix_boiling_at(food: &Food, c: f64, pressure_pa: f64) -> Result<f64, matter::MatterError> {
+    let (mut low, mut high) = (0.0, food.water_kg * DRIEST);
+    let water_c = matter::water_boils_c(pressure_pa)?;
+    let driest_c = matter::food_boils_c(&food.minus_water(high)?, pressure_pa)?;
+    OutOfRange::check("boiling endpoint", c, water_c, driest_c, "°C", "norrish_1966")?;
+    for _ in 0..BISECTIONS {
+        let middle = f64::midpoint(low, high);
+        if matter::food_boils_c(&food.minus_water(middle)?, pressure_pa)? < c {
+            low = middle
+        } else {
+            high = middle
+        }
+    }
+    Ok(food.minus_water(high)?.brix())
 }
 
 /// Density [kg/m³] in a warm pot.

@@ -12,9 +12,10 @@ use crate::buying::price_per_g;
 use crate::clock::Doing;
 use crate::files::{KitchenFile, StoresFile};
 use crate::jar_fill::infallible;
+use crate::place::Place;
 use crate::plan::CostSheet;
 use crate::timing::Timing;
-use crate::worked::{Place, Work};
+use crate::worked::Work;
 
 /// Ingredients of a run, per sold jar.
 pub static INGREDIENT_COST: Equation = Equation {

@@ -128,7 +128,7 @@ pub(crate) fn facts(
 
 /// How far an instrument may be off: the one named with the measurement, else the worst of its
 /// kind in the kitchen, else the high end of common practice.
-fn guard(formula: &FormulaFile, kitchen: &KitchenFile, kind: InstrumentKind) -> f64 {
+pub(crate) fn guard(formula: &FormulaFile, kitchen: &KitchenFile, kind: InstrumentKind) -> f64 {
     let named = formula.measured.as_ref().and_then(|m| m.instrument.as_ref());
     let of_kind = || kitchen.instruments.iter().filter(|i| i.kind == kind);
     if let Some(named) = named

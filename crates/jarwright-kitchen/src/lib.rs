@@ -7,6 +7,7 @@
 //! Floor 3.
 
 mod assay;
+pub mod assaying;
 mod assumed;
 pub mod batching;
 pub mod bathing;
@@ -32,10 +33,12 @@ pub mod on_scale;
 pub mod order;
 pub mod pack;
 pub mod packs;
+mod place;
 pub mod plan;
 pub mod planning;
 mod potful;
 mod pots;
+mod property;
 mod routes;
 mod setting;
 mod sizing;
@@ -50,6 +53,7 @@ mod worked;
 
 pub use error::PlanError;
 pub use order::{Law, Much, Order, Use, Wanted};
+pub use place::Barometer;
 pub use plan::Plan;
 pub use planning::plan_order;
 
@@ -59,6 +63,7 @@ use jarwright_figure::Equation;
 pub static EQUATIONS: &[&Equation] = &[
     &lines::AMOUNT_TO_MASS,
     &mixture::ASSAY,
+    &assaying::BAND_SHARE,
     &jar_fill::FILL_VOLUME,
     &jar_fill::FILL_MASS,
     &jar_fill::FILL_CYLINDER,

@@ -3,7 +3,7 @@
 use jarwright_figure::{Equation, Graph, Id, Unit};
 
 use crate::PlanError;
-use crate::assay::assay;
+use crate::assay::{Steam, assay};
 use crate::batching::{BATCH_LINE, BATCH_MULTIPLE, Batch, COOK, JARS_FILLED, KEPT_BACK, STAGE_MASS};
 use crate::cooking::CookCase;
 use crate::files::Part;
@@ -32,6 +32,22 @@ pub(crate) struct PackLine {
     pub(crate) part: Option<Part>,
     pub(crate) per_jar: bool,
     pub(crate) sieved_out: f64,
+}
+
+/// Brine [g] that covers a jar's pieces; densities of pieces and brine [kg/m³].
+pub(crate) fn brine_per_jar(
+    graph: &mut Graph,
+    jar_volume_ml: Id,
+    pieces_per_jar: Id,
+    (pieces, brine): (f64, f64),
+) -> Id {
+    infallible(graph.compute(
+        "brine in a jar",
+        Unit::Gram,
+        &BRINE_PER_JAR,
+        &[jar_volume_ml, pieces_per_jar],
+        |x| Ok(((x[0] - 1000.0 * x[1] / pieces) * brine / 1000.0).max(0.0)),
+    ))
 }
 
 /// What a pack is made from.
@@ -97,14 +113,8 @@ impl PackRecipe<'_> {
     }
 
     fn brine_per_jar(&self, graph: &mut Graph) -> Id {
-        let (pieces, brine) = (self.pieces_kg_m3, self.brine_kg_m3);
-        infallible(graph.compute(
-            "brine in a jar",
-            Unit::Gram,
-            &BRINE_PER_JAR,
-            &[self.jar_volume_ml, self.pieces_per_jar],
-            |x| Ok(((x[0] - 1000.0 * x[1] / pieces) * brine / 1000.0).max(0.0)),
-        ))
+        let densities_kg_m3 = (self.pieces_kg_m3, self.brine_kg_m3);
+        brine_per_jar(graph, self.jar_volume_ml, self.pieces_per_jar, densities_kg_m3)
     }
 
     /// The batch of `jars`.
@@ -223,9 +233,9 @@ impl PackRecipe<'_> {
             &[filled_g, fill_g],
             |x| Ok(x[0] / x[1]),
         ));
-        let weighed = assay(graph, self.mixture, &potted, None, self.room_c)?;
+        let weighed = assay(graph, self.mixture, &potted, Steam::Nothing, self.room_c)?;
         let packed_c = self.packed_c(graph, brine_jar);
-        let filled = assay(graph, self.mixture, &packed, None, packed_c)?;
+        let filled = assay(graph, self.mixture, &packed, Steam::Nothing, packed_c)?;
         let one_l = self
             .case
             .one_l()

@@ -6,20 +6,19 @@
 
 use std::collections::BTreeMap;
 
-use jarwright_figure::{Graph, Unit};
-use jarwright_matter as matter;
+use jarwright_figure::Graph;
 
-use crate::assumed::practice;
 use crate::buying::{self, Needs};
 use crate::cautions;
 use crate::clock;
 use crate::costing;
 use crate::files::{KitchenFile, StoresFile};
 use crate::order::{Order, Wanted};
+use crate::place::place;
 use crate::plan::{Cannot, Plan, Run};
 use crate::timing;
 use crate::work::work;
-use crate::worked::{Place, Work};
+use crate::worked::Work;
 use crate::{PlanError, views};
 
 /// Number of formulas on one bath in one run.
@@ -39,7 +38,7 @@ pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> 
     }
     check_numbers(order)?;
     let mut graph = Graph::new();
-    let place = place(&mut graph, order, kitchen)?;
+    let place = place(&mut graph, kitchen, order.altitude_m, None)?;
     let lines = told_apart(&order.lines)?;
     let works: Vec<Work> = lines
         .iter()
@@ -147,51 +146,6 @@ fn told_apart(lines: &[Wanted]) -> Result<Vec<Wanted>, PlanError> {
         out.push(wanted);
     }
     Ok(out)
-}
-
-/// Altitude, pressure and the boil here.
-fn place(graph: &mut Graph, order: &Order, kitchen: &KitchenFile) -> Result<Place, PlanError> {
-    let (altitude_m, by) = match order.altitude_m {
-        Some(m) => (m, "--altitude-m"),
-        None => (kitchen.altitude_m, "kitchen file"),
-    };
-    let physics = |e: matter::MatterError| PlanError::physics("the boiling point here", &e);
-    let altitude = graph.entered("altitude", "height above sea level", Unit::Metre, altitude_m, by);
-    let barometer = kitchen.barometer_pa.filter(|_| order.altitude_m.is_none());
-    let pressure = match barometer {
-        Some(pa) => graph.entered("barometer", "air pressure", Unit::Pascal, pa, "kitchen file"),
-        None => graph
-            .compute(
-                "air pressure",
-                Unit::Pascal,
-                &matter::STANDARD_ATMOSPHERE,
-                &[altitude],
-                |x| matter::pressure_pa(x[0]),
-            )
-            .map_err(physics)?,
-    };
-    let water_boils = graph
-        .compute(
-            "water boils here",
-            Unit::Celsius,
-            &matter::WATER_BOILS,
-            &[pressure],
-            |x| matter::water_boils_c(x[0]),
-        )
-        .map_err(physics)?;
-    let sea_level_boils_c = matter::pressure_pa(0.0)
-        .and_then(matter::water_boils_c)
-        .map_err(physics)?;
-    Ok(Place {
-        altitude,
-        altitude_m,
-        pressure_pa: graph.value(pressure),
-        water_boils,
-        boils_c: graph.value(water_boils),
-        sea_level_boils_c,
-        room_c: graph.entered("room", "room", Unit::Celsius, kitchen.room_c, "kitchen file"),
-        rest_min: practice(graph, "rest_in_bath_min", Unit::Minute)?,
-    })
 }
 
 /// Why the deadline is missed, and what would do.

@@ -338,6 +338,7 @@ pub(crate) fn potful(
             film_mm,
             sieve_g,
             own_pot_g,
+            read_brix: set.read_brix(graph),
         };
         let holds = recipe.most()?;
         let most_by_pot = recipe.jars_of(graph, holds)?;

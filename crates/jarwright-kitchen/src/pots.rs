@@ -11,9 +11,9 @@ use crate::files::{Burner, Endpoint, FormulaFile, GoesIn, KitchenFile, Pot, PotK
 use crate::jar_fill::infallible;
 use crate::lines::Line;
 use crate::mixture::Mixture;
+use crate::place::Place;
 use crate::setting::{ROOM_HUMIDITY, burner};
 use crate::words;
-use crate::worked::Place;
 
 /// Temperature the food is filled at.
 pub static FILL_TEMPERATURE: Equation = Equation {

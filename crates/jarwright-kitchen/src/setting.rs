@@ -1,21 +1,22 @@
 //! Everything about a formula that is settled before a schedule is asked: jar, bath, lines, pot.
 
-use jarwright_figure::{Graph, Id, Unit};
+use jarwright_figure::{Basis, Graph, Id, Leaf, Spread, Unit};
 use jarwright_matter as matter;
 use jarwright_reference::{self as reference, FoodClass, JarRow};
 
 use crate::PlanError;
 use crate::assumed::practice;
 use crate::cooking::{CookCase, Stop};
-use crate::files::{Bath, Burner, FormulaFile, Fuel, KitchenFile, Part, Pot, StoresFile, nearest};
+use crate::facts::guard;
+use crate::files::{Bath, Burner, FormulaFile, Fuel, InstrumentKind, KitchenFile, Part, Pot, StoresFile, nearest};
 use crate::inside::Case;
 use crate::jar_fill::{self, JarIds};
 use crate::lines::{Line, resolve};
 use crate::mixture::Mixture;
 use crate::order::{Order, Wanted};
+use crate::place::Place;
 use crate::pots::{check_brix, choose_pot, cook_case, fill_temperature, pack_densities, stop_temperature};
 use crate::words;
-use crate::worked::Place;
 
 /// Headspace where neither formula nor schedule gives one [mm]: half an inch.
 const USUAL_HEADSPACE_MM: f64 = 12.7;
@@ -239,6 +240,29 @@ impl Setting<'_> {
     /// Whether the endpoint boils the food down.
     pub(crate) fn boils_down(&self) -> bool {
         matches!(self.case.stop, Stop::Brix(_) | Stop::Boiled(_))
+    }
+
+    /// The refractometer reading that stops the cook, as good as the instrument; `None` where
+    /// something else stops it, or more is stirred in afterwards.
+    pub(crate) fn read_brix(&self, graph: &mut Graph) -> Option<Id> {
+        let Stop::Brix(brix) = self.case.stop else {
+            return None;
+        };
+        if self.case.after.mass_kg() > 0.0 {
+            return None;
+        }
+        Some(graph.leaf(Leaf {
+            key: format!("read-brix:{}", self.formula.name),
+            name: "refractometer reading at the end".into(),
+            unit: Unit::Brix,
+            value: brix,
+            spread: Spread::Instrument {
+                half_width: guard(self.formula, self.kitchen, InstrumentKind::Refractometer),
+            },
+            basis: Basis::Entered {
+                by: self.formula.name.clone(),
+            },
+        }))
     }
 
     /// What the schedules are asked.

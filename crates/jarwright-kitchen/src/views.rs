@@ -10,13 +10,14 @@ use crate::labelling::{IdentityFacts, LabelCase, label as draft};
 use crate::measure::kitchen_measure;
 use crate::on_scale::{self, ON_SCALE, Side, TOTAL_ON_SCALE};
 use crate::order::Order;
+use crate::place::Place;
 use crate::plan::{
     BatchPlan, ColdSpot, Label, LoadPlan, OrderLine, Plan, Process, ScheduleView, Stage, Verdict, WeighLine,
     WeighingSheet,
 };
 use crate::timing::Timing;
 use crate::words::{count, fine_temperature, temperature};
-use crate::worked::{Place, Work};
+use crate::worked::Work;
 
 /// Share of the pot that is full.
 pub static POT_FULL: Equation = Equation {
@@ -591,10 +592,15 @@ fn days_words(days: f64) -> String {
 
 /// Every quantity that a figure of the plan leads to.
 pub(crate) fn reachable(graph: &Graph, plan: &Plan) -> BTreeMap<String, Figure> {
+    reachable_from(graph, shown(plan))
+}
+
+/// Every quantity behind the figures of these handles, themselves with them.
+pub(crate) fn reachable_from(graph: &Graph, handles: Vec<String>) -> BTreeMap<String, Figure> {
     // Handles are q0, q1, ... in the graph's order; walk from the figures shown.
     let ids: Vec<Id> = graph.ids().collect();
     let number = |handle: &str| handle.strip_prefix('q').and_then(|n| n.parse::<usize>().ok());
-    let mut wanted: Vec<usize> = shown(plan).iter().filter_map(|h| number(h)).collect();
+    let mut wanted: Vec<usize> = handles.iter().filter_map(|h| number(h)).collect();
     let mut all = BTreeMap::new();
     while let Some(n) = wanted.pop() {
         let Some(&id) = ids.get(n) else { continue };

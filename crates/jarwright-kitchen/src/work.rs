@@ -11,12 +11,13 @@ use crate::facts::facts;
 use crate::files::{KitchenFile, StoresFile};
 use crate::inside::stand;
 use crate::order::{Order, Wanted};
+use crate::place::Place;
 use crate::potful::{filling, potful};
 use crate::routes;
 use crate::setting::setting;
 use crate::through_bath::through_bath;
 use crate::verdict::{Question, verdicts};
-use crate::worked::{Place, Work};
+use crate::worked::Work;
 
 /// Works one formula through.
 pub(crate) fn work(

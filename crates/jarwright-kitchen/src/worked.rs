@@ -15,19 +15,6 @@ use crate::plan::{Caution, Verdict};
 use crate::sizing::Size;
 use crate::words;
 
-/// Where the kitchen stands.
-#[derive(Debug, Clone)]
-pub(crate) struct Place {
-    pub(crate) altitude: Id,
-    pub(crate) altitude_m: f64,
-    pub(crate) pressure_pa: f64,
-    pub(crate) water_boils: Id,
-    pub(crate) boils_c: f64,
-    pub(crate) sea_level_boils_c: f64,
-    pub(crate) room_c: Id,
-    pub(crate) rest_min: Id,
-}
-
 /// A formula worked through.
 #[derive(Debug, Clone)]
 pub(crate) struct Work {

@@ -41,18 +41,13 @@ pub(crate) fn usual_places(value: f64, unit: Unit) -> usize {
     };
     match unit {
         Unit::Count => usize::from((size - size.round()).abs() > 0.05),
-        Unit::Celsius
-        | Unit::Kelvin
-        | Unit::Brix
-        | Unit::GramPer100Gram
-        | Unit::JarsPerMinute
-        | Unit::WattPerSquareMetreKelvin => 1,
+        Unit::Celsius | Unit::Kelvin | Unit::Brix | Unit::JarsPerMinute | Unit::WattPerSquareMetreKelvin => 1,
         Unit::Ph | Unit::Money | Unit::MoneyPerHour | Unit::MoneyPerKilowattHour => 2,
-        Unit::WaterActivity | Unit::WattPerMetreKelvin => 3,
+        Unit::WaterActivity | Unit::WattPerMetreKelvin | Unit::MolePerKilogramWater => 3,
         Unit::Percent | Unit::Minute | Unit::Hour | Unit::Day | Unit::MillimolePerKilogram | Unit::Millimetre => {
             usize::from(size < 10.0 && (size - size.round()).abs() > 0.05)
         }
-        Unit::Gram | Unit::Millilitre | Unit::Metre => by_size(2),
+        Unit::Gram | Unit::GramPer100Gram | Unit::Millilitre | Unit::Metre => by_size(2),
         Unit::Litre => by_size(1).max(1) + usize::from(size < 1.0),
         Unit::Kilogram | Unit::KilowattHour => by_size(2).max(1),
         Unit::One => by_size(3),

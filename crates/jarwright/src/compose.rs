@@ -5,8 +5,9 @@
 use std::path::{Path, PathBuf};
 
 use jarwright_figure::Equation;
+use jarwright_kitchen::assaying::{AssayAsked, AssaySheet, At, assay_formula};
 use jarwright_kitchen::files::{self, FormulaFile, KitchenFile, Problem, StoresFile};
-use jarwright_kitchen::{Law, Much, Order, Plan, Use, Wanted};
+use jarwright_kitchen::{Barometer, Law, Much, Order, Plan, Use, Wanted};
 use jiff::civil::DateTime;
 
 use crate::data_dir::{DataDir, make_dir, read_text, write_whole};
@@ -53,21 +54,11 @@ pub struct Line {
 /// [`Stop`]: every fault of every file at once, or the kitchen's refusal.
 pub fn plan(request: &Request) -> Result<Plan, Stop> {
     let mut faulty = Vec::new();
-    let stores = match &request.stores {
-        Some(stores) => read(stores, &mut faulty, files::read_stores)?,
-        None => Some(StoresFile::default()),
-    };
+    let stores = read_stores(request.stores.as_deref(), &mut faulty)?;
     let kitchen: Option<KitchenFile> = read(&request.kitchen, &mut faulty, files::read_kitchen)?;
     let mut lines = Vec::with_capacity(request.lines.len());
     for line in &request.lines {
-        let formula: Option<FormulaFile> = read(&line.formula, &mut faulty, |name, text| {
-            // Without its own ingredients a formula's names cannot be judged: a stores file
-            // that cannot be read is told alone.
-            match &stores {
-                Some(stores) => files::read_formula_with(name, text, Some(stores)),
-                None => files::read_formula(name, text),
-            }
-        })?;
+        let formula = read_formula(&line.formula, stores.as_ref(), &mut faulty)?;
         lines.extend(formula.map(|formula| Wanted {
             formula,
             much: line.much.clone(),
@@ -87,6 +78,83 @@ pub fn plan(request: &Request) -> Result<Plan, Stop> {
         bath_start_c: request.bath_start_c,
     };
     Ok(jarwright_kitchen::plan_order(&order, &kitchen, &stores)?)
+}
+
+/// What a person asks to have assayed.
+#[derive(Debug, Clone)]
+pub struct AssayRequest {
+    /// The formula's file.
+    pub formula: PathBuf,
+    /// At which stage.
+    pub at: At,
+    /// Temperature [°C] of the thermal properties.
+    pub at_c: Option<f64>,
+    /// Thermometer [°C] in the boiling food.
+    pub thermometer_c: Option<f64>,
+    /// Jar of a pack.
+    pub jar: Option<String>,
+    /// Whose law.
+    pub market: Law,
+    /// The time it is.
+    pub now: DateTime,
+    /// Altitude [m] in place of the kitchen's.
+    pub altitude_m: Option<f64>,
+    /// Today's barometer.
+    pub barometer: Option<Barometer>,
+    /// The kitchen file.
+    pub kitchen: PathBuf,
+    /// The stores file.
+    pub stores: Option<PathBuf>,
+}
+
+/// Reads the files and assays.
+///
+/// # Errors
+/// [`Stop`]: every fault of every file at once, or the kitchen's refusal.
+pub fn assay(request: &AssayRequest) -> Result<AssaySheet, Stop> {
+    let mut faulty = Vec::new();
+    let stores = read_stores(request.stores.as_deref(), &mut faulty)?;
+    let kitchen: Option<KitchenFile> = read(&request.kitchen, &mut faulty, files::read_kitchen)?;
+    let formula = read_formula(&request.formula, stores.as_ref(), &mut faulty)?;
+    let (Some(kitchen), Some(stores), Some(formula), true) = (kitchen, stores, formula, faulty.is_empty()) else {
+        return Err(Stop::Faults(faulty));
+    };
+    let asked = AssayAsked {
+        formula,
+        at: request.at,
+        at_c: request.at_c,
+        thermometer_c: request.thermometer_c,
+        jar: request.jar.clone(),
+        market: request.market,
+        now: request.now,
+        altitude_m: request.altitude_m,
+        barometer: request.barometer,
+    };
+    Ok(assay_formula(&asked, &kitchen, &stores)?)
+}
+
+/// Reads the stores; without a file nothing is on hand and nothing is priced.
+fn read_stores(path: Option<&Path>, faulty: &mut Vec<Faulty>) -> Result<Option<StoresFile>, Stop> {
+    match path {
+        Some(path) => read(path, faulty, files::read_stores),
+        None => Ok(Some(StoresFile::default())),
+    }
+}
+
+/// Reads a formula with the stores' own ingredients.
+fn read_formula(
+    path: &Path,
+    stores: Option<&StoresFile>,
+    faulty: &mut Vec<Faulty>,
+) -> Result<Option<FormulaFile>, Stop> {
+    read(path, faulty, |name, text| {
+        // Without its own ingredients a formula's names cannot be judged: a stores file that
+        // cannot be read is told alone.
+        match stores {
+            Some(stores) => files::read_formula_with(name, text, Some(stores)),
+            None => files::read_formula(name, text),
+        }
+    })
 }
 
 /// Reads one file; its faults are added to those of the others.

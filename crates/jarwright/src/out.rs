@@ -22,6 +22,21 @@ pub fn say(text: &str) -> Result<(), Stop> {
         })
 }
 
+/// What a machine reads, as JSON.
+///
+/// # Errors
+/// [`Stop`] where it cannot be written so: a fault of the program.
+pub fn json(what: &impl serde::Serialize) -> Result<String, Stop> {
+    serde_json::to_string_pretty(what)
+        .map(|text| text + "\n")
+        .map_err(|error| {
+            Stop::asked(
+                format!("the answer could not be written as JSON: {error}"),
+                "report this fault",
+            )
+        })
+}
+
 /// Writes to standard error. When even that is closed there is nobody left to tell.
 pub fn complain(text: &str) {
     let _ = std::io::stderr().lock().write_all(text.as_bytes());

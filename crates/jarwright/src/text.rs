@@ -4,6 +4,7 @@
 //! lines; the sections stand in `text/keeping.rs`, `text/work.rs`, `text/bath.rs` and
 //! `text/rest.rs`.
 
+mod assay;
 mod bath;
 mod keeping;
 pub mod page;
@@ -17,6 +18,7 @@ use jarwright_kitchen::Plan;
 use jarwright_kitchen::plan::{BatchPlan, OrderLine};
 use jarwright_papers::words;
 
+pub use assay::assay;
 use page::Page;
 
 /// The whole plan.

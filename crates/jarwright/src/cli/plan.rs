@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::ValueEnum;
-use jarwright_kitchen::{Law, Much, Plan, Use};
+use jarwright_kitchen::{Law, Much, Use};
 
 use crate::compose::{self, Line, Request};
 use crate::data_dir::DataDir;
@@ -84,13 +84,24 @@ enum ForUse {
 /// Whose law, as written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 #[value(rename_all = "UPPER")]
-enum Market {
+pub(super) enum Market {
     /// United States
     Us,
     /// European Union
     Eu,
     /// United Kingdom
     Uk,
+}
+
+impl Market {
+    /// The law meant.
+    pub(super) const fn law(self) -> Law {
+        match self {
+            Self::Us => Law::Us,
+            Self::Eu => Law::Eu,
+            Self::Uk => Law::Uk,
+        }
+    }
 }
 
 /// Plans and prints.
@@ -100,7 +111,11 @@ enum Market {
 pub fn run(args: &Args) -> Result<Exit, Stop> {
     let request = args.request()?;
     let plan = compose::plan(&request)?;
-    let mut said = if args.json { json(&plan)? } else { text::plan(&plan) };
+    let mut said = if args.json {
+        out::json(&plan)?
+    } else {
+        text::plan(&plan)
+    };
     if let Some(dir) = &args.out {
         // Before anything is printed: a reader that goes away loses no sheet.
         let sheets = compose::write_sheets(&plan, dir)?;
@@ -117,17 +132,6 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
         Ok(()) | Err(Stop::NobodyReads) => Ok(ending),
         Err(stop) => Err(stop),
     }
-}
-
-fn json(plan: &Plan) -> Result<String, Stop> {
-    serde_json::to_string_pretty(plan)
-        .map(|text| text + "\n")
-        .map_err(|error| {
-            Stop::asked(
-                format!("the plan could not be written as JSON: {error}"),
-                "report this fault",
-            )
-        })
 }
 
 impl Args {
@@ -196,11 +200,7 @@ impl Args {
                 ForUse::Sale => Use::Sale,
                 ForUse::OwnUse => Use::OwnUse,
             },
-            market: match self.market {
-                Market::Us => Law::Us,
-                Market::Eu => Law::Eu,
-                Market::Uk => Law::Uk,
-            },
+            market: self.market.law(),
             altitude_m: self.altitude_m,
             bath_start_c: self.bath_start_c,
             kitchen,
@@ -209,7 +209,7 @@ impl Args {
     }
 }
 
-fn option(name: &str, fault: &str) -> Stop {
+pub(super) fn option(name: &str, fault: &str) -> Stop {
     let (what, hint) = fault.split_once(": ").unwrap_or((fault, ""));
     Stop::asked(format!("{name}: {what}"), hint)
 }
@@ -223,7 +223,7 @@ fn jars(text: &str) -> Result<u64, String> {
     }
 }
 
-fn altitude_m(text: &str) -> Result<f64, String> {
+pub(super) fn altitude_m(text: &str) -> Result<f64, String> {
     between(text, -430.0, 5000.0, "metres above sea level, from -430 to 5000")
 }
 
@@ -231,7 +231,7 @@ fn bath_start_c(text: &str) -> Result<f64, String> {
     between(text, 0.0, 100.0, "°C, from 0 to 100")
 }
 
-fn between(text: &str, least: f64, most: f64, words: &str) -> Result<f64, String> {
+pub(super) fn between(text: &str, least: f64, most: f64, words: &str) -> Result<f64, String> {
     text.trim()
         .parse::<f64>()
         .ok()

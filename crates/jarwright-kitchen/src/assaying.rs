@@ -1,0 +1,713 @@
+//! The assay of one formula: everything that is known of the food at a stage, and what its bands
+//! come from.
+//!
+//! Follow it: `setting` settles formula and kitchen as for a plan, [`assay_formula`] makes the
+//! stage's [`Sample`], `assay.rs` reads its properties from one shared draw, and the causes of
+//! each band are gathered by ingredient.
+
+use std::collections::BTreeMap;
+
+use jarwright_figure::{Equation, Figure, Graph, Id, Unit};
+use jarwright_matter as matter;
+use jarwright_reference as reference;
+use jiff::civil::DateTime;
+use serde::Serialize;
+
+use crate::assay::{Found, Sample, Steam, find, read};
+use crate::assumed::practice;
+use crate::batching::{BATCH_LINE, COOK, KEPT_BACK, STAGE_MASS};
+use crate::cooking::Stop;
+use crate::files::{FormulaFile, KitchenFile, Part, StoresFile};
+use crate::jar_fill::infallible;
+use crate::order::{Law, Much, Order, Use, Wanted};
+use crate::pack::brine_per_jar;
+use crate::place::{Barometer, Place, place};
+use crate::property::Property;
+use crate::setting::{Setting, setting};
+use crate::{PlanError, views, words};
+
+/// Values that each uncertain quantity of an assay carries.
+pub const SAMPLES: usize = 256;
+
+/// Share of a band that comes from an ingredient.
+pub static BAND_SHARE: Equation = Equation {
+    key: "band-share",
+    title: "Share of a band that comes from one cause",
+    text: "share = squared correlation of the cause's draws with the quantity's, summed over an ingredient's causes",
+    source: "saltelli_2008",
+};
+
+/// Shares of a band below this are not told.
+const LEAST_SHARE: f64 = 0.05;
+
+/// Causes that are told of one band.
+const MOST_CAUSES: usize = 4;
+
+/// Stage of a food between scale and jar.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum At {
+    /// Everything weighed, nothing heated.
+    Weighed,
+    /// At the endpoint, before sieve and jar.
+    Cooked,
+    /// In the jar.
+    Filled,
+}
+
+impl At {
+    /// As written on the command line and in JSON.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Weighed => "weighed",
+            Self::Cooked => "cooked",
+            Self::Filled => "filled",
+        }
+    }
+}
+
+/// What is asked of one formula.
+#[derive(Debug, Clone)]
+pub struct AssayAsked {
+    /// The formula.
+    pub formula: FormulaFile,
+    /// At which stage.
+    pub at: At,
+    /// Temperature of the thermal properties [°C]; the stage's own where absent.
+    pub at_c: Option<f64>,
+    /// A thermometer in the boiling food [°C], to be told as °Brix.
+    pub thermometer_c: Option<f64>,
+    /// Jar of a pack; the tested one, or the first of the bath, where absent.
+    pub jar: Option<String>,
+    /// Whose law reserves names.
+    pub market: Law,
+    /// The day, which rules of names depend on.
+    pub now: DateTime,
+    /// Height above sea level [m], in place of the kitchen's.
+    pub altitude_m: Option<f64>,
+    /// Today's barometer.
+    pub barometer: Option<Barometer>,
+}
+
+/// Everything known of a formula at a stage. The field names are the keys of the JSON; a figure
+/// that is absent has its reason under `unknown`.
+#[derive(Debug, Clone, Serialize)]
+pub struct AssaySheet {
+    /// Formula's name.
+    pub formula: String,
+    /// Class of food.
+    pub food: String,
+    /// `weighed`, `cooked` or `filled`.
+    pub stage: &'static str,
+    /// Jar whose pieces and brine are assayed together; absent for a food of one mixture.
+    pub jar: Option<String>,
+    /// Mass of the formula once (of one jar in a pack) at this stage.
+    pub mass: Figure,
+    /// Water boiled off on the way to this stage.
+    pub boiled_off: Option<Figure>,
+    /// Temperature of density, conductivity, heat capacity and diffusivity.
+    pub at: Figure,
+    /// Height above sea level.
+    pub altitude: Figure,
+    /// Air pressure here.
+    pub air_pressure: Figure,
+    /// What water boils at here.
+    pub water_boils: Figure,
+    /// Equilibrium pH at 25 °C.
+    pub ph: Option<Figure>,
+    /// The pH again, named for its ends: 5 in 100 cases lie below `low`, 5 above `high`.
+    pub ph_band: Option<Figure>,
+    /// Titratable acidity as citric acid.
+    pub titratable_acidity: Option<Figure>,
+    /// Water activity at 25 °C.
+    pub water_activity: Option<Figure>,
+    /// Ionic strength.
+    pub ionic_strength: Option<Figure>,
+    /// Boiling point here.
+    pub boils_at_c: Option<Figure>,
+    /// Where ice first forms.
+    pub freezes_at_c: Option<Figure>,
+    /// Soluble solids of the whole food.
+    pub brix: Option<Figure>,
+    /// What a refractometer shows.
+    pub refractometer_brix: Option<Figure>,
+    /// Density.
+    pub density_kg_m3: Option<Figure>,
+    /// Heat capacity.
+    pub heat_capacity_j_kgk: Option<Figure>,
+    /// Thermal conductivity.
+    pub conductivity_w_mk: Option<Figure>,
+    /// Thermal diffusivity.
+    pub diffusivity_m2_s: Option<Figure>,
+    /// Parts of the food by mass, by their names.
+    pub composition: BTreeMap<String, Figure>,
+    /// What each band comes from, by the key of its figure, the greatest share first.
+    pub dominates: BTreeMap<&'static str, Vec<Dominant>>,
+    /// Why a figure is absent, by its key.
+    pub unknown: BTreeMap<&'static str, String>,
+    /// What a thermometer shows when the food is boiled down this far, here and today.
+    pub boiled_down: Vec<BoiledDown>,
+    /// °Brix of the food when it boils at the thermometer reading that was asked for.
+    pub thermometer: Option<BoiledDown>,
+    /// What should be known.
+    pub notes: Vec<String>,
+    /// What could hurt someone.
+    pub cautions: Vec<String>,
+    /// Every quantity behind the figures, by handle.
+    pub quantities: BTreeMap<String, Figure>,
+}
+
+/// What a band comes from.
+#[derive(Debug, Clone, Serialize)]
+pub struct Dominant {
+    /// The ingredient, or the model or assumption, as people name it.
+    pub what: String,
+    /// Share of the band's variance.
+    pub share: Figure,
+    /// Through which of its quantities.
+    pub through: Vec<String>,
+}
+
+/// A degree of boiling down and its thermometer reading.
+#[derive(Debug, Clone, Serialize)]
+pub struct BoiledDown {
+    /// Soluble solids of the whole food.
+    pub brix: Figure,
+    /// Thermometer reading in the boiling food.
+    pub boils_at_c: Figure,
+}
+
+/// What is read of every assay, by its key.
+const READ: [(&str, Property); 12] = [
+    ("brix", Property::Brix),
+    ("refractometer_brix", Property::Refractometer),
+    ("ph", Property::Ph),
+    ("titratable_acidity", Property::TitratableAcidity),
+    ("ionic_strength", Property::IonicStrength),
+    ("water_activity", Property::WaterActivity),
+    ("boils_at_c", Property::BoilsAt),
+    ("freezes_at_c", Property::FreezesAt),
+    ("density_kg_m3", Property::Density),
+    ("heat_capacity_j_kgk", Property::HeatCapacity),
+    ("conductivity_w_mk", Property::Conductivity),
+    ("diffusivity_m2_s", Property::Diffusivity),
+];
+
+/// Parts of the food.
+const PARTS: [Property; 13] = [
+    Property::Water,
+    Property::Sugars,
+    Property::Sucrose,
+    Property::GlucoseFructose,
+    Property::OtherSugars,
+    Property::Starch,
+    Property::Fibre,
+    Property::Fat,
+    Property::Protein,
+    Property::Salt,
+    Property::Ash,
+    Property::Alcohol,
+    Property::Acids,
+];
+
+/// °Brix that the boiling-down table shows.
+const SHOWN_BRIX: [f64; 7] = [50.0, 55.0, 60.0, 65.0, 68.0, 70.0, 72.0];
+
+/// Assays one formula.
+///
+/// # Errors
+/// [`PlanError`]: what was asked cannot be read, or the formula cannot be cooked in this kitchen.
+pub fn assay_formula(asked: &AssayAsked, kitchen: &KitchenFile, stores: &StoresFile) -> Result<AssaySheet, PlanError> {
+    let mut graph = Graph::with_samples(SAMPLES);
+    let place = place(&mut graph, kitchen, asked.altitude_m, asked.barometer)?;
+    let wanted = Wanted {
+        formula: asked.formula.clone(),
+        much: Much::Jars(1),
+        jar: jar_of(asked, kitchen)?,
+    };
+    let order = Order {
+        lines: vec![wanted.clone()],
+        by: None,
+        now: asked.now,
+        for_use: Use::OwnUse,
+        market: asked.market,
+        altitude_m: asked.altitude_m,
+        bath_start_c: None,
+    };
+    let set = setting(&mut graph, &order, &wanted, kitchen, stores, &place)?;
+    let staged = staged(&mut graph, &set, asked)?;
+    let sample = Sample {
+        mixture: &set.mixture,
+        masses_g: &staged.masses_g,
+        steam: staged.steam,
+        inverted: staged.inverted,
+        at_c: staged.at_c,
+        pressure_pa: Some(place.pressure),
+    };
+    let properties: Vec<Property> = std::iter::once(Property::Mass)
+        .chain(READ.map(|(_, property)| property))
+        .chain(PARTS)
+        .chain(acids_in(&mut graph, &sample))
+        .collect();
+    let found = read(&mut graph, &sample, &properties)?;
+    let mass = find(&found, Property::Mass).map_err(|cause| PlanError::Physics {
+        what: format!("the assay of {}", set.formula.name),
+        cause,
+    })?;
+    let boiled_off = (!matches!(staged.steam, Steam::Nothing)).then(|| {
+        let mut inputs = vec![mass];
+        inputs.extend(&staged.masses_g);
+        infallible(graph.compute("boiled off", Unit::Gram, &STAGE_MASS, &inputs, |x| {
+            Ok(x[1..].iter().sum::<f64>() - x[0])
+        }))
+    });
+    let figure = |key: &str| {
+        let property = READ.iter().find(|(k, _)| *k == key).map(|&(_, p)| p)?;
+        find(&found, property).ok().map(|id| graph.figure(id))
+    };
+    let mut sheet = AssaySheet {
+        formula: set.formula.name.clone(),
+        food: set.food.word().into(),
+        stage: asked.at.word(),
+        jar: set.is_pack.then(|| set.jar_row.name.clone()),
+        mass: graph.figure(mass),
+        boiled_off: boiled_off.map(|id| graph.figure(id)),
+        at: graph.figure(staged.at_c),
+        altitude: graph.figure(place.altitude),
+        air_pressure: graph.figure(place.pressure),
+        water_boils: graph.figure(place.water_boils),
+        ph: figure("ph"),
+        ph_band: figure("ph"),
+        titratable_acidity: figure("titratable_acidity"),
+        water_activity: figure("water_activity"),
+        ionic_strength: figure("ionic_strength"),
+        boils_at_c: figure("boils_at_c"),
+        freezes_at_c: figure("freezes_at_c"),
+        brix: figure("brix"),
+        refractometer_brix: figure("refractometer_brix"),
+        density_kg_m3: figure("density_kg_m3"),
+        heat_capacity_j_kgk: figure("heat_capacity_j_kgk"),
+        conductivity_w_mk: figure("conductivity_w_mk"),
+        diffusivity_m2_s: figure("diffusivity_m2_s"),
+        composition: composition(&graph, &found),
+        dominates: BTreeMap::new(),
+        unknown: unknown(&found),
+        boiled_down: Vec::new(),
+        thermometer: None,
+        notes: staged.notes,
+        cautions: CAUTIONS.map(str::to_owned).into(),
+        quantities: BTreeMap::new(),
+    };
+    for (key, property) in READ {
+        if let Ok(id) = find(&found, property) {
+            let causes = dominant(&mut graph, &set, id);
+            if !causes.is_empty() {
+                sheet.dominates.insert(key, causes);
+            }
+        }
+    }
+    let boils = !matches!(set.case.stop, Stop::Temperature(_));
+    if !set.is_pack {
+        if boils {
+            sheet.boiled_down = boiled_down(&mut graph, &set, &staged.weighed_g, &place)?;
+        }
+        sheet.thermometer = asked
+            .thermometer_c
+            .map(|c| by_thermometer(&mut graph, &set, &staged.weighed_g, &place, c))
+            .transpose()?;
+    } else if asked.thermometer_c.is_some() {
+        return Err(PlanError::asked(
+            format!(
+                "{} is a pack: pieces and brine are not boiled down together",
+                set.formula.name
+            ),
+            "ask the thermometer of a formula that is cooked in one pot",
+        ));
+    }
+    sheet.quantities = views::reachable_from(&graph, sheet.handles());
+    Ok(sheet)
+}
+
+/// What is said beside every assay.
+const CAUTIONS: [&str; 2] = [
+    "These figures are computed: they plan and explain, and release nothing. Measure pH and °Brix of the finished food.",
+    "Local law and a licensed authority decide what may be kept, sold and how it is named.",
+];
+
+/// A jar for the setting: the pack's own, else one that the bath takes.
+fn jar_of(asked: &AssayAsked, kitchen: &KitchenFile) -> Result<String, PlanError> {
+    if let Some(jar) = &asked.jar {
+        return Ok(jar.clone());
+    }
+    let takes = |jar: &str| kitchen.baths.iter().any(|bath| bath.holds(jar).is_some());
+    let tested = asked
+        .formula
+        .schedule
+        .as_ref()
+        .and_then(|key| reference::schedules().iter().find(|s| s.key.eq_ignore_ascii_case(key)))
+        .map(|schedule| schedule.jars.clone())
+        .unwrap_or_default();
+    tested
+        .into_iter()
+        .chain(reference::jars().iter().map(|jar| jar.name.clone()))
+        .find(|jar| takes(jar))
+        .ok_or_else(|| {
+            PlanError::asked(
+                "no bath of the kitchen names a jar",
+                "add jars = { half-pint = N } to a bath",
+            )
+        })
+}
+
+/// The food of a stage, ready to be read.
+struct Staged {
+    /// Of the formula once, before anything has left it.
+    weighed_g: Vec<Id>,
+    masses_g: Vec<Id>,
+    steam: Steam,
+    inverted: Option<Id>,
+    at_c: Id,
+    notes: Vec<String>,
+}
+
+fn staged(graph: &mut Graph, set: &Setting, asked: &AssayAsked) -> Result<Staged, PlanError> {
+    let mut notes = Vec::new();
+    let weighed_g = if set.is_pack {
+        notes.push(format!(
+            "pieces and brine of one {} taken together, as they are once they have come to equilibrium: that takes days",
+            set.jar_row.name
+        ));
+        one_jar(graph, set)
+    } else {
+        set.potted.iter().map(|&i| set.lines[i].one_g).collect()
+    };
+    let heated = asked.at != At::Weighed;
+    let steam = match set.read_brix(graph) {
+        _ if !heated || set.is_pack => Steam::Nothing,
+        Some(brix) => Steam::ToBrix(brix),
+        None => Steam::Grams(boiled_off(graph, set)?),
+    };
+    let inverted = (heated && set.boils_down() && may_invert(graph, set, &weighed_g))
+        .then(|| practice(graph, "inverted_share", Unit::One))
+        .transpose()?;
+    if inverted.is_some() {
+        notes.push(
+            "acid and heat split some of the sucrose: the bands of water activity, boiling and freezing point run from none split to as much as is published of a boiled jam"
+                .into(),
+        );
+    }
+    let at_c = match asked.at_c {
+        Some(c) => graph.entered("asked-c", "temperature asked for", Unit::Celsius, c, "--at-c"),
+        None if heated && !set.is_pack => set.fill_c,
+        None => set.place.room_c,
+    };
+    let masses_g = if asked.at == At::Filled && !set.is_pack {
+        set.potted
+            .iter()
+            .zip(&weighed_g)
+            .map(|(&i, &mass)| {
+                let share = set.lines[i].written.sieved_out;
+                if share <= 0.0 {
+                    return mass;
+                }
+                infallible(graph.compute("left of the line", Unit::Gram, &KEPT_BACK, &[mass], |x| {
+                    Ok(x[0] * (1.0 - share))
+                }))
+            })
+            .collect()
+    } else {
+        weighed_g.clone()
+    };
+    Ok(Staged {
+        weighed_g,
+        masses_g,
+        steam,
+        inverted,
+        at_c,
+        notes,
+    })
+}
+
+/// Lines of one packed jar: its pieces, the brine that covers them, what is added to each jar.
+fn one_jar(graph: &mut Graph, set: &Setting) -> Vec<Id> {
+    let pieces_per_jar = graph.entered(
+        &format!("pieces:{}", set.formula.name),
+        "pieces in a jar",
+        Unit::Gram,
+        set.formula.pack.as_ref().map_or(0.0, |pack| pack.pieces_per_jar_g),
+        &set.formula.name,
+    );
+    let brine = brine_per_jar(graph, set.jar.volume_ml, pieces_per_jar, set.densities);
+    let total = |part: Part| -> f64 {
+        let of_part = |i: &&usize| set.lines[**i].written.part == Some(part) && !set.lines[**i].written.per_jar;
+        let all: Vec<usize> = (0..set.lines.len()).collect();
+        all.iter().filter(of_part).map(|&i| set.one_g[i]).sum()
+    };
+    let (pieces_g, brine_g) = (total(Part::Pieces), total(Part::Brine));
+    (0..set.lines.len())
+        .filter(|&i| set.lines[i].written.part != Some(Part::Soak))
+        .map(|i| {
+            let line = &set.lines[i];
+            let (whole, whole_g) = match line.written.part {
+                _ if line.written.per_jar => return line.one_g,
+                Some(Part::Brine) => (brine, brine_g),
+                _ => (pieces_per_jar, pieces_g),
+            };
+            let keep = 1.0 - line.written.sieved_out;
+            infallible(
+                graph.compute("in the jar", Unit::Gram, &BATCH_LINE, &[whole, line.one_g], |x| {
+                    Ok(x[0] * x[1] / whole_g * keep)
+                }),
+            )
+        })
+        .collect()
+}
+
+/// Water that leaves the formula once in the kitchen's own pot [g].
+fn boiled_off(graph: &mut Graph, set: &Setting) -> Result<Id, PlanError> {
+    let [off] = graph
+        .solve_many(
+            [("boiled off", Unit::Gram)],
+            &COOK,
+            &[set.efficiency, set.steam_u, set.place.room_c],
+            |x| set.case.cook(1.0, x[0], x[1], x[2]).map(|cooked| [cooked.boiled_off_g]),
+        )
+        .map_err(|e| PlanError::cooking(&set.formula.name, &e))?;
+    Ok(off)
+}
+
+/// Whether boiling down can split sucrose in this food: there is sucrose and acid.
+fn may_invert(graph: &Graph, set: &Setting, masses_g: &[Id]) -> bool {
+    let food = set.mixture.nominal(graph, masses_g);
+    food.sucrose_kg > 0.01 * food.mass_kg() && food.acid_kg() > 0.0
+}
+
+/// The acids that this food holds.
+fn acids_in(graph: &mut Graph, sample: &Sample) -> Vec<Property> {
+    let food = sample.mixture.nominal(graph, sample.masses_g);
+    matter::Acid::ALL
+        .into_iter()
+        .filter(|&acid| food.acid(acid) > 0.0)
+        .map(Property::OneAcid)
+        .collect()
+}
+
+fn composition(graph: &Graph, found: &Found) -> BTreeMap<String, Figure> {
+    let part = |property: &Property| PARTS.contains(property) || matches!(property, Property::OneAcid(_));
+    found
+        .iter()
+        .filter(|(property, _)| part(property))
+        .filter_map(|(property, id)| Some((property.output().name.to_owned(), graph.figure(*id.as_ref().ok()?))))
+        .collect()
+}
+
+fn unknown(found: &Found) -> BTreeMap<&'static str, String> {
+    READ.iter()
+        .filter_map(|&(key, property)| Some((key, find(found, property).err()?)))
+        .collect()
+}
+
+/// What a quantity's band comes from, gathered by ingredient.
+fn dominant(graph: &mut Graph, set: &Setting, id: Id) -> Vec<Dominant> {
+    struct Group {
+        what: String,
+        share: f64,
+        leaves: Vec<Id>,
+        through: Vec<String>,
+    }
+    let mut groups: Vec<Group> = Vec::new();
+    for cause in graph.causes(id) {
+        let ingredient = set
+            .lines
+            .iter()
+            .map(|line| &line.ingredient.name)
+            .find(|name| cause.key.split(':').any(|part| part == name.as_str()));
+        let what = ingredient.cloned().unwrap_or_else(|| match cause.key.as_str() {
+            "practice:ph_model_miss" => "the pH model itself".into(),
+            "practice:aw_model_miss" => "the water-activity model itself".into(),
+            _ => cause.name.clone(),
+        });
+        match groups.iter_mut().find(|group| group.what == what) {
+            Some(group) => {
+                group.share += cause.share;
+                group.leaves.push(cause.leaf);
+                group.through.push(cause.name);
+            }
+            None => groups.push(Group {
+                what,
+                share: cause.share,
+                leaves: vec![cause.leaf],
+                through: vec![cause.name],
+            }),
+        }
+    }
+    groups.sort_by(|a, b| b.share.total_cmp(&a.share).then_with(|| a.what.cmp(&b.what)));
+    groups
+        .into_iter()
+        .filter(|group| group.share >= LEAST_SHARE)
+        .take(MOST_CAUSES)
+        .map(|group| {
+            let mut inputs = vec![id];
+            inputs.extend(&group.leaves);
+            let share = graph.decide(
+                "share of the band",
+                Unit::Percent,
+                &BAND_SHARE,
+                &inputs,
+                100.0 * group.share,
+            );
+            Dominant {
+                through: told(&group.what, &group.through),
+                what: group.what,
+                share: graph.figure(share),
+            }
+        })
+        .collect()
+}
+
+/// Names of an ingredient's causes, without the ingredient's own name in them.
+fn told(what: &str, through: &[String]) -> Vec<String> {
+    through
+        .iter()
+        .filter(|name| name.contains(what))
+        .map(|name| {
+            let short = name
+                .replace(&format!(" in {what}"), "")
+                .replace(&format!(" of {what}"), "");
+            short.trim().to_owned()
+        })
+        .filter(|name| !name.is_empty() && name != what)
+        .collect()
+}
+
+/// What a thermometer shows in the food boiled down to each °Brix that it can reach.
+fn boiled_down(graph: &mut Graph, set: &Setting, masses_g: &[Id], place: &Place) -> Result<Vec<BoiledDown>, PlanError> {
+    let now = set.mixture.nominal(graph, masses_g).brix();
+    let own = match set.case.stop {
+        Stop::Brix(brix) => Some(brix),
+        Stop::Temperature(_) | Stop::Boiled(_) | Stop::AtTheBoil => None,
+    };
+    let mut wanted: Vec<f64> = SHOWN_BRIX.into_iter().chain(own).filter(|&brix| brix > now).collect();
+    wanted.sort_by(f64::total_cmp);
+    wanted.dedup();
+    let inverted = may_invert(graph, set, masses_g)
+        .then(|| practice(graph, "inverted_share", Unit::One))
+        .transpose()?;
+    let mut rows = Vec::new();
+    for brix in wanted {
+        let target = graph.entered(
+            &format!("shown-brix:{brix}"),
+            "soluble solids",
+            Unit::Brix,
+            brix,
+            "the assay",
+        );
+        let sample = Sample {
+            mixture: &set.mixture,
+            masses_g,
+            steam: Steam::ToBrix(target),
+            inverted,
+            at_c: place.room_c,
+            pressure_pa: Some(place.pressure),
+        };
+        let found = read(graph, &sample, &[Property::BoilsAt])?;
+        if let Ok(id) = find(&found, Property::BoilsAt) {
+            rows.push(BoiledDown {
+                brix: graph.figure(target),
+                boils_at_c: graph.figure(id),
+            });
+        }
+    }
+    Ok(rows)
+}
+
+/// °Brix of the food boiled down until it boils at `reads_c` here.
+fn by_thermometer(
+    graph: &mut Graph,
+    set: &Setting,
+    masses_g: &[Id],
+    place: &Place,
+    reads_c: f64,
+) -> Result<BoiledDown, PlanError> {
+    let reads = graph.entered(
+        "thermometer",
+        "thermometer in the boiling food",
+        Unit::Celsius,
+        reads_c,
+        "--thermometer",
+    );
+    let food = set.mixture.nominal(graph, masses_g);
+    let pressure_pa = place.pressure_pa;
+    let at_first_c = matter::food_boils_c(&food, pressure_pa)
+        .map_err(|e| PlanError::physics(format!("the boiling point of {}", set.formula.name), &e))?;
+    if reads_c < at_first_c {
+        return Err(PlanError::asked(
+            format!(
+                "{} as weighed boils only at {} here, above the reading of {}",
+                set.formula.name,
+                words::fine_temperature(at_first_c),
+                words::fine_temperature(reads_c)
+            ),
+            "read the thermometer once the food boils, held off the bottom",
+        ));
+    }
+    let boils = graph
+        .compute(
+            "soluble solids when it boils there",
+            Unit::Brix,
+            &matter::FOOD_BOILS,
+            &[reads, place.water_boils],
+            |x| crate::cooking::brix_boiling_at(&food, x[0], pressure_pa),
+        )
+        .map_err(|e| PlanError::physics(format!("the °Brix of {} at that reading", set.formula.name), &e))?;
+    Ok(BoiledDown {
+        brix: graph.figure(boils),
+        boils_at_c: graph.figure(reads),
+    })
+}
+
+impl AssaySheet {
+    /// Visits every figure the sheet shows.
+    pub fn each_figure(&self, see: &mut impl FnMut(&Figure)) {
+        for figure in [
+            &self.mass,
+            &self.at,
+            &self.altitude,
+            &self.air_pressure,
+            &self.water_boils,
+        ] {
+            see(figure);
+        }
+        [
+            &self.boiled_off,
+            &self.ph,
+            &self.ph_band,
+            &self.titratable_acidity,
+            &self.water_activity,
+            &self.ionic_strength,
+            &self.boils_at_c,
+            &self.freezes_at_c,
+            &self.brix,
+            &self.refractometer_brix,
+            &self.density_kg_m3,
+            &self.heat_capacity_j_kgk,
+            &self.conductivity_w_mk,
+            &self.diffusivity_m2_s,
+        ]
+        .into_iter()
+        .flatten()
+        .for_each(&mut *see);
+        self.composition.values().for_each(&mut *see);
+        self.dominates.values().flatten().map(|d| &d.share).for_each(&mut *see);
+        for row in self.boiled_down.iter().chain(&self.thermometer) {
+            see(&row.brix);
+            see(&row.boils_at_c);
+        }
+    }
+
+    fn handles(&self) -> Vec<String> {
+        let mut handles = Vec::new();
+        self.each_figure(&mut |figure| handles.push(figure.id.clone()));
+        handles
+    }
+}

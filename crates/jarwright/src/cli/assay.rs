@@ -1,0 +1,146 @@
+//! `jarwright assay`: everything known of one formula's food at a stage.
+
+use std::path::PathBuf;
+
+use clap::ValueEnum;
+use jarwright_kitchen::Barometer;
+use jarwright_kitchen::assaying::At;
+
+use super::plan::{Market, altitude_m, between};
+use crate::compose::{self, AssayRequest};
+use crate::data_dir::DataDir;
+use crate::exit::{Exit, Stop};
+use crate::{out, text, when};
+
+const EXAMPLES: &str = "\
+Examples:
+  jarwright assay lime-curd
+  jarwright assay apricot-jam --stage cooked --sea-level-hpa 1002
+  jarwright assay apricot-jam --thermometer 103.5
+  jarwright assay dill-pickles --jar pint --json
+
+Computed figures plan and explain; they release nothing. Exit codes: 0 done, 2 bad input.";
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = EXAMPLES)]
+pub struct Args {
+    /// Formula file, or name of a formula in the data folder
+    #[arg(value_name = "FORMULA")]
+    formula: String,
+    /// Stage of the food
+    #[arg(long, value_enum, value_name = "STAGE", default_value = "filled")]
+    stage: Stage,
+    /// Temperature in °C of density, conductivity and heat capacity, in place of the stage's own
+    #[arg(long, value_name = "C", value_parser = food_c, allow_hyphen_values = true)]
+    at_c: Option<f64>,
+    /// A thermometer reading in °C in the boiling food, to be told as °Brix
+    #[arg(long, value_name = "C", value_parser = boiling_c, allow_hyphen_values = true)]
+    thermometer: Option<f64>,
+    /// Jar of a pack of pieces and brine [default: the tested one]
+    #[arg(long, value_name = "JAR")]
+    jar: Option<String>,
+    /// Whose law reserves names
+    #[arg(long, value_enum, ignore_case = true, value_name = "LAW", default_value = "US")]
+    market: Market,
+    /// Height above sea level in metres, in place of the kitchen's
+    #[arg(long, value_name = "M", value_parser = altitude_m, allow_hyphen_values = true)]
+    altitude_m: Option<f64>,
+    /// Today's barometer in hPa as it reads in the kitchen, not corrected to sea level
+    #[arg(long, value_name = "HPA", value_parser = here_hpa, allow_hyphen_values = true, conflicts_with = "sea_level_hpa")]
+    barometer_hpa: Option<f64>,
+    /// Today's air pressure in hPa as weather services give it, reduced to sea level
+    #[arg(long, value_name = "HPA", value_parser = sea_level_hpa, allow_hyphen_values = true)]
+    sea_level_hpa: Option<f64>,
+    /// Kitchen file [default: kitchen.toml in the data folder]
+    #[arg(long, value_name = "FILE")]
+    kitchen: Option<PathBuf>,
+    /// Stores file [default: stores.toml in the data folder]
+    #[arg(long, value_name = "FILE")]
+    stores: Option<PathBuf>,
+    /// Print the assay as JSON and nothing else
+    #[arg(long)]
+    json: bool,
+    /// The time it is, in place of the computer's clock
+    #[arg(long, value_name = "TIME")]
+    now: Option<String>,
+    /// Data folder [default: JARWRIGHT_DATA, else the platform's usual place]
+    #[arg(long, value_name = "DIR")]
+    data: Option<PathBuf>,
+}
+
+/// Stage of the food, as written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Stage {
+    /// Everything weighed, nothing heated
+    Weighed,
+    /// At the endpoint, before sieve and jar
+    Cooked,
+    /// In the jar
+    Filled,
+}
+
+/// Assays and prints.
+///
+/// # Errors
+/// [`Stop`] on bad input.
+pub fn run(args: &Args) -> Result<Exit, Stop> {
+    let now = match &args.now {
+        Some(text) => when::fixed(text).map_err(|fault| super::plan::option("--now", &fault))?,
+        None => when::now(),
+    };
+    let data = DataDir::find(args.data.as_deref()).ok();
+    let formula = match &data {
+        Some(data) => data.formula(&args.formula)?,
+        None => PathBuf::from(&args.formula),
+    };
+    let kitchen = match &args.kitchen {
+        Some(kitchen) => kitchen.clone(),
+        None => DataDir::find(args.data.as_deref())?.kitchen(),
+    };
+    let stores = args.stores.clone().or_else(|| {
+        data.map(|data| data.stores())
+            .filter(|usual| usual.symlink_metadata().is_ok())
+    });
+    let sheet = compose::assay(&AssayRequest {
+        formula,
+        at: match args.stage {
+            Stage::Weighed => At::Weighed,
+            Stage::Cooked => At::Cooked,
+            Stage::Filled => At::Filled,
+        },
+        at_c: args.at_c,
+        thermometer_c: args.thermometer,
+        jar: args.jar.clone(),
+        market: args.market.law(),
+        now,
+        altitude_m: args.altitude_m,
+        barometer: args
+            .barometer_hpa
+            .map(|hpa| Barometer::Here(100.0 * hpa))
+            .or(args.sea_level_hpa.map(|hpa| Barometer::SeaLevel(100.0 * hpa))),
+        kitchen,
+        stores,
+    })?;
+    let said = if args.json {
+        out::json(&sheet)?
+    } else {
+        text::assay(&sheet)
+    };
+    out::say(&said).map(|()| Exit::Done)
+}
+
+fn food_c(text: &str) -> Result<f64, String> {
+    between(text, -40.0, 150.0, "°C, from -40 to 150")
+}
+
+fn boiling_c(text: &str) -> Result<f64, String> {
+    between(text, 80.0, 130.0, "°C in the boiling food, from 80 to 130")
+}
+
+fn here_hpa(text: &str) -> Result<f64, String> {
+    between(text, 500.0, 1100.0, "hPa, from 500 to 1100")
+}
+
+fn sea_level_hpa(text: &str) -> Result<f64, String> {
+    between(text, 870.0, 1085.0, "hPa at sea level, from 870 to 1085")
+}
