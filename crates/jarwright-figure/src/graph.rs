@@ -17,8 +17,8 @@ use crate::{BandKind, Cited, Equation, Mark, Unit};
 /// How many values each uncertain quantity of a plan carries.
 pub const SAMPLES: usize = 128;
 
-/// Most and fewest samples a graph may be asked for.
-const SAMPLES_TAKEN: std::ops::RangeInclusive<usize> = 16..=65_536;
+/// Most samples a graph may be asked for.
+const MOST_SAMPLES: usize = 65_536;
 
 /// z of the 95th percentile of the standard normal distribution.
 const Z95: f64 = 1.644_853_626_951_472_2;
@@ -147,14 +147,14 @@ impl Graph {
         Self::default()
     }
 
-    /// An empty graph whose uncertain quantities carry `count` values, at least 16 and at most
-    /// 65,536.
+    /// An empty graph whose uncertain quantities carry `count` values, at most 65,536. With none,
+    /// only nominal values are computed and no computed quantity has a band.
     #[must_use]
     pub fn with_samples(count: usize) -> Self {
         Self {
             nodes: Vec::new(),
             leaves: HashMap::new(),
-            sample_count: count.clamp(*SAMPLES_TAKEN.start(), *SAMPLES_TAKEN.end()),
+            sample_count: count.min(MOST_SAMPLES),
         }
     }
 
@@ -485,7 +485,7 @@ fn percentiles(samples: &[f64]) -> Option<(f64, f64)> {
 
 /// One stratified value a stratum, in an order of the key's own.
 fn draw(key: &str, value: f64, spread: Spread, count: usize) -> Option<Box<[f64]>> {
-    if matches!(spread, Spread::Exact) {
+    if matches!(spread, Spread::Exact) || count == 0 {
         return None;
     }
     let mut u: Vec<f64> = (0..count).map(|i| (i as f64 + 0.5) / count as f64).collect();

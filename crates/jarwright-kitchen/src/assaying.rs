@@ -218,7 +218,20 @@ const SHOWN_BRIX: [f64; 7] = [50.0, 55.0, 60.0, 65.0, 68.0, 70.0, 72.0];
 /// # Errors
 /// [`PlanError`]: what was asked cannot be read, or the formula cannot be cooked in this kitchen.
 pub fn assay_formula(asked: &AssayAsked, kitchen: &KitchenFile, stores: &StoresFile) -> Result<AssaySheet, PlanError> {
-    let mut graph = Graph::with_samples(SAMPLES);
+    assay_with(asked, kitchen, stores, SAMPLES)
+}
+
+/// Assays one formula from `samples` draws of everything uncertain; none gives no bands.
+///
+/// # Errors
+/// Those of [`assay_formula`].
+pub fn assay_with(
+    asked: &AssayAsked,
+    kitchen: &KitchenFile,
+    stores: &StoresFile,
+    samples: usize,
+) -> Result<AssaySheet, PlanError> {
+    let mut graph = Graph::with_samples(samples);
     let place = place(&mut graph, kitchen, asked.altitude_m, asked.barometer)?;
     let wanted = Wanted {
         formula: asked.formula.clone(),
