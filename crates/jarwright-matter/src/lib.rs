@@ -10,9 +10,11 @@
 mod acid;
 mod boiling;
 mod charges;
+mod electrolytes;
 mod error;
 mod food;
 mod freezing;
+mod ion;
 mod ph;
 mod sugar;
 mod thermal;
@@ -23,9 +25,11 @@ pub use boiling::{
     FOOD_BOILS, LATENT_HEAT, SATURATION_PRESSURE, STANDARD_ATMOSPHERE, WATER_BOILS, food_boils_c, latent_heat_j_kg,
     pressure_pa, saturation_pressure_pa, water_boils_c,
 };
+pub use electrolytes::{SALTS, salts_dissolve};
 pub use error::MatterError;
-pub use food::{BRIX, FOOD_MASS, Food, Groups};
+pub use food::{BRIX, FOOD_MASS, Food, Groups, INVERSION};
 pub use freezing::{FREEZES, food_freezes_c};
+pub use ion::{Ion, Minerals};
 pub use ph::{
     Balance, PH, STRONG_ION, TITRATABLE_ACIDITY, balance, ionic_strength, ph, strong_ion_for_ph,
     titratable_acidity_pct_citric,
@@ -35,7 +39,7 @@ pub use sugar::{
     sucrose_density_kg_m3, water_to_remove_kg,
 };
 pub use thermal::{CONDUCTIVITY, Component, DIFFUSIVITY, Mixing, THERMAL, Thermal, thermal, thermal_by};
-pub use water_activity::{WATER_ACTIVITY, water_activity};
+pub use water_activity::{WATER_ACTIVITY, water_activity, water_activity_at};
 
 use jarwright_figure::Equation;
 
@@ -43,11 +47,13 @@ use jarwright_figure::Equation;
 pub static EQUATIONS: &[&Equation] = &[
     &FOOD_MASS,
     &BRIX,
+    &INVERSION,
     &PK_LADDER,
     &PH,
     &STRONG_ION,
     &TITRATABLE_ACIDITY,
     &WATER_ACTIVITY,
+    &SALTS,
     &THERMAL,
     &CONDUCTIVITY,
     &DIFFUSIVITY,

@@ -1,7 +1,7 @@
 //! No input, however absurd, gets a number that is not one.
 
 use jarwright_matter as matter;
-use jarwright_matter::{Acid, Food, Groups, MatterError};
+use jarwright_matter::{Acid, Food, Groups, Ion, MatterError};
 use proptest::prelude::*;
 
 fn any_amount() -> impl Strategy<Value = f64> {
@@ -20,6 +20,7 @@ fn any_food() -> impl Strategy<Value = Food> {
         any_amount(),
         any_amount(),
         -1.0..1.0,
+        prop::array::uniform8(any_amount()),
     )
         .prop_map(
             |(
@@ -39,6 +40,7 @@ fn any_food() -> impl Strategy<Value = Food> {
                 carboxyl,
                 lysine,
                 strong_ion_mol,
+                ions,
             )| {
                 let mut food = Food {
                     water_kg,
@@ -60,6 +62,10 @@ fn any_food() -> impl Strategy<Value = Food> {
                     ..Food::default()
                 };
                 food.acid_mol[Acid::Citric.index()] = citric;
+                food.acid_mol[Acid::Carbonic.index()] = lysine;
+                for (ion, mol) in Ion::ALL.into_iter().zip(ions) {
+                    food.minerals_mol.add(ion, mol);
+                }
                 food
             },
         )
@@ -78,6 +84,9 @@ proptest! {
             matter::strong_ion_for_ph(&food, 10.0 * x, c),
             food.titratable_acidity_pct_citric(),
             matter::water_activity(&food),
+            matter::water_activity_at(&food, c),
+            food.inverted(x).map(|f| f.mass_kg()),
+            matter::salts_dissolve(&food).map(|()| 0.0),
             matter::food_boils_c(&food, 1e5 * x),
             matter::food_freezes_c(&food),
             matter::water_to_remove_kg(&food, 60.0 * x),
