@@ -18,6 +18,7 @@ mod freezing;
 mod frozen;
 mod ion;
 mod ph;
+mod refractometer;
 mod sugar;
 mod thermal;
 mod water_activity;
@@ -37,6 +38,9 @@ pub use ion::{Ion, Minerals};
 pub use ph::{
     Balance, PH, STRONG_ION, TITRATABLE_ACIDITY, balance, ionic_strength, ph, strong_ion_for_ph,
     titratable_acidity_pct_citric,
+};
+pub use refractometer::{
+    REFRACTOMETER, REFRACTOMETER_TEMPERATURE, acid_correction, refractometer_reading, temperature_correction,
 };
 pub use sugar::{
     REFRACTIVE_INDEX, SUCROSE_DENSITY, WATER_TO_REMOVE, brix_from_refractive_index, refractive_index,
@@ -76,5 +80,7 @@ pub static EQUATIONS: &[&Equation] = &[
     &ENTHALPY,
     &SUCROSE_DENSITY,
     &REFRACTIVE_INDEX,
+    &REFRACTOMETER,
+    &REFRACTOMETER_TEMPERATURE,
     &WATER_TO_REMOVE,
 ];

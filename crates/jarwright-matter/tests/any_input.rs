@@ -105,6 +105,9 @@ proptest! {
             matter::pressure_pa(1e4 * x),
             matter::sucrose_density_kg_m3(80.0 * x, c),
             matter::refractive_index(80.0 * x),
+            matter::refractometer_reading(&food),
+            matter::acid_correction(30.0 * x),
+            matter::temperature_correction(70.0 * x, c),
         ] {
             prop_assert!(is_a_number_or_refused(&result), "{result:?}");
         }
