@@ -55,6 +55,8 @@ pub enum Unit {
     SquareMetrePerSecond,
     /// Watt per square metre and kelvin.
     WattPerSquareMetreKelvin,
+    /// Mole per kilogram of water: molality.
+    MolePerKilogram,
     /// Millimole per kilogram.
     MillimolePerKilogram,
     /// Money in the kitchen's currency.
@@ -100,6 +102,7 @@ impl Unit {
             Self::JoulePerKilogramKelvin => "J/(kg·K)",
             Self::SquareMetrePerSecond => "m²/s",
             Self::WattPerSquareMetreKelvin => "W/(m²·K)",
+            Self::MolePerKilogram => "mol/kg",
             Self::MillimolePerKilogram => "mmol/kg",
             Self::Money => "money",
             Self::MoneyPerHour => "money/h",

@@ -21,6 +21,7 @@ const LADDERS: usize = ACIDS + 2;
 
 #[derive(Clone, Copy, Default)]
 struct Ladder {
+    name: &'static str,
     molal: f64,
     k: [f64; 3],
     steps: usize,
@@ -29,8 +30,9 @@ struct Ladder {
 }
 
 impl Ladder {
-    fn new(molal: f64, sour: i32, steps: &[Step], shift: Shift) -> Self {
+    fn new(name: &'static str, molal: f64, sour: i32, steps: &[Step], shift: Shift) -> Self {
         let mut ladder = Self {
+            name,
             molal,
             steps: steps.len(),
             sour,
@@ -40,6 +42,21 @@ impl Ladder {
             *k = shift.ln_k(step).exp();
         }
         ladder
+    }
+
+    /// Mean charge, and mean square of the charge, at a hydrogen-ion activity.
+    fn charge(&self, h: f64, odd: &[f64; 4]) -> (f64, f64) {
+        let sour = f64::from(self.sour);
+        let (mut term, mut zeroth, mut first, mut second, mut charge) = (1.0, 1.0, sour, sour * sour, sour);
+        let from = &odd[(1 - self.sour) as usize..];
+        for (k, odd) in self.k[..self.steps].iter().zip(from) {
+            term *= k * odd / h;
+            charge -= 1.0;
+            zeroth += term;
+            first += charge * term;
+            second += charge * charge * term;
+        }
+        (first / zeroth, second / zeroth)
     }
 }
 
@@ -58,6 +75,20 @@ pub(crate) struct Activity {
     ion: f64,
     /// Of an acid without charge.
     neutral: f64,
+}
+
+impl Activity {
+    /// What giving off a hydrogen ion at charge z multiplies by, gamma(z) / gamma(z - 1), for
+    /// z = 1, 0, -1, -2; gamma(z) is that of one charge to the power z².
+    fn steps(self) -> [f64; 4] {
+        let gamma = self.ion;
+        [
+            gamma / self.neutral,
+            self.neutral / gamma,
+            gamma.powi(-3),
+            gamma.powi(-5),
+        ]
+    }
 }
 
 /// A food's charges per kg of its water, ready to be balanced.
@@ -89,7 +120,7 @@ impl Solution {
         let mut used = 0;
         for (acid, &mol) in Acid::ALL.iter().zip(&food.acid_mol) {
             if mol > 0.0 {
-                ladders[used] = Ladder::new(mol * per, 0, acid.steps(), shift);
+                ladders[used] = Ladder::new(acid.words(), mol * per, 0, acid.steps(), shift);
                 used += 1;
             }
         }
@@ -98,7 +129,7 @@ impl Solution {
             let molal = food.minerals_mol.amount(ion) * per;
             if molal > 0.0 {
                 if let Some((sour, steps)) = ion.step() {
-                    ladders[used] = Ladder::new(molal, sour, steps, shift);
+                    ladders[used] = Ladder::new(ion.words(), molal, sour, steps, shift);
                     used += 1;
                 } else {
                     named += molal * ion.charge();
@@ -146,26 +177,9 @@ impl Solution {
             slope: hydrogen + hydroxyl,
             twice_ionic: hydrogen + hydroxyl,
         };
-        // Giving off a hydrogen ion at charge z multiplies by gamma(z) / gamma(z - 1), where
-        // gamma(z) is that of one charge to the power z²: here z = 1, 0, -1, -2.
-        let odd = [
-            gamma / activity.neutral,
-            activity.neutral / gamma,
-            gamma.powi(-3),
-            gamma.powi(-5),
-        ];
+        let odd = activity.steps();
         for ladder in &self.ladders[..self.used] {
-            let sour = f64::from(ladder.sour);
-            let (mut term, mut zeroth, mut first, mut second, mut charge) = (1.0, 1.0, sour, sour * sour, sour);
-            let from = &odd[(1 - ladder.sour) as usize..];
-            for (k, odd) in ladder.k[..ladder.steps].iter().zip(from) {
-                term *= k * odd / h;
-                charge -= 1.0;
-                zeroth += term;
-                first += charge * term;
-                second += charge * charge * term;
-            }
-            let (mean, mean_square) = (first / zeroth, second / zeroth);
+            let (mean, mean_square) = ladder.charge(h, &odd);
             out.sum += ladder.molal * mean;
             out.slope += ladder.molal * (mean_square - mean * mean);
             out.twice_ionic += ladder.molal * mean_square;
@@ -176,6 +190,26 @@ impl Solution {
             out.slope += molal * held * (1.0 - held);
         }
         out
+    }
+
+    /// Buffering [mol/kg] of each ladder by its name, of protein and of water itself.
+    pub(crate) fn buffering(&self, h: f64, activity: Activity) -> Vec<(&'static str, f64)> {
+        let ln_10 = std::f64::consts::LN_10;
+        let odd = activity.steps();
+        let mut held: Vec<(&'static str, f64)> = self.ladders[..self.used]
+            .iter()
+            .map(|ladder| {
+                let (mean, mean_square) = ladder.charge(h, &odd);
+                (ladder.name, ln_10 * ladder.molal * (mean_square - mean * mean))
+            })
+            .collect();
+        let ions: f64 = (h + self.kw / h) / activity.ion;
+        held.push(("water's own ions", ln_10 * ions));
+        let rest = self.charges(h, activity).slope * ln_10 - held.iter().map(|(_, beta)| beta).sum::<f64>();
+        if self.sites.iter().any(|(molal, ..)| *molal > 0.0) {
+            held.push(("protein", rest));
+        }
+        held
     }
 
     /// The logarithm of the activity of hydrogen ions at which all charges cancel, for given

@@ -36,8 +36,8 @@ pub use freezing::{FREEZES, ICE, food_freezes_c, ice_kg};
 pub use frozen::{ENTHALPY, Frozen, enthalpy_j_kg, frozen};
 pub use ion::{Ion, Minerals};
 pub use ph::{
-    Balance, PH, STRONG_ION, TITRATABLE_ACIDITY, balance, ionic_strength, ph, strong_ion_for_ph,
-    titratable_acidity_pct_citric,
+    BUFFERING, Balance, PH, STRONG_ION, TITRATABLE_ACIDITY, balance, buffering, ionic_strength, ph, ph_miss,
+    strong_ion_for_ph, titratable_acidity_pct_citric,
 };
 pub use refractometer::{
     REFRACTOMETER, REFRACTOMETER_TEMPERATURE, acid_correction, refractometer_reading, temperature_correction,
@@ -62,6 +62,7 @@ pub static EQUATIONS: &[&Equation] = &[
     &PH,
     &STRONG_ION,
     &TITRATABLE_ACIDITY,
+    &BUFFERING,
     &WATER_ACTIVITY,
     &SALTS,
     &THERMAL,

@@ -42,7 +42,7 @@ const ACID_CORRECTIONS: [(f64, f64); 12] = [
 
 /// Sodium chloride [% by mass] and its reading [°Brix], from the refractive indices 1.3418,
 /// 1.3505, 1.3594 and 1.3684.
-const SALT_READINGS: [(f64, f64); 5] = [(0.0, 0.0), (5.0, 6.04), (10.0, 11.73), (15.0, 17.30), (20.0, 22.70)];
+const SALT_READINGS: [(f64, f64); 5] = [(0.0, 0.0), (5.0, 6.03), (10.0, 11.73), (15.0, 17.30), (20.0, 22.71)];
 
 /// Greatest share of alcohol that leaves a reading usable [% of the water phase].
 const ALCOHOL_MAX: f64 = 0.5;
