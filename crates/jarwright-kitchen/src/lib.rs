@@ -10,6 +10,7 @@ mod assay;
 mod assumed;
 pub mod batching;
 pub mod bathing;
+pub mod brine;
 pub mod buying;
 mod cautions;
 pub mod clock;
@@ -58,6 +59,8 @@ use jarwright_figure::Equation;
 /// Every equation of this crate that a figure can be computed with.
 pub static EQUATIONS: &[&Equation] = &[
     &lines::AMOUNT_TO_MASS,
+    &brine::SHARE_OF_MASS,
+    &brine::NAMED_CHARGE,
     &mixture::ASSAY,
     &jar_fill::FILL_VOLUME,
     &jar_fill::FILL_MASS,
