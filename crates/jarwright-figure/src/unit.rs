@@ -55,6 +55,8 @@ pub enum Unit {
     SquareMetrePerSecond,
     /// Watt per square metre and kelvin.
     WattPerSquareMetreKelvin,
+    /// Mole per kilogram of water: molality.
+    MolePerKilogram,
     /// Millimole per kilogram.
     MillimolePerKilogram,
     /// Mole per kilogram of water.
@@ -102,6 +104,7 @@ impl Unit {
             Self::JoulePerKilogramKelvin => "J/(kg·K)",
             Self::SquareMetrePerSecond => "m²/s",
             Self::WattPerSquareMetreKelvin => "W/(m²·K)",
+            Self::MolePerKilogram => "mol/kg",
             Self::MillimolePerKilogram => "mmol/kg",
             Self::MolePerKilogramWater => "mol/kg water",
             Self::Money => "money",

@@ -11,6 +11,7 @@ pub mod assaying;
 mod assumed;
 pub mod batching;
 pub mod bathing;
+pub mod brine;
 pub mod buying;
 mod cautions;
 pub mod clock;
@@ -62,6 +63,8 @@ use jarwright_figure::Equation;
 /// Every equation of this crate that a figure can be computed with.
 pub static EQUATIONS: &[&Equation] = &[
     &lines::AMOUNT_TO_MASS,
+    &brine::SHARE_OF_MASS,
+    &brine::NAMED_CHARGE,
     &mixture::ASSAY,
     &assaying::BAND_SHARE,
     &jar_fill::FILL_VOLUME,

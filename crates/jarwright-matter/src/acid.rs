@@ -20,7 +20,7 @@ const REFERENCE_K: f64 = 298.15;
 const ZERO_C_K: f64 = 273.15;
 
 /// How many acids a [`crate::Food`] counts.
-pub const ACIDS: usize = 13;
+pub const ACIDS: usize = 14;
 
 /// An acid a food may hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -43,6 +43,8 @@ pub enum Acid {
     Carbonic,
     /// Oxalic acid, of rhubarb.
     Oxalic,
+    /// Succinic acid, of ferments and unripe fruit.
+    Succinic,
     /// Benzoic acid, a preservative and of cranberries.
     Benzoic,
     /// Sorbic acid, a preservative.
@@ -64,7 +66,7 @@ pub struct Step {
     pub dcp_j_mol_k: f64,
 }
 
-const fn step(pk: f64, dh_kj_mol: f64, dcp_j_mol_k: f64) -> Step {
+pub(crate) const fn step(pk: f64, dh_kj_mol: f64, dcp_j_mol_k: f64) -> Step {
     Step {
         pk,
         dh_j_mol: dh_kj_mol * 1000.0,
@@ -84,6 +86,7 @@ impl Acid {
         Self::Phosphoric,
         Self::Carbonic,
         Self::Oxalic,
+        Self::Succinic,
         Self::Benzoic,
         Self::Sorbic,
         Self::Phthalic,
@@ -109,6 +112,7 @@ impl Acid {
             Self::Phosphoric => "phosphoric acid",
             Self::Carbonic => "carbonic acid",
             Self::Oxalic => "oxalic acid",
+            Self::Succinic => "succinic acid",
             Self::Benzoic => "benzoic acid",
             Self::Sorbic => "sorbic acid",
             Self::Phthalic => "phthalic acid",
@@ -132,6 +136,7 @@ impl Acid {
             Self::Phosphoric => 0.097_994,
             Self::Carbonic => 0.062_024,
             Self::Oxalic => 0.090_034,
+            Self::Succinic => 0.118_088,
             Self::Benzoic => 0.122_123,
             Self::Sorbic => 0.112_128,
             Self::Phthalic => 0.166_132,
@@ -174,6 +179,7 @@ impl Acid {
             }
             Self::Carbonic => const { &[step(6.351, 9.15, -371.0), step(10.329, 14.7, -249.0)] },
             Self::Oxalic => const { &[step(1.27, -3.9, -231.0), step(4.266, 7.0, -231.0)] },
+            Self::Succinic => const { &[step(4.207, 3.0, -121.0), step(5.636, -0.5, -217.0)] },
             Self::Benzoic => const { &[step(4.204, 0.46, 0.0)] },
             Self::Sorbic => const { &[step(4.76, 0.0, 0.0)] },
             Self::Phthalic => const { &[step(2.95, -2.7, -91.0), step(5.408, -2.17, -295.0)] },

@@ -12,6 +12,14 @@ pub static STANDARD_ATMOSPHERE: Equation = Equation {
     source: "icao_7488",
 };
 
+/// Pressure here from a reading that a weather service reduced to sea level.
+pub static STATION_PRESSURE: Equation = Equation {
+    key: "station-pressure",
+    title: "Air pressure here from today's reading at sea level",
+    text: "p = (p_sea^n - 101325^n 0.0065 H/288.15)^(1/n), n = 0.190263, H in m",
+    source: "smithsonian_meteorological",
+};
+
 /// Vapour pressure of water.
 pub static SATURATION_PRESSURE: Equation = Equation {
     key: "saturation-pressure",
@@ -46,6 +54,12 @@ pub static LATENT_HEAT: Equation = Equation {
 
 /// The steam tables' megapascal [Pa].
 const MEGAPASCAL_PA: f64 = 1e6;
+/// The standard atmosphere (`icao_7488`): pressure [Pa] and temperature [K] at sea level, lapse
+/// rate [K/m], and the exponent that follows from gravity and the gas constant of air.
+const STANDARD_PA: f64 = 101_325.0;
+const STANDARD_K: f64 = 288.15;
+const LAPSE_K_M: f64 = 0.0065;
+const EXPONENT: f64 = 5.255_876_1;
 
 /// Pressure [Pa] of the standard atmosphere at an altitude.
 ///
@@ -65,7 +79,63 @@ const MEGAPASCAL_PA: f64 = 1e6;
 /// `icao_7488`.
 pub fn pressure_pa(altitude_m: f64) -> Result<f64, MatterError> {
     let height = OutOfRange::check("altitude", altitude_m, -500.0, 6000.0, "m", "icao_7488")?;
-    Ok(101_325.0 * (1.0 - 0.0065 * height / 288.15).powf(5.255_876_1))
+    Ok(STANDARD_PA * (1.0 - LAPSE_K_M * height / STANDARD_K).powf(EXPONENT))
+}
+
+/// Pressure [Pa] here, from an altitude and the sea-level pressure that weather services give.
+///
+/// ```text
+/// p = (p_sea^n - 101325^n 0.0065 H/288.15)^(1/n)      n = 1/5.2558761
+/// ```
+///
+/// This is the reduction of an altimeter setting. Services that reduce with the day's own
+/// temperature differ by about 0.1 °C of boiling point at 1500 m.
+///
+/// * `sea_level_pa`: reading reduced to sea level [Pa], 87 to 108.5 kPa: the least and the
+///   greatest ever measured, so that a reading taken high up as it is does not pass for one
+/// * `altitude_m`: height above sea level [m], -500 to 6000
+///
+/// # Errors
+/// [`OutOfRange`] outside those.
+///
+/// # Source
+/// `smithsonian_meteorological`.
+pub fn station_pressure_pa(sea_level_pa: f64, altitude_m: f64) -> Result<f64, MatterError> {
+    let sea = OutOfRange::check(
+        "air pressure at sea level",
+        sea_level_pa,
+        87_000.0,
+        108_500.0,
+        "Pa",
+        "wmo_extremes",
+    )?;
+    let height = OutOfRange::check("altitude", altitude_m, -500.0, 6000.0, "m", "icao_7488")?;
+    let n = 1.0 / EXPONENT;
+    Ok((sea.powf(n) - STANDARD_PA.powf(n) * LAPSE_K_M * height / STANDARD_K).powf(EXPONENT))
+}
+
+/// Pressure [Pa] here, from a barometer that stands here and is not set to sea level.
+///
+/// * `reading_pa`: reading [Pa]
+/// * `altitude_m`: height above sea level [m], -500 to 6000
+///
+/// # Errors
+/// [`OutOfRange`] for a reading that no weather gives at the altitude: more than 8 % above or
+/// 14 % below the standard atmosphere, as far as sea-level pressure has ever strayed. A reading
+/// set to sea level is caught by it from about 700 m up.
+///
+/// # Source
+/// `wmo_extremes`, with `icao_7488`.
+pub fn barometer_pa(reading_pa: f64, altitude_m: f64) -> Result<f64, MatterError> {
+    let standard = pressure_pa(altitude_m)?;
+    Ok(OutOfRange::check(
+        "air pressure at this altitude",
+        reading_pa,
+        0.86 * standard,
+        1.08 * standard,
+        "Pa",
+        "wmo_extremes",
+    )?)
 }
 
 /// Vapour pressure [Pa] of water at a temperature.
@@ -161,7 +231,27 @@ mod tests {
         assert!(saturation_pressure_pa(f64::NAN).is_err());
     }
 
+    #[test]
+    fn a_reading_for_the_wrong_place_is_refused() {
+        // 850 hPa is a plain day at 1500 m, but no sea-level pressure; 1013 hPa the other way.
+        assert!(station_pressure_pa(85_000.0, 1500.0).is_err());
+        assert!(barometer_pa(85_000.0, 1500.0).is_ok());
+        assert!(barometer_pa(101_325.0, 1500.0).is_err());
+        assert!(station_pressure_pa(101_325.0, f64::NAN).is_err());
+    }
+
     proptest! {
+        #[test]
+        fn a_standard_day_is_the_standard_atmosphere_and_high_pressure_boils_hotter(
+            height in -400.0..5000.0, more in 0.0..5000.0,
+        ) {
+            let here = |pa| station_pressure_pa(pa, height);
+            let standard = pressure_pa(height).map_err(|e| TestCaseError::fail(e.to_string()))?;
+            prop_assert!(here(101_325.0).is_ok_and(|pa| (pa - standard).abs() < 1e-6));
+            let boils = here(101_325.0 + more).and_then(water_boils_c);
+            prop_assert!(boils.is_ok_and(|c| water_boils_c(standard).is_ok_and(|s| c >= s)));
+        }
+
         #[test]
         fn vapour_pressure_and_boiling_point_are_each_others_inverse(c in 10.0..170.0) {
             let back = saturation_pressure_pa(c).and_then(water_boils_c);

@@ -1,11 +1,13 @@
 //! The charges of a food, per kg of its water.
 //!
-//! Every acid is a ladder of species, every protein group a site; strong ions are fixed.
+//! Every acid is a ladder of species, ammonium and sulfate too, every protein group a site; the
+//! other ions are fixed. No ion is taken to pair with another: calcium citrate and its like are
+//! not modelled.
 //! Amounts are molal in the water present, so sugar drives the pH down as it should. Ions get
 //! activity coefficients; protein groups have apparent pKs and get none.
 
-use crate::acid::{ASPARTATE_SHARE, Shift, water_step};
-use crate::{ACIDS, Acid, Food, MatterError, SideChain, debye_huckel_a};
+use crate::acid::{ASPARTATE_SHARE, Shift, Step, water_step};
+use crate::{ACIDS, Acid, Food, Ion, MatterError, SideChain, debye_huckel_a};
 
 /// Salting-out of an acid without charge [kg/mol], by decimal logarithm (`phreeqc`).
 const SALTING_OUT_KG_MOL: f64 = 0.1;
@@ -14,11 +16,48 @@ const SALT_KG_MOL: f64 = 0.058_443;
 /// Bound on either iteration; the outer needs about eight, the inner about five.
 pub(crate) const MAX_STEPS: usize = 60;
 
+/// Ladders at most: every acid, and the ions that give or take a hydrogen ion.
+const LADDERS: usize = ACIDS + 2;
+
 #[derive(Clone, Copy, Default)]
 struct Ladder {
+    name: &'static str,
     molal: f64,
     k: [f64; 3],
     steps: usize,
+    /// Charge of the form that holds every hydrogen ion.
+    sour: i32,
+}
+
+impl Ladder {
+    fn new(name: &'static str, molal: f64, sour: i32, steps: &[Step], shift: Shift) -> Self {
+        let mut ladder = Self {
+            name,
+            molal,
+            steps: steps.len(),
+            sour,
+            ..Self::default()
+        };
+        for (k, step) in ladder.k.iter_mut().zip(steps) {
+            *k = shift.ln_k(step).exp();
+        }
+        ladder
+    }
+
+    /// Mean charge, and mean square of the charge, at a hydrogen-ion activity.
+    fn charge(&self, h: f64, odd: &[f64; 4]) -> (f64, f64) {
+        let sour = f64::from(self.sour);
+        let (mut term, mut zeroth, mut first, mut second, mut charge) = (1.0, 1.0, sour, sour * sour, sour);
+        let from = &odd[(1 - self.sour) as usize..];
+        for (k, odd) in self.k[..self.steps].iter().zip(from) {
+            term *= k * odd / h;
+            charge -= 1.0;
+            zeroth += term;
+            first += charge * term;
+            second += charge * charge * term;
+        }
+        (first / zeroth, second / zeroth)
+    }
 }
 
 /// Charge, its slope by ln h, and the part of the ionic strength that moves, all per kg water.
@@ -38,13 +77,31 @@ pub(crate) struct Activity {
     neutral: f64,
 }
 
+impl Activity {
+    /// What giving off a hydrogen ion at charge z multiplies by, gamma(z) / gamma(z - 1), for
+    /// z = 1, 0, -1, -2; gamma(z) is that of one charge to the power z².
+    fn steps(self) -> [f64; 4] {
+        let gamma = self.ion;
+        [
+            gamma / self.neutral,
+            self.neutral / gamma,
+            gamma.powi(-3),
+            gamma.powi(-5),
+        ]
+    }
+}
+
 /// A food's charges per kg of its water, ready to be balanced.
 pub(crate) struct Solution {
-    ladders: [Ladder; ACIDS],
+    ladders: [Ladder; LADDERS],
     used: usize,
     /// Molal protein sites as (amount, K, charge of the bare site).
     sites: [(f64, f64, f64); 5],
+    /// Strong ions named nowhere.
     pub(crate) strong: f64,
+    /// Charge of the named ions that neither give nor take a hydrogen ion.
+    named: f64,
+    /// Ionic strength of those and of the salt.
     pub(crate) salt: f64,
     kw: f64,
     slope_a: f64,
@@ -59,21 +116,25 @@ impl Solution {
         }
         let shift = Shift::to(at_c)?;
         let per = 1.0 / food.water_kg;
-        let mut ladders = [Ladder::default(); ACIDS];
+        let mut ladders = [Ladder::default(); LADDERS];
         let mut used = 0;
         for (acid, &mol) in Acid::ALL.iter().zip(&food.acid_mol) {
             if mol > 0.0 {
-                let steps = acid.steps();
-                let mut ladder = Ladder {
-                    molal: mol * per,
-                    k: [0.0; 3],
-                    steps: steps.len(),
-                };
-                for (k, step) in ladder.k.iter_mut().zip(steps) {
-                    *k = shift.ln_k(step).exp();
-                }
-                ladders[used] = ladder;
+                ladders[used] = Ladder::new(acid.words(), mol * per, 0, acid.steps(), shift);
                 used += 1;
+            }
+        }
+        let (mut named, mut salt) = (0.0, food.salt_kg * per / SALT_KG_MOL);
+        for ion in Ion::ALL {
+            let molal = food.minerals_mol.amount(ion) * per;
+            if molal > 0.0 {
+                if let Some((sour, steps)) = ion.step() {
+                    ladders[used] = Ladder::new(ion.words(), molal, sour, steps, shift);
+                    used += 1;
+                } else {
+                    named += molal * ion.charge();
+                    salt += 0.5 * molal * ion.charge().powi(2);
+                }
             }
         }
         let groups = food.groups_mol;
@@ -89,7 +150,8 @@ impl Solution {
                 site(groups.phosphate, SideChain::PhosphateEster, -2.0),
             ],
             strong: food.strong_ion_mol * per,
-            salt: food.salt_kg * per / SALT_KG_MOL,
+            named,
+            salt,
             kw: shift.ln_k(water_step()).exp(),
             slope_a: debye_huckel_a(at_c)?,
         })
@@ -105,29 +167,20 @@ impl Solution {
         }
     }
 
-    /// Charges at hydrogen-ion activity `h`, strong ions left out.
+    /// Charges at hydrogen-ion activity `h`, unnamed strong ions left out.
     pub(crate) fn charges(&self, h: f64, activity: Activity) -> Charges {
         let gamma = activity.ion;
         let hydrogen = h / gamma;
         let hydroxyl = self.kw / (h * gamma);
         let mut out = Charges {
-            sum: hydrogen - hydroxyl,
+            sum: self.named + hydrogen - hydroxyl,
             slope: hydrogen + hydroxyl,
             twice_ionic: hydrogen + hydroxyl,
         };
-        // A step from charge -(i-1) to -i takes gamma^((i-1)² - i²), gamma being that of z = 1.
-        let odd = [activity.neutral / gamma, gamma.powi(-3), gamma.powi(-5)];
+        let odd = activity.steps();
         for ladder in &self.ladders[..self.used] {
-            let (mut term, mut zeroth, mut first, mut second, mut charge) = (1.0, 1.0, 0.0, 0.0, 0.0);
-            for (k, odd) in ladder.k[..ladder.steps].iter().zip(odd) {
-                term *= k * odd / h;
-                charge += 1.0;
-                zeroth += term;
-                first += charge * term;
-                second += charge * charge * term;
-            }
-            let (mean, mean_square) = (first / zeroth, second / zeroth);
-            out.sum -= ladder.molal * mean;
+            let (mean, mean_square) = ladder.charge(h, &odd);
+            out.sum += ladder.molal * mean;
             out.slope += ladder.molal * (mean_square - mean * mean);
             out.twice_ionic += ladder.molal * mean_square;
         }
@@ -137,6 +190,26 @@ impl Solution {
             out.slope += molal * held * (1.0 - held);
         }
         out
+    }
+
+    /// Buffering [mol/kg] of each ladder by its name, of protein and of water itself.
+    pub(crate) fn buffering(&self, h: f64, activity: Activity) -> Vec<(&'static str, f64)> {
+        let ln_10 = std::f64::consts::LN_10;
+        let odd = activity.steps();
+        let mut held: Vec<(&'static str, f64)> = self.ladders[..self.used]
+            .iter()
+            .map(|ladder| {
+                let (mean, mean_square) = ladder.charge(h, &odd);
+                (ladder.name, ln_10 * ladder.molal * (mean_square - mean * mean))
+            })
+            .collect();
+        let ions: f64 = (h + self.kw / h) / activity.ion;
+        held.push(("water's own ions", ln_10 * ions));
+        let rest = self.charges(h, activity).slope * ln_10 - held.iter().map(|(_, beta)| beta).sum::<f64>();
+        if self.sites.iter().any(|(molal, ..)| *molal > 0.0) {
+            held.push(("protein", rest));
+        }
+        held
     }
 
     /// The logarithm of the activity of hydrogen ions at which all charges cancel, for given

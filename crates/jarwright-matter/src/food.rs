@@ -1,14 +1,14 @@
 //! A food as amounts.
 
-use jarwright_figure::Equation;
+use jarwright_figure::{Equation, OutOfRange};
 
-use crate::{ACIDS, Acid, MatterError};
+use crate::{ACIDS, Acid, Ion, MatterError, Minerals};
 
 /// Mass of a food from its amounts.
 pub static FOOD_MASS: Equation = Equation {
     key: "food-mass",
     title: "Mass of a food",
-    text: "m = sum of component masses [kg] + sum of acid amounts [mol] x molar mass [kg/mol]",
+    text: "m = sum of component masses [kg] + sum of acid and ion amounts [mol] x molar mass [kg/mol]",
     source: "arithmetic",
 };
 
@@ -16,9 +16,20 @@ pub static FOOD_MASS: Equation = Equation {
 pub static BRIX: Equation = Equation {
     key: "soluble-solids",
     title: "Soluble solids",
-    text: "Brix = 100 (sugars + acids + salt) / mass",
+    text: "Brix = 100 (sugars + acids + salt + named ions) / mass",
     source: "cfr21_150",
 };
+
+/// Inversion of sucrose.
+pub static INVERSION: Equation = Equation {
+    key: "inversion",
+    title: "Sucrose split into glucose and fructose",
+    text: "342.297 g sucrose + 18.015 g water = 180.156 g glucose + 180.156 g fructose",
+    source: "iupac_atomic_weights",
+};
+
+/// Water [kg] that a kilogram of sucrose takes up when it splits.
+const INVERSION_WATER: f64 = 0.018_015 / 0.342_297;
 
 /// Greatest amount taken [kg or mol]: beyond it sums would overflow.
 const GREATEST: f64 = 1e12;
@@ -68,9 +79,11 @@ pub struct Food {
     pub acid_mol: [f64; ACIDS],
     /// Charged groups of protein [mol].
     pub groups_mol: Groups,
-    /// Strong cations minus strong anions besides sodium chloride [mol of charge], such as the
-    /// potassium of a juice. May be negative.
+    /// Strong cations minus strong anions that are named nowhere else [mol of charge], such as
+    /// what the printed pH of a juice asks for. May be negative.
     pub strong_ion_mol: f64,
+    /// Named ions [mol], beyond the sodium chloride.
+    pub minerals_mol: Minerals,
 }
 
 impl Food {
@@ -86,10 +99,10 @@ impl Food {
         self.protein_kg + self.fat_kg + self.starch_kg + self.fibre_kg + self.ash_kg + self.soluble_kg()
     }
 
-    /// Mass [kg] of sugars, acids and salt: what counts as soluble solids here.
+    /// Mass [kg] of sugars, acids, salt and named ions: what counts as soluble solids here.
     #[must_use]
     pub fn soluble_kg(&self) -> f64 {
-        self.sugars_kg() + self.acid_kg() + self.salt_kg
+        self.sugars_kg() + self.acid_kg() + self.salt_kg + self.minerals_mol.mass_kg()
     }
 
     /// Mass [kg] of sugars.
@@ -141,6 +154,7 @@ impl Food {
             acid_mol,
             groups_mol,
             strong_ion_mol,
+            minerals_mol,
         } = self;
         *water_kg += factor * other.water_kg;
         *protein_kg += factor * other.protein_kg;
@@ -161,6 +175,9 @@ impl Food {
         groups_mol.lysine += factor * other.groups_mol.lysine;
         groups_mol.phosphate += factor * other.groups_mol.phosphate;
         *strong_ion_mol += factor * other.strong_ion_mol;
+        for ion in Ion::ALL {
+            minerals_mol.add(ion, factor * other.minerals_mol.amount(ion));
+        }
     }
 
     /// `factor` times this food.
@@ -189,10 +206,34 @@ impl Food {
         }
     }
 
+    /// This food after a share of its sucrose has split into glucose and fructose, as acid and
+    /// heat do; mass is kept, water is taken up.
+    ///
+    /// ```text
+    /// 342.297 g sucrose + 18.015 g water = 180.156 g glucose + 180.156 g fructose
+    /// ```
+    ///
+    /// * `share`: share of the sucrose [-], 0 to 1
+    ///
+    /// # Errors
+    /// [`OutOfRange`] for the share; [`MatterError::NotEnoughWater`]; [`MatterError::NotAnAmount`].
+    ///
+    /// # Source
+    /// `iupac_atomic_weights`.
+    pub fn inverted(&self, share: f64) -> Result<Self, MatterError> {
+        self.check()?;
+        let split_kg = OutOfRange::check("share inverted", share, 0.0, 1.0, "1", "arithmetic")? * self.sucrose_kg;
+        let water_kg = split_kg * INVERSION_WATER;
+        let mut food = self.minus_water(water_kg)?;
+        food.sucrose_kg -= split_kg;
+        food.hexose_kg += split_kg + water_kg;
+        Ok(food)
+    }
+
     /// Soluble solids [% of the whole mass].
     ///
     /// ```text
-    /// Brix = 100 (sugars + acids + salt) / mass
+    /// Brix = 100 (sugars + acids + salt + named ions) / mass
     /// ```
     ///
     /// An empty food has 0. A refractometer sees the water phase: see
@@ -239,9 +280,11 @@ impl Food {
             .iter()
             .zip(&self.acid_mol)
             .map(|(acid, &mol)| (acid.words(), mol));
+        let ions = Ion::ALL.iter().map(|&ion| (ion.words(), self.minerals_mol.amount(ion)));
         match named
             .into_iter()
             .chain(acids)
+            .chain(ions)
             .find(|(_, got)| !(0.0..=GREATEST).contains(got))
         {
             Some((amount, got)) => Err(MatterError::NotAnAmount { amount, got }),
@@ -307,6 +350,46 @@ mod tests {
             prop_assert!((a.mass_kg() - thick.mass_kg() - kg).abs() < 1e-12);
             prop_assert!((thick.soluble_kg() - a.soluble_kg()).abs() < 1e-15);
         }
+    }
+
+    proptest! {
+        #[test]
+        fn inversion_keeps_the_mass_and_takes_up_a_nineteenth_of_the_sucrose(a in any_food(), share in 0.0..1.0) {
+            prop_assume!(share * a.sucrose_kg < 10.0 * a.water_kg);
+            let b = a.inverted(share).map_err(|e| TestCaseError::fail(e.to_string()))?;
+            prop_assert!((a.mass_kg() - b.mass_kg()).abs() < 1e-12);
+            prop_assert!((a.water_kg - b.water_kg - share * a.sucrose_kg / 19.0).abs() < 1e-5);
+        }
+    }
+
+    #[test]
+    fn more_than_all_sucrose_and_a_dry_sugar_cannot_invert() {
+        let dry = Food {
+            sucrose_kg: 1.0,
+            ..Food::default()
+        };
+        assert!(matches!(dry.inverted(0.5), Err(MatterError::NotEnoughWater { .. })));
+        assert!(matches!(dry.inverted(1.1), Err(MatterError::OutOfRange(_))));
+        assert!(dry.inverted(f64::NAN).is_err());
+    }
+
+    #[test]
+    fn named_ions_weigh_add_and_count_as_soluble() {
+        let mut brine = Food {
+            water_kg: 1.0,
+            ..Food::default()
+        };
+        brine.minerals_mol.calcium = 1.0;
+        brine.minerals_mol.chloride = 2.0;
+        let mut both = brine.clone();
+        both.add(&brine);
+        assert!((both.mass_kg() - 2.0 * 1.110_984).abs() < 1e-9);
+        assert!((brine.brix() - 100.0 * 0.110_984 / 1.110_984).abs() < 1e-9);
+        brine.minerals_mol.sulfate = -1.0;
+        assert!(matches!(
+            brine.check(),
+            Err(MatterError::NotAnAmount { amount: "sulfate", .. })
+        ));
     }
 
     #[test]

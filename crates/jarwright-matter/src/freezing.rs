@@ -1,8 +1,8 @@
-//! Where a food begins to freeze.
+//! Where a food begins to freeze, and how much of it is ice below.
 
 use jarwright_figure::{Equation, OutOfRange};
 
-use crate::{Food, MatterError, water_activity};
+use crate::{Food, MatterError, water_activity_at};
 
 /// Molar gas constant [J/(mol K)].
 const GAS_J_MOL_K: f64 = 8.314_462_618;
@@ -12,8 +12,17 @@ const MELTS_K: f64 = 273.15;
 const MELTING_J_MOL: f64 = 6009.5;
 /// Heat capacity of water less that of ice [J/(mol K)].
 const CAPACITY_J_MOL_K: f64 = 37.9;
-/// Bound on Newton steps; it needs about five.
-const MAX_STEPS: usize = 40;
+/// Coldest temperature taken [°C]: below lies the glass of sugar syrups.
+pub(crate) const COLDEST_C: f64 = -30.0;
+/// Halvings of an interval; each gains a binary digit.
+const MAX_STEPS: usize = 50;
+/// Water that protein holds back from freezing [kg/kg] (`ashrae_refrigeration_2006`, from memory).
+const HELD_BY_PROTEIN: f64 = 0.4;
+/// Sodium chloride in the water where salt and ice freeze out together, at -21.1 °C [mol/kg]:
+/// 23.3 % (`crc_handbook`, from memory).
+const SALT_EUTECTIC_MOL_KG: f64 = 5.2;
+/// Molar mass of sodium chloride [kg/mol].
+const SALT_KG_MOL: f64 = 0.058_443;
 
 /// Freezing point of a food.
 pub static FREEZES: Equation = Equation {
@@ -23,6 +32,21 @@ pub static FREEZES: Equation = Equation {
     source: "ice_melting",
 };
 
+/// Ice in a food.
+pub static ICE: Equation = Equation {
+    key: "ice-in-food",
+    title: "Ice in a food below its freezing point",
+    text: "ice = (water - 0.4 protein)(1 - w/water), w the water that keeps the rest of the food at its freezing point",
+    source: "ice_melting",
+};
+
+/// Logarithm of the activity of water over ice at a temperature [°C].
+fn ln_ice_activity(c: f64) -> f64 {
+    let t = c + MELTS_K;
+    let warm = MELTS_K / t;
+    MELTING_J_MOL / GAS_J_MOL_K * (1.0 / MELTS_K - 1.0 / t) + CAPACITY_J_MOL_K / GAS_J_MOL_K * (warm - 1.0 - warm.ln())
+}
+
 /// Temperature [°C] at which ice first forms in a food.
 ///
 /// ```text
@@ -30,54 +54,105 @@ pub static FREEZES: Equation = Equation {
 /// ```
 ///
 /// # Errors
-/// Those of [`water_activity()`]; [`OutOfRange`] below -30 °C.
+/// Those of [`water_activity_at`]; [`OutOfRange`] below -30 °C.
 ///
 /// # Source
 /// `ice_melting`, from memory.
 pub fn food_freezes_c(food: &Food) -> Result<f64, MatterError> {
-    let target = water_activity(food)?.ln();
-    let mut t = MELTS_K;
+    // A salt's activity moves little with temperature, so one root lies between.
+    let liquid = |c: f64| Ok::<_, MatterError>(water_activity_at(food, c)?.ln() <= ln_ice_activity(c));
+    if liquid(COLDEST_C)? {
+        let refused = OutOfRange {
+            quantity: "freezing point",
+            got: f64::NEG_INFINITY,
+            min: COLDEST_C,
+            max: 0.0,
+            unit: "°C",
+            source: "ice_melting",
+        };
+        return Err(refused.into());
+    }
+    let (mut cold, mut warm) = (COLDEST_C, 0.0);
     for _ in 0..MAX_STEPS {
-        let warm = MELTS_K / t;
-        let ln_aw = MELTING_J_MOL / GAS_J_MOL_K * (1.0 / MELTS_K - 1.0 / t)
-            + CAPACITY_J_MOL_K / GAS_J_MOL_K * (warm - 1.0 - warm.ln());
-        let slope = (MELTING_J_MOL + CAPACITY_J_MOL_K * (t - MELTS_K)) / (GAS_J_MOL_K * t * t);
-        let left = target - ln_aw;
-        t += left / slope;
-        if left.abs() < 1e-12 {
-            let c = t - MELTS_K;
-            return Ok(OutOfRange::check(
-                "freezing point",
-                c,
-                -30.0,
-                0.001,
-                "°C",
-                "ice_melting",
-            )?);
-        }
-        // Far below the range the slope changes sign: refuse before that.
-        if t < 200.0 {
-            let got = t - MELTS_K;
-            let refused = OutOfRange {
-                quantity: "freezing point",
-                got,
-                min: -30.0,
-                max: 0.0,
-                unit: "°C",
-                source: "ice_melting",
-            };
-            return Err(refused.into());
+        let middle = 0.5 * (cold + warm);
+        if liquid(middle)? {
+            warm = middle;
+        } else {
+            cold = middle;
         }
     }
-    Err(MatterError::NotSettled {
-        solver: "freezing point",
-        steps: MAX_STEPS,
-        left: target,
-    })
+    Ok(warm)
+}
+
+/// Ice [kg] in a food at a temperature, at equilibrium: as water freezes out, the rest thickens
+/// until it freezes no further.
+///
+/// ```text
+/// ice = (water - 0.4 protein)(1 - w/water)
+/// ```
+///
+/// Sugar and salt do not crystallise here: down to the eutectic of salt, and above the glass of
+/// syrups, both usual in a freezer. Protein holds back 0.4 of its mass.
+///
+/// * `at_c`: temperature [°C], -30 to 100
+///
+/// # Errors
+/// [`OutOfRange`] outside that, and where the unfrozen rest holds more than 5.2 mol/kg of salt
+/// (below -21.1 °C) or leaves the range of [`water_activity_at`].
+///
+/// # Source
+/// `ice_melting` for the equilibrium; `ashrae_refrigeration_2006` for the water held by protein.
+pub fn ice_kg(food: &Food, at_c: f64) -> Result<f64, MatterError> {
+    let c = OutOfRange::check("temperature", at_c, COLDEST_C, 100.0, "°C", "ice_melting")?;
+    food.check()?;
+    if food.water_kg <= 0.0 || c >= 0.0 {
+        return Ok(0.0);
+    }
+    let target = ln_ice_activity(c);
+    let left = |share: f64| Food {
+        water_kg: share * food.water_kg,
+        ..food.clone()
+    };
+    let thick = |share: f64| water_activity_at(&left(share), c).map(|aw| aw.ln() <= target);
+    if thick(1.0)? {
+        return Ok(0.0);
+    }
+    // Where water is too scarce for the equations, the rest counts as thick enough.
+    let (mut dry, mut wet) = (0.0, 1.0);
+    for _ in 0..MAX_STEPS {
+        let middle = 0.5 * (dry + wet);
+        if thick(middle).unwrap_or(true) {
+            dry = middle;
+        } else {
+            wet = middle;
+        }
+    }
+    let rest = left(wet);
+    if dry > 0.0 && (water_activity_at(&rest, c)?.ln() - target).abs() > 1e-6 {
+        // The equations ended first: their own refusal says where.
+        water_activity_at(&left(dry), c)?;
+    }
+    let salt = food.salt_kg + SALT_KG_MOL * food.minerals_mol.sodium.min(food.minerals_mol.chloride);
+    OutOfRange::check(
+        "salt in the unfrozen water",
+        if rest.water_kg > 0.0 {
+            salt / SALT_KG_MOL / rest.water_kg
+        } else {
+            0.0
+        },
+        0.0,
+        SALT_EUTECTIC_MOL_KG,
+        "mol/kg",
+        "crc_handbook",
+    )?;
+    let held = (HELD_BY_PROTEIN * food.protein_kg).min(food.water_kg);
+    Ok((food.water_kg - held) * (1.0 - wet))
 }
 
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
 
     #[test]
@@ -98,6 +173,53 @@ mod tests {
             ..Food::default()
         };
         assert!(food_freezes_c(&juice).is_ok_and(|c| (c + 0.05 * 1.86).abs() < 5e-4));
+    }
+
+    proptest! {
+        #[test]
+        fn the_rest_of_a_freezing_food_is_at_its_freezing_point(
+            sucrose_kg in 0.02..1.0, salt_kg in 0.0..0.02, c in -20.0..-0.5,
+        ) {
+            let food = Food { water_kg: 1.0, sucrose_kg, salt_kg, ..Food::default() };
+            let ice = ice_kg(&food, c).map_err(|e| TestCaseError::fail(e.to_string()))?;
+            if ice > 0.0 {
+                let rest = food.minus_water(ice).and_then(|rest| food_freezes_c(&rest));
+                prop_assert!(rest.is_ok_and(|at| (at - c).abs() < 1e-3));
+            } else {
+                prop_assert!(food_freezes_c(&food).is_ok_and(|at| at <= c + 1e-9));
+            }
+        }
+
+        #[test]
+        fn colder_means_more_ice(sucrose_kg in 0.0..1.0, protein_kg in 0.0..0.3, c in -29.0..-0.1) {
+            let food = Food { water_kg: 1.0, sucrose_kg, protein_kg, ..Food::default() };
+            let (here, colder) = (ice_kg(&food, c), ice_kg(&food, c - 1.0));
+            prop_assert!(here.is_ok_and(|here| colder.is_ok_and(|colder| colder >= here)));
+        }
+    }
+
+    #[test]
+    fn pure_water_freezes_whole_and_protein_holds_some_back() {
+        let water = |protein_kg| Food {
+            water_kg: 1.0,
+            protein_kg,
+            ..Food::default()
+        };
+        assert!(ice_kg(&water(0.0), -0.01).is_ok_and(|kg| (kg - 1.0).abs() < 1e-9));
+        assert!(ice_kg(&water(0.5), -10.0).is_ok_and(|kg| (kg - 0.8).abs() < 1e-9));
+        assert!(ice_kg(&water(0.0), 20.0).is_ok_and(|kg| kg.abs() < 1e-12));
+    }
+
+    #[test]
+    fn a_brine_below_its_eutectic_and_a_glass_are_refused() {
+        let brine = Food {
+            water_kg: 0.95,
+            salt_kg: 0.05,
+            ..Food::default()
+        };
+        assert!(ice_kg(&brine, -18.0).is_ok_and(|kg| kg > 0.7 && kg < 0.8));
+        assert!(matches!(ice_kg(&brine, -25.0), Err(MatterError::OutOfRange(_))));
+        assert!(matches!(ice_kg(&brine, -40.0), Err(MatterError::OutOfRange(_))));
     }
 
     #[test]

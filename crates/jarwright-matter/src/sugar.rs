@@ -8,10 +8,18 @@ use crate::{Food, MatterError};
 pub static SUCROSE_DENSITY: Equation = Equation {
     key: "sucrose-density",
     title: "Density of a sucrose solution",
-    text: "rho20 = 998.166 + 387.389 w + 118.039 w^2 + 83.450 w^3 - 35.839 w^4;  \
-           1/rho = 1/rho20 + (1 - w)(1/rho_w(T) - 1/rho_w(20)) + 3.6e-7 w (T - 20)",
-    source: "crc_handbook",
+    text: "rho = rho_w(T) + sum b_ij w^i (T - 20)^j, i = 1 to 6, j = 0 to 4, w = Brix/100",
+    source: "icumsa_density",
 };
+
+/// Coefficients by powers of T - 20 °C, each by powers of the mass fraction from the first on.
+const DENSITY: [&[f64]; 5] = [
+    &[385.1761, 135.3705, 40.9299, -3.9643, 13.4853, -17.2890],
+    &[-0.462_720, -0.071_720, 0.011_597, 0.051_126, 0.017_254],
+    &[5.977_12e-3, 7.2491e-4, 1.236_30e-3, -3.547_91e-3],
+    &[-4.722_07e-5, -2.169_77e-5, 2.763_01e-5],
+    &[1.831_84e-7, 1.230_81e-7],
+];
 
 /// Coefficients of the curve through the tabulated index at 0, 20, 40, 60, 80 and 84 °Brix, by
 /// powers of the mass fraction.
@@ -44,24 +52,24 @@ pub static WATER_TO_REMOVE: Equation = Equation {
 /// Density [kg/m³] of a sucrose solution.
 ///
 /// ```text
-/// rho20 = 998.166 + 387.389 w + 118.039 w^2 + 83.450 w^3 - 35.839 w^4
-/// 1/rho = 1/rho20 + (1 - w)(1/rho_w(T) - 1/rho_w(20)) + 3.6e-7 w (T - 20)
+/// rho = rho_w(T) + sum b_ij w^i (T - 20)^j
 /// ```
 ///
 /// * `brix`: sucrose [% by mass], 0 to 84
-/// * `c`: temperature [°C], 15 to 55
+/// * `c`: temperature [°C], 0 to 80; for a filling hotter than that see [`crate::thermal`]
 ///
 /// # Errors
-/// [`OutOfRange`] outside that.
+/// [`OutOfRange`] outside those.
 ///
 /// # Source
-/// `crc_handbook` at 20 °C; `laliberte_2009` for the expansion.
+/// `icumsa_density`, coefficients from memory; held against `crc_handbook` and `laliberte_2009`.
 pub fn sucrose_density_kg_m3(brix: f64, c: f64) -> Result<f64, MatterError> {
-    let w = OutOfRange::check("sucrose", brix, 0.0, 84.0, "°Brix", "crc_handbook")? / 100.0;
-    let c = OutOfRange::check("temperature", c, 15.0, 55.0, "°C", "laliberte_2009")?;
-    let at_20 = 998.166 + w * (387.389 + w * (118.039 + w * (83.450 - w * 35.839)));
-    let water = |c: f64| seuif97::pt(0.101_325, c, seuif97::OV);
-    Ok(1.0 / (1.0 / at_20 + (1.0 - w) * (water(c) - water(20.0)) + 3.6e-7 * w * (c - 20.0)))
+    let w = OutOfRange::check("sucrose", brix, 0.0, 84.0, "°Brix", "icumsa_density")? / 100.0;
+    let c = OutOfRange::check("temperature", c, 0.0, 80.0, "°C", "icumsa_density")?;
+    let by_warmth = DENSITY.iter().rev().fold(0.0, |sum, by_sugar| {
+        sum * (c - 20.0) + w * by_sugar.iter().rev().fold(0.0, |sum, k| sum * w + k)
+    });
+    Ok(seuif97::pt(0.101_325, c, seuif97::OV).recip() + by_warmth)
 }
 
 /// Refractive index [-] of a sucrose solution at 20 °C and the sodium D line.
@@ -168,7 +176,7 @@ mod tests {
         }
 
         #[test]
-        fn a_warmer_syrup_is_lighter(brix in 0.0..84.0, c in 15.0..54.0) {
+        fn a_warmer_syrup_is_lighter(brix in 0.0..84.0, c in 5.0..79.0) {
             let heavy = sucrose_density_kg_m3(brix, c);
             let light = sucrose_density_kg_m3(brix, c + 1.0);
             prop_assert!(heavy.is_ok_and(|h| light.is_ok_and(|l| l < h)));

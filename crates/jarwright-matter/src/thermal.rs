@@ -82,10 +82,12 @@ pub enum Component {
     Ash,
     /// Ethanol, not one of Choi and Okos's.
     Ethanol,
+    /// Ice.
+    Ice,
 }
 
 impl Component {
-    const ALL: [Self; 7] = [
+    const ALL: [Self; 8] = [
         Self::Water,
         Self::Protein,
         Self::Fat,
@@ -93,11 +95,12 @@ impl Component {
         Self::Fibre,
         Self::Ash,
         Self::Ethanol,
+        Self::Ice,
     ];
 
     /// Properties of the component alone.
     ///
-    /// * `at_c`: temperature [°C], 0 to 150
+    /// * `at_c`: temperature [°C], 0 to 150; ice -40 to 0
     ///
     /// # Errors
     /// [`OutOfRange`] outside that.
@@ -107,16 +110,33 @@ impl Component {
     /// kJ/(kg K) and agrees with IAPWS within 0.2 %; the 4.1289 of another printing is 1.2 %
     /// low. Ethanol near 20 °C: `crc_handbook`, from memory.
     pub fn alone(self, at_c: f64) -> Result<Thermal, MatterError> {
-        OutOfRange::check("temperature", at_c, 0.0, 150.0, "°C", "choi_okos_1986")?;
+        let (least, greatest) = if self == Self::Ice { (-40.0, 0.0) } else { (0.0, 150.0) };
+        OutOfRange::check("temperature", at_c, least, greatest, "°C", "choi_okos_1986")?;
         Ok(self.at(at_c))
     }
 
     fn at(self, c: f64) -> Thermal {
-        let (k, rho, cp) = match self {
+        let (k, rho, cp) = self.coefficients(c);
+        let value = |[a, b, q]: [f64; 3]| a + c * (b + c * q);
+        Thermal {
+            conductivity_w_mk: value(k),
+            density_kg_m3: value(rho),
+            heat_capacity_j_kgk: 1000.0 * value(cp),
+        }
+    }
+
+    /// Coefficients by powers of °C of conductivity [W/(m K)], density [kg/m³] and heat
+    /// capacity [kJ/(kg K)].
+    fn coefficients(self, c: f64) -> ([f64; 3], [f64; 3], [f64; 3]) {
+        match self {
             Self::Water => (
                 [0.571_09, 1.762_5e-3, -6.703_6e-6],
                 [997.18, 3.143_9e-3, -3.757_4e-3],
-                [4.176_2, -9.086_4e-5, 5.473_1e-6],
+                if c < 0.0 {
+                    [4.081_7, -5.306_2e-3, 9.951_6e-4]
+                } else {
+                    [4.176_2, -9.086_4e-5, 5.473_1e-6]
+                },
             ),
             Self::Protein => (
                 [0.178_81, 1.195_8e-3, -2.717_8e-6],
@@ -143,25 +163,25 @@ impl Component {
                 [2423.8, -0.280_63, 0.0],
                 [1.092_6, 1.889_6e-3, -3.681_7e-6],
             ),
+            Self::Ice => (
+                [2.219_6, -6.248_9e-3, 1.015_4e-4],
+                [916.89, -0.130_71, 0.0],
+                [2.062_3, 6.076_9e-3, 0.0],
+            ),
             Self::Ethanol => ([0.171, 0.0, 0.0], [806.3, -0.85, 0.0], [2.30, 5.5e-3, 0.0]),
-        };
-        let value = |[a, b, q]: [f64; 3]| a + c * (b + c * q);
-        Thermal {
-            conductivity_w_mk: value(k),
-            density_kg_m3: value(rho),
-            heat_capacity_j_kgk: 1000.0 * value(cp),
         }
     }
 
-    fn mass_kg(self, food: &Food) -> f64 {
+    fn mass_kg(self, food: &Food, ice_kg: f64) -> f64 {
         match self {
-            Self::Water => food.water_kg,
+            Self::Water => food.water_kg - ice_kg,
             Self::Protein => food.protein_kg,
             Self::Fat => food.fat_kg,
             Self::Carbohydrate => food.sugars_kg() + food.starch_kg + food.acid_kg(),
             Self::Fibre => food.fibre_kg,
-            Self::Ash => food.ash_kg + food.salt_kg,
+            Self::Ash => food.ash_kg + food.salt_kg + food.minerals_mol.mass_kg(),
             Self::Ethanol => food.alcohol_kg,
+            Self::Ice => ice_kg,
         }
     }
 }
@@ -187,7 +207,7 @@ pub fn thermal(food: &Food, at_c: f64) -> Result<Thermal, MatterError> {
 /// k = sum phi_i k_i    or    1/k = sum phi_i/k_i    or    k = product k_i^phi_i
 /// ```
 ///
-/// Acids count as carbohydrate, salt as ash. No air: a whipped or foaming food is lighter.
+/// Acids count as carbohydrate, salt and named ions as ash. No air: a whipped or foaming food is lighter.
 ///
 /// # Errors
 /// Those of [`thermal`].
@@ -196,6 +216,35 @@ pub fn thermal(food: &Food, at_c: f64) -> Result<Thermal, MatterError> {
 /// `choi_okos_1986`.
 pub fn thermal_by(food: &Food, at_c: f64, mixing: Mixing) -> Result<Thermal, MatterError> {
     OutOfRange::check("temperature", at_c, 0.0, 150.0, "°C", "choi_okos_1986")?;
+    mixed(food, 0.0, at_c, mixing)
+}
+
+/// Thermal properties of a food of whose water `ice_kg` is ice, its heat capacity without the
+/// heat of freezing.
+///
+/// As [`thermal_by`], with ice as one more component and the other components below 0 °C.
+///
+/// * `ice_kg`: ice [kg], part of the food's water
+/// * `at_c`: temperature [°C], -40 to 0
+///
+/// # Errors
+/// [`OutOfRange`] outside that or for more than 20 % alcohol; [`MatterError::NotEnoughWater`];
+/// [`MatterError::NotAnAmount`].
+///
+/// # Source
+/// `choi_okos_1986`.
+pub fn thermal_with_ice(food: &Food, ice_kg: f64, at_c: f64, mixing: Mixing) -> Result<Thermal, MatterError> {
+    OutOfRange::check("temperature", at_c, -40.0, 0.0, "°C", "choi_okos_1986")?;
+    if !(0.0..=food.water_kg).contains(&ice_kg) {
+        return Err(MatterError::NotEnoughWater {
+            asked_kg: ice_kg,
+            present_kg: food.water_kg,
+        });
+    }
+    mixed(food, ice_kg, at_c, mixing)
+}
+
+fn mixed(food: &Food, ice_kg: f64, at_c: f64, mixing: Mixing) -> Result<Thermal, MatterError> {
     food.check()?;
     let mass = food.mass_kg();
     if mass <= 0.0 {
@@ -214,7 +263,7 @@ pub fn thermal_by(food: &Food, at_c: f64, mixing: Mixing) -> Result<Thermal, Mat
     )?;
     let (mut volume, mut heat, mut along) = (0.0, 0.0, 0.0);
     for component in Component::ALL {
-        let kg = component.mass_kg(food);
+        let kg = component.mass_kg(food, ice_kg);
         if kg > 0.0 {
             let alone = component.at(at_c);
             let share = kg / alone.density_kg_m3;
@@ -238,6 +287,18 @@ pub fn thermal_by(food: &Food, at_c: f64, mixing: Mixing) -> Result<Thermal, Mat
         density_kg_m3: mass / volume,
         heat_capacity_j_kgk: heat / mass,
     })
+}
+
+/// Heat [J] that the components of a food with `ice_kg` of ice hold above themselves at 0 °C,
+/// all liquid.
+pub(crate) fn heat_content_j(food: &Food, ice_kg: f64, at_c: f64) -> f64 {
+    Component::ALL
+        .into_iter()
+        .map(|component| {
+            let [a, b, q] = component.coefficients(at_c).2;
+            1000.0 * component.mass_kg(food, ice_kg) * at_c * (a + at_c * (b / 2.0 + at_c * q / 3.0))
+        })
+        .sum()
 }
 
 #[cfg(test)]
@@ -277,10 +338,24 @@ mod tests {
     #[test]
     fn every_component_conducts_no_better_than_water_and_is_refused_frozen() -> Result<(), MatterError> {
         let water = Component::Water.alone(20.0)?;
-        for component in Component::ALL {
+        for component in Component::ALL.into_iter().filter(|&c| c != Component::Ice) {
             assert!(component.alone(20.0)?.conductivity_w_mk <= water.conductivity_w_mk);
             assert!(component.alone(-5.0).is_err());
         }
+        Ok(())
+    }
+
+    #[test]
+    fn ice_is_no_component_of_a_warm_food_and_conducts_best_of_all() -> Result<(), MatterError> {
+        assert!(Component::Ice.alone(1.0).is_err());
+        let water = Food {
+            water_kg: 1.0,
+            ..Food::default()
+        };
+        let ice = thermal_with_ice(&water, 1.0, -5.0, Mixing::Parallel)?;
+        assert!(ice.conductivity_w_mk > 3.0 * Component::Water.alone(0.0)?.conductivity_w_mk);
+        assert!(thermal_with_ice(&water, 1.1, -5.0, Mixing::Parallel).is_err());
+        assert!(thermal_with_ice(&water, f64::NAN, -5.0, Mixing::Parallel).is_err());
         Ok(())
     }
 

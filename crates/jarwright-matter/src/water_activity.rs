@@ -1,14 +1,15 @@
-//! Water activity of a food: sugars and acids by Norrish, salt by Pitzer, the two multiplied.
+//! Water activity of a food: sugars and acids by Norrish, salts by Pitzer, the two multiplied.
 
 use jarwright_figure::{Equation, OutOfRange};
 
+use crate::electrolytes::Brine;
 use crate::{Acid, Food, MatterError};
 
 /// Water activity from composition.
 pub static WATER_ACTIVITY: Equation = Equation {
     key: "water-activity",
     title: "Water activity",
-    text: "aw = Xw exp(-(sum sqrt(K) X)^2) x aw(salt);  ln aw(salt) = -0.018015 x 2 m phi(m)",
+    text: "aw = Xw exp(-(sum sqrt(K) X)^2) x aw(salts), salts as if alone in all the water",
     source: "norrish_1966",
 };
 
@@ -17,52 +18,56 @@ const WATER_KG_MOL: f64 = 0.018_015;
 const TWO_RING_KG_MOL: f64 = 0.342_297;
 const ONE_RING_KG_MOL: f64 = 0.180_156;
 const ETHANOL_KG_MOL: f64 = 0.046_068;
-const SALT_KG_MOL: f64 = 0.058_443;
 
 /// Norrish constants: sucrose, glucose and fructose, maltose.
 const K_SUCROSE: f64 = 6.47;
 const K_HEXOSE: f64 = 2.25;
 const K_MALTOSE: f64 = 4.54;
 
-/// Salt saturates water near this molality.
-const SALT_MAX_MOL_KG: f64 = 6.2;
-
 /// Water activity [-] at 25 °C.
 ///
 /// ```text
-/// aw = Xw exp(-(sum sqrt(K) X)^2) aw(salt)
+/// aw = Xw exp(-(sum sqrt(K) X)^2) aw(salts)
 /// ```
 ///
-/// X are mole fractions in the water phase without salt; a solute of negative K enters the sum
-/// with a negative root. Salt counts as if alone in all the water (`ross_1975`). Protein,
-/// starch, fibre and ash bind no water here, so the value errs to the high, cautious side.
+/// X are mole fractions in the water phase without salts; a solute of negative K enters the sum
+/// with a negative root. Salts count as if alone in all the water (`ross_1975`). Ions whose
+/// partner is not named (the potassium of a fruit's acids) and ethanol count as ideal solutes.
+/// Protein, starch, fibre and ash bind no water here, so the value errs to the high, cautious
+/// side.
 ///
 /// # Errors
-/// [`MatterError::NoWater`]; [`MatterError::NotAnAmount`]; [`OutOfRange`] for salt above 6.2
-/// mol/kg or a result below 0.3, where the constants were not fitted.
+/// [`MatterError::NoWater`]; [`MatterError::NotAnAmount`]; [`OutOfRange`] for a salt beyond its
+/// fit (6.2 mol/kg of sodium chloride) or a result below 0.3, where the constants were not
+/// fitted.
 ///
 /// # Source
 /// `norrish_1966` with the constants of `chirife_1980`, from memory but for sucrose;
-/// `pitzer_mayorga_1973` for salt.
+/// `pitzer_mayorga_1973` for salts.
 pub fn water_activity(food: &Food) -> Result<f64, MatterError> {
+    water_activity_at(food, 25.0)
+}
+
+/// Water activity [-] at a temperature.
+///
+/// As [`water_activity`]; only the salts' part moves with temperature. Sugar's hardly does below
+/// 80 °Brix.
+///
+/// * `at_c`: temperature [°C], -30 to 50
+///
+/// # Errors
+/// Those of [`water_activity`], and [`OutOfRange`] for the temperature.
+///
+/// # Source
+/// `norrish_1966`; `pitzer_1991` for the salts.
+pub fn water_activity_at(food: &Food, at_c: f64) -> Result<f64, MatterError> {
+    OutOfRange::check("temperature", at_c, -30.0, 50.0, "°C", "pitzer_1991")?;
     food.check()?;
     if food.water_kg <= 0.0 {
         return Err(MatterError::NoWater);
     }
-    let water = food.water_kg / WATER_KG_MOL;
-    let sucrose = food.sucrose_kg / TWO_RING_KG_MOL;
-    let hexose = food.hexose_kg / ONE_RING_KG_MOL;
-    let other = food.other_sugar_kg / TWO_RING_KG_MOL;
-    let mut solutes = sucrose + hexose + other + food.alcohol_kg / ETHANOL_KG_MOL + food.strong_ion_mol.abs();
-    let mut root = K_SUCROSE.sqrt() * sucrose + K_HEXOSE.sqrt() * hexose + K_MALTOSE.sqrt() * other;
-    for (acid, mol) in Acid::ALL.iter().zip(food.acid_mol) {
-        let k = norrish_acid(*acid);
-        solutes += mol;
-        root += k.abs().sqrt().copysign(k) * mol;
-    }
-    let all = water + solutes;
-    let without_salt = water / all * (-(root / all).powi(2)).exp();
-    let aw = without_salt * salt_water_activity(food.salt_kg / SALT_KG_MOL / food.water_kg)?;
+    let brine = Brine::of(food);
+    let aw = norrish(food, &brine) * brine.water_activity(at_c)?;
     Ok(OutOfRange::check(
         "water activity",
         aw,
@@ -71,6 +76,24 @@ pub fn water_activity(food: &Food) -> Result<f64, MatterError> {
         "a_w",
         "norrish_1966",
     )?)
+}
+
+/// Water activity without the salts.
+fn norrish(food: &Food, brine: &Brine) -> f64 {
+    let water = food.water_kg / WATER_KG_MOL;
+    let sucrose = food.sucrose_kg / TWO_RING_KG_MOL;
+    let hexose = food.hexose_kg / ONE_RING_KG_MOL;
+    let other = food.other_sugar_kg / TWO_RING_KG_MOL;
+    let ions = food.strong_ion_mol.abs() + (brine.single - brine.as_carbonate) * food.water_kg;
+    let mut solutes = sucrose + hexose + other + food.alcohol_kg / ETHANOL_KG_MOL + ions;
+    let mut root = K_SUCROSE.sqrt() * sucrose + K_HEXOSE.sqrt() * hexose + K_MALTOSE.sqrt() * other;
+    for (acid, mol) in Acid::ALL.iter().zip(food.acid_mol) {
+        let k = norrish_acid(*acid);
+        solutes += mol;
+        root += k.abs().sqrt().copysign(k) * mol;
+    }
+    let all = water + solutes;
+    water / all * (-(root / all).powi(2)).exp()
 }
 
 const fn norrish_acid(acid: Acid) -> f64 {
@@ -85,37 +108,12 @@ const fn norrish_acid(acid: Acid) -> f64 {
         | Acid::Phosphoric
         | Acid::Carbonic
         | Acid::Oxalic
+        | Acid::Succinic
         | Acid::Benzoic
         | Acid::Sorbic
         | Acid::Phthalic
         | Acid::Boric => 0.0,
     }
-}
-
-/// Water activity [-] of a sodium chloride solution at 25 °C.
-///
-/// ```text
-/// phi = 1 - A I^½/(1 + 1.2 I^½) + m (b0 + b1 exp(-2 I^½)) + m^2 C
-/// ```
-///
-/// # Source
-/// `pitzer_mayorga_1973`, from memory.
-fn salt_water_activity(molal: f64) -> Result<f64, OutOfRange> {
-    const A_PHI: f64 = 0.391_5;
-    const BETA_0: f64 = 0.076_5;
-    const BETA_1: f64 = 0.266_4;
-    const C_PHI: f64 = 0.001_27;
-    let m = OutOfRange::check(
-        "salt in the water",
-        molal,
-        0.0,
-        SALT_MAX_MOL_KG,
-        "mol/kg",
-        "pitzer_mayorga_1973",
-    )?;
-    let root = m.sqrt();
-    let phi = 1.0 - A_PHI * root / (1.0 + 1.2 * root) + m * (BETA_0 + BETA_1 * (-2.0 * root).exp()) + m * m * C_PHI;
-    Ok((-WATER_KG_MOL * 2.0 * m * phi).exp())
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! No input, however absurd, gets a number that is not one.
 
 use jarwright_matter as matter;
-use jarwright_matter::{Acid, Food, Groups, MatterError};
+use jarwright_matter::{Acid, Food, Groups, Ion, MatterError};
 use proptest::prelude::*;
 
 fn any_amount() -> impl Strategy<Value = f64> {
@@ -20,6 +20,7 @@ fn any_food() -> impl Strategy<Value = Food> {
         any_amount(),
         any_amount(),
         -1.0..1.0,
+        prop::array::uniform8(any_amount()),
     )
         .prop_map(
             |(
@@ -39,6 +40,7 @@ fn any_food() -> impl Strategy<Value = Food> {
                 carboxyl,
                 lysine,
                 strong_ion_mol,
+                ions,
             )| {
                 let mut food = Food {
                     water_kg,
@@ -60,6 +62,10 @@ fn any_food() -> impl Strategy<Value = Food> {
                     ..Food::default()
                 };
                 food.acid_mol[Acid::Citric.index()] = citric;
+                food.acid_mol[Acid::Carbonic.index()] = lysine;
+                for (ion, mol) in Ion::ALL.into_iter().zip(ions) {
+                    food.minerals_mol.add(ion, mol);
+                }
                 food
             },
         )
@@ -78,8 +84,18 @@ proptest! {
             matter::strong_ion_for_ph(&food, 10.0 * x, c),
             food.titratable_acidity_pct_citric(),
             matter::water_activity(&food),
+            matter::water_activity_at(&food, c),
+            food.inverted(x).map(|f| f.mass_kg()),
+            matter::salts_dissolve(&food).map(|()| 0.0),
             matter::food_boils_c(&food, 1e5 * x),
             matter::food_freezes_c(&food),
+            matter::ice_kg(&food, c),
+            matter::enthalpy_j_kg(&food, c),
+            matter::frozen(&food, c, matter::Mixing::Geometric).map(|f| f.apparent_heat_capacity_j_kgk),
+            matter::boils_at_brix_c(&food, 60.0 * x, 1e5),
+            matter::brix_when_boiling_at(&food, 100.0 + c, 1e5),
+            matter::station_pressure_pa(1e5 * x, 100.0 * c),
+            matter::barometer_pa(1e5 * x, 100.0 * c),
             matter::water_to_remove_kg(&food, 60.0 * x),
             matter::thermal(&food, c).map(|t| t.conductivity_w_mk),
             matter::thermal(&food, c).map(|t| t.density_kg_m3),
@@ -89,6 +105,9 @@ proptest! {
             matter::pressure_pa(1e4 * x),
             matter::sucrose_density_kg_m3(80.0 * x, c),
             matter::refractive_index(80.0 * x),
+            matter::refractometer_reading(&food),
+            matter::acid_correction(30.0 * x),
+            matter::temperature_correction(70.0 * x, c),
         ] {
             prop_assert!(is_a_number_or_refused(&result), "{result:?}");
         }

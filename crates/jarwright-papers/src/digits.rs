@@ -50,7 +50,7 @@ pub(crate) fn usual_places(value: f64, unit: Unit) -> usize {
         Unit::Gram | Unit::GramPer100Gram | Unit::Millilitre | Unit::Metre => by_size(2),
         Unit::Litre => by_size(1).max(1) + usize::from(size < 1.0),
         Unit::Kilogram | Unit::KilowattHour => by_size(2).max(1),
-        Unit::One => by_size(3),
+        Unit::One | Unit::MolePerKilogram => by_size(3),
         Unit::Second | Unit::Watt | Unit::Pascal | Unit::KilogramPerCubicMetre | Unit::JoulePerKilogramKelvin => 0,
         Unit::SquareMetrePerSecond => 9,
     }
