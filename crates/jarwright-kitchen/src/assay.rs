@@ -121,7 +121,7 @@ impl Row {
     fn food(&self, mixture: &Mixture, x: &[f64]) -> Result<Food, MatterError> {
         let mut food = mixture.food(&self.inputs, x);
         if let Some(k) = self.inverted {
-            food = inverted(&food, x[k]);
+            food = food.inverted(x[k])?;
         }
         if let Some(k) = self.grams {
             food = food.minus_water(x[k] / 1000.0)?;
@@ -251,17 +251,5 @@ impl AssayIds {
             heat_capacity: figure(self.heat_capacity),
             at: figure(self.at_c),
         }
-    }
-}
-
-/// The food with a share of its sucrose split: a molecule of water goes into each.
-fn inverted(food: &Food, share: f64) -> Food {
-    let split = share * food.sucrose_kg;
-    let water = split * 18.015 / 342.297;
-    Food {
-        sucrose_kg: food.sucrose_kg - split,
-        hexose_kg: food.hexose_kg + split + water,
-        water_kg: food.water_kg - water,
-        ..food.clone()
     }
 }

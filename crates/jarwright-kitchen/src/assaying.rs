@@ -7,7 +7,7 @@
 
 use std::collections::BTreeMap;
 
-use jarwright_figure::{Equation, Figure, Graph, Id, Unit};
+use jarwright_figure::{Basis, Equation, Figure, Graph, Id, Leaf, Spread, Unit};
 use jarwright_matter as matter;
 use jarwright_reference as reference;
 use jiff::civil::DateTime;
@@ -17,7 +17,8 @@ use crate::assay::{Found, Sample, Steam, find, read};
 use crate::assumed::practice;
 use crate::batching::{BATCH_LINE, COOK, KEPT_BACK, STAGE_MASS};
 use crate::cooking::Stop;
-use crate::files::{FormulaFile, KitchenFile, Part, StoresFile};
+use crate::facts::guard;
+use crate::files::{FormulaFile, InstrumentKind, KitchenFile, Part, StoresFile};
 use crate::jar_fill::infallible;
 use crate::order::{Law, Much, Order, Use, Wanted};
 use crate::pack::brine_per_jar;
@@ -131,6 +132,8 @@ pub struct AssaySheet {
     pub brix: Option<Figure>,
     /// What a refractometer shows.
     pub refractometer_brix: Option<Figure>,
+    /// Share of the water that is ice at `at`; absent above 0 °C.
+    pub frozen_share_pct: Option<Figure>,
     /// Density.
     pub density_kg_m3: Option<Figure>,
     /// Heat capacity.
@@ -260,6 +263,7 @@ pub fn assay_with(
     let properties: Vec<Property> = std::iter::once(Property::Mass)
         .chain(READ.map(|(_, property)| property))
         .chain(PARTS)
+        .chain((graph.value(staged.at_c) < 0.0).then_some(Property::Ice))
         .chain(acids_in(&mut graph, &sample))
         .collect();
     let found = read(&mut graph, &sample, &properties)?;
@@ -298,6 +302,7 @@ pub fn assay_with(
         freezes_at_c: figure("freezes_at_c"),
         brix: figure("brix"),
         refractometer_brix: figure("refractometer_brix"),
+        frozen_share_pct: find(&found, Property::Ice).ok().map(|id| graph.figure(id)),
         density_kg_m3: figure("density_kg_m3"),
         heat_capacity_j_kgk: figure("heat_capacity_j_kgk"),
         conductivity_w_mk: figure("conductivity_w_mk"),
@@ -642,13 +647,18 @@ fn by_thermometer(
     place: &Place,
     reads_c: f64,
 ) -> Result<BoiledDown, PlanError> {
-    let reads = graph.entered(
-        "thermometer",
-        "thermometer in the boiling food",
-        Unit::Celsius,
-        reads_c,
-        "--thermometer",
-    );
+    let reads = graph.leaf(Leaf {
+        key: "thermometer".into(),
+        name: "thermometer in the boiling food".into(),
+        unit: Unit::Celsius,
+        value: reads_c,
+        spread: Spread::Instrument {
+            half_width: guard(set.formula, set.kitchen, InstrumentKind::Thermometer),
+        },
+        basis: Basis::Entered {
+            by: "--thermometer".into(),
+        },
+    });
     let food = set.mixture.nominal(graph, masses_g);
     let pressure_pa = place.pressure_pa;
     let at_first_c = matter::food_boils_c(&food, pressure_pa)
@@ -664,13 +674,28 @@ fn by_thermometer(
             "read the thermometer once the food boils, held off the bottom",
         ));
     }
+    let inverted = may_invert(graph, set, masses_g)
+        .then(|| practice(graph, "inverted_share", Unit::One))
+        .transpose()?;
+    let inputs = set.mixture.inputs(masses_g);
+    let mut ids = inputs.ids.clone();
+    let first = ids.len();
+    ids.extend([reads, place.pressure]);
+    ids.extend(inverted);
     let boils = graph
         .compute(
             "soluble solids when it boils there",
             Unit::Brix,
-            &matter::FOOD_BOILS,
-            &[reads, place.water_boils],
-            |x| crate::cooking::brix_boiling_at(&food, x[0], pressure_pa),
+            &matter::BRIX_AT_BOILING,
+            &ids,
+            |x| {
+                let food = set.mixture.food(&inputs, x);
+                let food = match x.get(first + 2) {
+                    Some(&share) => food.inverted(share)?,
+                    None => food,
+                };
+                matter::brix_when_boiling_at(&food, x[first], x[first + 1])
+            },
         )
         .map_err(|e| PlanError::physics(format!("the °Brix of {} at that reading", set.formula.name), &e))?;
     Ok(BoiledDown {
@@ -702,6 +727,7 @@ impl AssaySheet {
             &self.freezes_at_c,
             &self.brix,
             &self.refractometer_brix,
+            &self.frozen_share_pct,
             &self.density_kg_m3,
             &self.heat_capacity_j_kgk,
             &self.conductivity_w_mk,

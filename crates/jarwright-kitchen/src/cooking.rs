@@ -2,19 +2,12 @@
 //!
 //! Plain numbers; `batching.rs` chooses the batch and puts the results in the graph.
 
-use jarwright_figure::OutOfRange;
 use jarwright_heat::HeatError;
 use jarwright_heat::pot::{self, Addition, Charge, Heating, Pot};
 use jarwright_matter::{self as matter, Food};
 
 use crate::bathing::STEEL_J_KGK;
 use crate::files::{Endpoint, PotKind};
-
-/// Share of its water that a food is boiled down by at the most.
-const DRIEST: f64 = 0.9;
-
-/// Steps of a bisection that end well below a gram.
-const BISECTIONS: usize = 60;
 
 /// How far below water's boiling point a liquid brought to the boil is taken to be there [K].
 const AT_THE_BOIL_K: f64 = 0.3;
@@ -102,7 +95,7 @@ impl CookCase {
 
     /// °Brix at which the food boils at `c` here.
     fn brix_boiling_at(&self, c: f64) -> Result<f64, matter::MatterError> {
-        brix_boiling_at(&self.potted(), c, self.pressure_pa)
+        matter::brix_when_boiling_at(&self.potted(), c, self.pressure_pa)
     }
 
     /// Cooks `multiple` of it.
@@ -185,27 +178,6 @@ impl CookCase {
         let side_m2 = 4.0 * volume_l / 1000.0 / self.diameter_m;
         (base_m2 + side_m2) * film_mm * density_kg_m3
     }
-}
-
-/// °Brix at which a food boils at `c` under a pressure, boiled down to no less than a tenth of its
-/// water.
-///
-/// # Errors
-/// A temperature that no boiling-down of this food reaches.
-pub(crate) fn brix_boiling_at(food: &Food, c: f64, pressure_pa: f64) -> Result<f64, matter::MatterError> {
-    let (mut low, mut high) = (0.0, food.water_kg * DRIEST);
-    let water_c = matter::water_boils_c(pressure_pa)?;
-    let driest_c = matter::food_boils_c(&food.minus_water(high)?, pressure_pa)?;
-    OutOfRange::check("boiling endpoint", c, water_c, driest_c, "°C", "norrish_1966")?;
-    for _ in 0..BISECTIONS {
-        let middle = f64::midpoint(low, high);
-        if matter::food_boils_c(&food.minus_water(middle)?, pressure_pa)? < c {
-            low = middle
-        } else {
-            high = middle
-        }
-    }
-    Ok(food.minus_water(high)?.brix())
 }
 
 /// Density [kg/m³] in a warm pot.

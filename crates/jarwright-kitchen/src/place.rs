@@ -52,7 +52,10 @@ pub(crate) fn place(
         .filter(|_| altitude_m.is_none())
         .map(|pa| (Barometer::Here(pa), "kitchen file"));
     let pressure = match today.map(|read| (read, "read today")).or(in_file) {
-        Some((Barometer::Here(pa), by)) => graph.entered("barometer", "air pressure", Unit::Pascal, pa, by),
+        Some((Barometer::Here(pa), by)) => {
+            let pa = matter::barometer_pa(pa, metres).map_err(|e| PlanError::physics("the barometer", &e))?;
+            graph.entered("barometer", "air pressure", Unit::Pascal, pa, by)
+        }
         Some((Barometer::SeaLevel(pa), by)) => {
             let reduced = graph.entered(
                 "barometer-sea-level",
@@ -65,9 +68,9 @@ pub(crate) fn place(
                 .compute(
                     "air pressure",
                     Unit::Pascal,
-                    &matter::STANDARD_ATMOSPHERE,
+                    &matter::STATION_PRESSURE,
                     &[reduced, altitude],
-                    |x| station_pressure_pa(x[0], x[1]),
+                    |x| matter::station_pressure_pa(x[0], x[1]),
                 )
                 .map_err(physics)?
         }
@@ -104,8 +107,4 @@ pub(crate) fn place(
         room_c: graph.entered("room", "room", Unit::Celsius, kitchen.room_c, "kitchen file"),
         rest_min: practice(graph, "rest_in_bath_min", Unit::Minute)?,
     })
-}
-
-fn station_pressure_pa(sea_level_pa: f64, altitude_m: f64) -> Result<f64, matter::MatterError> {
-    Ok(sea_level_pa / 101_325.0 * matter::pressure_pa(altitude_m)?)
 }

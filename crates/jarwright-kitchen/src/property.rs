@@ -6,7 +6,7 @@
 use std::cell::OnceCell;
 
 use jarwright_figure::{Equation, Output, Unit};
-use jarwright_matter::{self as matter, Acid, Balance, Food, MatterError, Thermal};
+use jarwright_matter::{self as matter, Acid, Balance, Food, MatterError, Mixing, Thermal};
 
 use crate::mixture::ASSAY;
 
@@ -59,11 +59,13 @@ pub enum Property {
     IonicStrength,
     /// Titratable acidity as citric acid [g/100 g].
     TitratableAcidity,
-    /// Density [kg/m³].
+    /// Ice at the asked temperature [% of the water].
+    Ice,
+    /// Density [kg/m³], with the ice that there is.
     Density,
     /// Thermal conductivity [W/(m K)].
     Conductivity,
-    /// Heat capacity [J/(kg K)].
+    /// Heat capacity [J/(kg K)]; below the freezing point with the melting.
     HeatCapacity,
     /// Thermal diffusivity [m²/s].
     Diffusivity,
@@ -100,7 +102,7 @@ impl Property {
             Self::Acids => part("acids"),
             Self::OneAcid(acid) => part(acid.words()),
             Self::Brix => output("soluble solids", Unit::Brix, &matter::BRIX),
-            Self::Refractometer => output("refractometer shows", Unit::Brix, &matter::BRIX),
+            Self::Refractometer => output("refractometer shows", Unit::Brix, &matter::REFRACTOMETER),
             Self::WaterActivity => output("water activity", Unit::WaterActivity, &matter::WATER_ACTIVITY),
             Self::BoilsAt => output("boils here at", Unit::Celsius, &matter::FOOD_BOILS),
             Self::FreezesAt => output("begins to freeze at", Unit::Celsius, &matter::FREEZES),
@@ -111,6 +113,7 @@ impl Property {
                 Unit::GramPer100Gram,
                 &matter::TITRATABLE_ACIDITY,
             ),
+            Self::Ice => output("frozen share of the water", Unit::Percent, &matter::ICE),
             Self::Density => output("density", Unit::KilogramPerCubicMetre, &matter::THERMAL),
             Self::Conductivity => output("thermal conductivity", Unit::WattPerMetreKelvin, &matter::CONDUCTIVITY),
             Self::HeatCapacity => output("heat capacity", Unit::JoulePerKilogramKelvin, &matter::THERMAL),
@@ -179,13 +182,14 @@ impl<'a> Reading<'a> {
             Property::Acids => percent(food.acid_kg()),
             Property::OneAcid(acid) => percent(food.acid(acid) * acid.molar_mass_kg_mol()),
             Property::Brix => Ok(food.brix()),
-            Property::Refractometer => Ok(food.brix_of_water_phase()),
+            Property::Refractometer => matter::refractometer_reading(food),
             Property::WaterActivity => self.water_activity(),
             Property::BoilsAt => matter::water_boils_c(self.pressure_pa / self.water_activity()?),
             Property::FreezesAt => matter::food_freezes_c(food),
             Property::Ph => Ok(self.balance()?.ph + self.misses.ph),
             Property::IonicStrength => Ok(self.balance()?.ionic_strength_mol_kg),
             Property::TitratableAcidity => food.titratable_acidity_pct_citric(),
+            Property::Ice => Ok(100.0 * matter::ice_kg(food, self.at_c)? / food.water_kg),
             Property::Density => Ok(self.thermal()?.density_kg_m3),
             Property::Conductivity => Ok(self.thermal()?.conductivity_w_mk),
             Property::HeatCapacity => Ok(self.thermal()?.heat_capacity_j_kgk),
@@ -205,7 +209,18 @@ impl<'a> Reading<'a> {
     }
 
     fn thermal(&self) -> Result<Thermal, MatterError> {
-        once(&self.thermal, || matter::thermal(self.food, self.at_c))
+        once(&self.thermal, || {
+            if self.at_c < 0.0 {
+                let frozen = matter::frozen(self.food, self.at_c, Mixing::default())?;
+                Ok(Thermal {
+                    // With the melting: what a freezer has to take away.
+                    heat_capacity_j_kgk: frozen.apparent_heat_capacity_j_kgk,
+                    ..frozen.thermal
+                })
+            } else {
+                matter::thermal(self.food, self.at_c)
+            }
+        })
     }
 }
 

@@ -149,7 +149,7 @@ fn a_thermometer_and_a_refractometer_answer_each_other() -> Result<(), Any> {
 
 #[test]
 fn a_reading_that_no_boiling_food_shows_is_refused() -> Result<(), Any> {
-    for (text, c) in [(APRICOT_JAM, 85.0), (APRICOT_JAM, 129.0), (DILL, 101.0)] {
+    for (text, c) in [(APRICOT_JAM, 85.0), (DILL, 101.0)] {
         let mut asked = asked(text, At::Cooked)?;
         asked.thermometer_c = Some(c);
         assert!(answer(&asked).is_err(), "{c}");

@@ -88,10 +88,13 @@ fn behaves(page: &mut Page, sheet: &AssaySheet) {
         ("conductivity_w_mk", &sheet.conductivity_w_mk),
         ("diffusivity_m2_s", &sheet.diffusivity_m2_s),
     ];
-    let rows: Vec<Vec<String>> = figures
+    let mut rows: Vec<Vec<String>> = figures
         .into_iter()
         .filter_map(|(key, figure)| Some(vec![title(key).to_owned(), words::figure(figure.as_ref()?)]))
         .collect();
+    if let Some(ice) = &sheet.frozen_share_pct {
+        rows.push(vec!["frozen share of its water".to_owned(), words::figure(ice)]);
+    }
     page.table(2, &rows, &[]);
     page.line(
         2,
@@ -157,8 +160,9 @@ fn boiled_down(page: &mut Page, sheet: &AssaySheet) {
         page.line(
             2,
             &format!(
-                "A thermometer at {} means {}.",
-                words::figure(&row.boils_at_c),
+                "A thermometer at {:.1} °C ({:.1} °F), as good as the kitchen's own, means {}.",
+                row.boils_at_c.value,
+                words::fahrenheit(row.boils_at_c.value),
                 words::figure(&row.brix)
             ),
         );
