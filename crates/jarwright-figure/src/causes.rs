@@ -1,5 +1,7 @@
 //! What a band comes from: which uncertain leaves move a quantity, and how much of its spread.
 
+use std::sync::Arc;
+
 use crate::{Basis, Graph, Id};
 
 /// A leaf that moves a quantity.
@@ -10,7 +12,7 @@ pub struct Cause {
     /// Key of the leaf's cause.
     pub key: String,
     /// Name people read.
-    pub name: String,
+    pub name: Arc<str>,
     /// Share of the quantity's variance that moves with the leaf, 0 to 1.
     pub share: f64,
 }

@@ -1,5 +1,7 @@
 //! A figure: the view of one quantity that people and machines get.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 
 use crate::{Basis, Graph, Id, Unit};
@@ -84,9 +86,10 @@ pub enum BasisView {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct InputView {
     /// Handle of the input's own figure.
-    pub id: String,
+    pub id: Id,
     /// Name people read.
-    pub name: String,
+    #[serde(serialize_with = "as_text")]
+    pub name: Arc<str>,
     /// Nominal value.
     pub value: f64,
     /// Unit's symbol.
@@ -114,7 +117,7 @@ impl Graph {
                     .map(|&i| {
                         let input = self.node(i);
                         InputView {
-                            id: handle(i),
+                            id: i,
                             name: input.name.clone(),
                             value: input.value,
                             unit: input.unit,
@@ -129,8 +132,8 @@ impl Graph {
             Basis::Entered { by } => BasisView::Entered { by: by.clone() },
         };
         Figure {
-            id: handle(id),
-            name: node.name.clone(),
+            id: id.to_string(),
+            name: node.name.to_string(),
             value: node.value,
             unit: node.unit,
             low,
@@ -147,6 +150,7 @@ impl Graph {
     }
 }
 
-fn handle(id: Id) -> String {
-    format!("q{}", id.0)
+/// A shared name as plain text.
+fn as_text<S: serde::Serializer>(name: &Arc<str>, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(name)
 }

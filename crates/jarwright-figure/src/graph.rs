@@ -6,6 +6,7 @@
 //! sample. Bands are the 5th and 95th percentiles of what came out, never an assumed percentage.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use rand::SeedableRng;
 use rand::seq::SliceRandom;
@@ -24,8 +25,22 @@ const MOST_SAMPLES: usize = 65_536;
 const Z95: f64 = 1.644_853_626_951_472_2;
 
 /// Handle of a quantity in its [`Graph`].
+///
+/// Written `q12`, in text and in JSON.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Id(pub(crate) u32);
+
+impl std::fmt::Display for Id {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "q{}", self.0)
+    }
+}
+
+impl serde::Serialize for Id {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
 
 /// How an uncertain leaf spreads.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -118,7 +133,7 @@ pub struct Output {
 pub(crate) struct Node {
     /// Key of a leaf's cause.
     pub(crate) key: Option<String>,
-    pub(crate) name: String,
+    pub(crate) name: Arc<str>,
     pub(crate) unit: Unit,
     pub(crate) value: f64,
     pub(crate) samples: Option<Box<[f64]>>,
@@ -174,7 +189,7 @@ impl Graph {
         let samples = draw(&leaf.key, leaf.value, leaf.spread, self.sample_count);
         let id = self.push(Node {
             key: Some(leaf.key.clone()),
-            name: leaf.name,
+            name: leaf.name.into(),
             unit: leaf.unit,
             value: leaf.value,
             samples,

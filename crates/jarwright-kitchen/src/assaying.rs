@@ -543,19 +543,19 @@ fn dominant(graph: &mut Graph, set: &Setting, id: Id) -> Vec<Dominant> {
         let what = ingredient.cloned().unwrap_or_else(|| match cause.key.as_str() {
             "practice:ph_model_miss" => "the pH model itself".into(),
             "practice:aw_model_miss" => "the water-activity model itself".into(),
-            _ => cause.name.clone(),
+            _ => cause.name.to_string(),
         });
         match groups.iter_mut().find(|group| group.what == what) {
             Some(group) => {
                 group.share += cause.share;
                 group.leaves.push(cause.leaf);
-                group.through.push(cause.name);
+                group.through.push(cause.name.to_string());
             }
             None => groups.push(Group {
                 what,
                 share: cause.share,
                 leaves: vec![cause.leaf],
-                through: vec![cause.name],
+                through: vec![cause.name.to_string()],
             }),
         }
     }

@@ -35,8 +35,8 @@ pub(crate) fn order_line(graph: &Graph, work: &Work) -> OrderLine {
             .map(|id| {
                 let f = graph.figure(id);
                 jarwright_figure::InputView {
-                    id: f.id,
-                    name: f.name,
+                    id,
+                    name: f.name.into(),
                     value: f.value,
                     unit: f.unit,
                 }
@@ -609,7 +609,7 @@ pub(crate) fn reachable_from(graph: &Graph, handles: Vec<String>) -> BTreeMap<St
             continue;
         }
         if let BasisView::Computed { inputs, .. } = &figure.basis {
-            wanted.extend(inputs.iter().filter_map(|i| number(&i.id)));
+            wanted.extend(inputs.iter().filter_map(|i| number(&i.id.to_string())));
         }
         all.insert(figure.id.clone(), figure);
     }
@@ -622,7 +622,7 @@ fn shown(plan: &Plan) -> Vec<String> {
     let mut see = |figure: &Figure| {
         handles.push(figure.id.clone());
         if let BasisView::Computed { inputs, .. } = &figure.basis {
-            handles.extend(inputs.iter().map(|i| i.id.clone()));
+            handles.extend(inputs.iter().map(|i| i.id.to_string()));
         }
     };
     plan.each_figure(&mut see);

@@ -181,7 +181,9 @@ fn every_figure_walks_down_to_what_is_entered_or_published() -> Result<(), Any> 
             return Err(format!("{id} goes in a circle"));
         }
         match &figure.basis {
-            BasisView::Computed { inputs, .. } => inputs.iter().try_for_each(|input| walk(&input.id, all, depth + 1)),
+            BasisView::Computed { inputs, .. } => inputs
+                .iter()
+                .try_for_each(|input| walk(&input.id.to_string(), all, depth + 1)),
             BasisView::Published { .. } | BasisView::Measured { .. } | BasisView::Entered { .. } => Ok(()),
         }
     }
