@@ -41,7 +41,8 @@ pub use jar::{JarRow, jar, jars};
 pub use keeping::{Keeping, KeepingKind, keeping, keeping_of};
 pub use measure::{CupSystem, mass_g, volume_ml};
 pub use name_rule::{
-    FruitForm, FruitPart, NameWords, counts_in, equal_to_fruit, fruit_form, name_words, never_mixed, us_fruit_factor,
+    Counts, FruitForm, FruitPart, NameWords, counts_in, equal_to_fruit, fruit_form, name_words, never_mixed,
+    us_fruit_factor,
 };
 pub use practice::{Clash, Practice, clashes, practice, practices};
 pub use pressure::{PressureBand, pressure_bands};

@@ -90,6 +90,30 @@ pub fn fruit_form(ingredient: &str) -> FruitForm {
         .map_or(FruitForm::Whole, |(form, _)| *form)
 }
 
+/// How the weight of a fruit line counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Counts {
+    /// As fruit.
+    Fruit,
+    /// As fruit where no other fruit is; beside other fruit it is an added ingredient.
+    FruitAlone,
+    /// Not as fruit.
+    Nothing,
+}
+
+impl Counts {
+    /// Reads the word used in the table.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        Some(match text.trim() {
+            "yes" => Self::Fruit,
+            "alone" => Self::FruitAlone,
+            "no" => Self::Nothing,
+            _ => return None,
+        })
+    }
+}
+
 /// One rule of what counts as fruit for a name.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FruitPart {
@@ -101,8 +125,8 @@ pub struct FruitPart {
     pub form: Option<FruitForm>,
     /// Fruits it is for; empty = every fruit.
     pub fruit: Vec<String>,
-    /// Whether its weight counts.
-    pub counts: bool,
+    /// How its weight counts.
+    pub counts: Counts,
     /// Key of the source.
     pub source: String,
     /// Place in the source.
@@ -250,7 +274,7 @@ fn load_parts() -> Table<FruitPart> {
                 form => FruitForm::parse(form).map(Some),
             })?,
             fruit: row.list("fruit")?,
-            counts: row.word("counts", cell::yes)?,
+            counts: row.word("counts", Counts::parse)?,
             source: row.text("source")?,
             place: row.text("place")?,
             mark: row.word("mark", Mark::parse)?,
@@ -323,7 +347,7 @@ mod tests {
 
     #[test]
     fn juice_counts_in_jelly_and_marmalade_and_not_in_jam() {
-        let counts = |name, fruit| counts_in(Market::Uk, name, fruit).is_some_and(|row| row.counts);
+        let counts = |name, fruit| counts_in(Market::Uk, name, fruit).is_some_and(|row| row.counts == Counts::Fruit);
         assert!(counts("jelly", "grape juice"));
         assert!(counts("marmalade", "lemon juice, fresh"));
         assert!(counts("marmalade", "orange zest"));
@@ -333,6 +357,8 @@ mod tests {
         assert!(counts("jam", "strawberries"));
         assert!(counts("mincemeat", "raisins") && counts("mincemeat", "candied fruit"));
         assert!(!counts("mincemeat", "apples"));
+        let lemon = counts_in(Market::Uk, "jelly", "lemon juice, fresh").map(|row| row.counts);
+        assert_eq!(lemon, Some(Counts::FruitAlone));
     }
 
     #[test]
