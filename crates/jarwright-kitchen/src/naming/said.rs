@@ -9,7 +9,7 @@ use crate::order::Law;
 #[must_use]
 pub fn no_name_known(food: FoodClass, market: Law) -> String {
     format!(
-        "no reserved name is known in this market ({}) for {}: a name that tells plainly what it is; ask the authority",
+        "no reserved name is known in this market ({}) for {}: give it a name that tells plainly what it is, and ask the authority",
         market.word(),
         food.word()
     )
@@ -86,15 +86,15 @@ impl Ask {
         said
     }
 
-    /// An amount with as many digits as tell it from the limit, three at most.
+    /// An amount with as many digits as tell it from the limit, four at most.
     fn amount(&self, value: f64) -> String {
         let differ = self.margin.abs();
-        let digits = if differ.is_nan() || differ >= 0.05 || differ < 1e-9 {
+        let digits = if differ.is_nan() || differ >= 0.05 || differ < 1e-6 {
             1
         } else if differ >= 0.005 {
             2
         } else {
-            3
+            4
         };
         // No minus before nothing.
         let scale = 10f64.powi(digits);
