@@ -86,7 +86,7 @@ pub fn fruit_form(ingredient: &str) -> FruitForm {
     }
     FORM_WORDS
         .iter()
-        .find(|(_, telling)| telling.iter().any(|word| has(&word)))
+        .find(|(_, telling)| telling.iter().any(has))
         .map_or(FruitForm::Whole, |(form, _)| *form)
 }
 

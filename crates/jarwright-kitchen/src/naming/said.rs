@@ -89,7 +89,7 @@ impl Ask {
     /// An amount with as many digits as tell it from the limit, four at most.
     fn amount(&self, value: f64) -> String {
         let differ = self.margin.abs();
-        let digits = if differ.is_nan() || differ >= 0.05 || differ < 1e-6 {
+        let digits = if !(1e-6..0.05).contains(&differ) {
             1
         } else if differ >= 0.005 {
             2
