@@ -270,10 +270,13 @@ impl Case<'_> {
                 self.amount(counted, "vine fruit", "g/kg", vine, None)
             }
             Counted::EndocarpGPerKg => {
-                let mut ask = self.amount(counted, "citrus flesh and juice", "g/kg", self.endocarp_g(), None);
-                if ask.got.is_nan() {
-                    ask.note =
-                        Some("how much of the citrus is inside its peel is not known: weigh flesh and juice".into());
+                let (low, high) = self.endocarp_g();
+                let mut ask = self.amount(counted, "citrus flesh and juice", "g/kg", low, Some((low, high)));
+                if ask.held == Held::TooClose {
+                    ask.note = Some(format!(
+                        "{low:.0} to {high:.0} g/kg, as much as is inside the peel: weigh flesh and juice"
+                    ));
+                    (ask.mends, ask.change) = (Vec::new(), None);
                 }
                 ask
             }
@@ -528,18 +531,23 @@ impl Case<'_> {
         kinds
     }
 
-    /// Citrus from inside the peel [g per kg]: juice, and whole fruit less the table's waste.
-    fn endocarp_g(&self) -> f64 {
+    /// Citrus from inside the peel [g per kg]: at least juice, and whole fruit less the table's
+    /// waste where that is its peel; at most juice and all of the whole fruit.
+    fn endocarp_g(&self) -> (f64, f64) {
+        let inside = |fruit: &str| {
+            let row = reference::ingredient(fruit)?;
+            let waste = row.refuse.to_lowercase();
+            let of_peel = waste.contains("peel") || waste.contains("skin");
+            row.refuse_pct.filter(|_| of_peel).map(|pct| 1.0 - pct / 100.0)
+        };
         self.fruits
             .iter()
             .map(|(fruit, g)| match reference::fruit_form(fruit) {
-                FruitForm::Juice => *g,
-                FruitForm::Whole => reference::ingredient(fruit)
-                    .and_then(|row| row.refuse_pct)
-                    .map_or(f64::NAN, |waste| g * (1.0 - waste / 100.0)),
-                _ => 0.0,
+                FruitForm::Juice => (*g, *g),
+                FruitForm::Whole => (g * inside(fruit).unwrap_or(0.0), *g),
+                _ => (0.0, 0.0),
             })
-            .sum()
+            .fold((0.0, 0.0), |sum, (low, high)| (sum.0 + low, sum.1 + high))
     }
 }
 

@@ -578,6 +578,10 @@ fn name_facts(graph: &Graph, work: &Work, market: Law) -> NameFacts {
                 .sum(),
         ),
         brix_band: Some(graph.band(work.batch.filled.brix)),
+        fat_band: {
+            let (low, high) = graph.band(work.batch.filled.fat);
+            Some((10.0 * low, 10.0 * high))
+        },
         ..NameFacts::default()
     }
 }

@@ -262,7 +262,10 @@ fn one_in_words(mend: &Mend, ask: &Ask, food: FoodClass) -> String {
         Mending::VineFruitStirredIn => format!("{g} more vine fruit in each kg"),
         Mending::LessSugar => format!("{g} less sugar for each kg made, cooked to the same °Brix"),
         Mending::BoilOff => format!("boil off {g} of each kg to reach {}", to(&ask.at_least)),
-        Mending::LeaveWater => format!("leave {g} more water in each kg, to come down to {}", to(&ask.at_most)),
+        Mending::LeaveWater => format!(
+            "leave {g} more water in each kg, to come down to {} (everything else is then less of a kg)",
+            to(&ask.at_most)
+        ),
         Mending::MoreSugar => format!(
             "{g} more sugar in each kg to reach {} (everything else is then less of a kg)",
             to(&ask.at_least)

@@ -222,6 +222,27 @@ fn juice_and_zest_are_no_fruit_of_a_jam_and_are_of_a_marmalade() {
 }
 
 #[test]
+fn what_is_inside_the_peel_is_weighed_where_the_table_cannot_tell() {
+    let of = |fruits: &[(&str, f64)]| {
+        let facts = NameFacts {
+            brix: 65.0,
+            fruits: fruits.iter().map(|(name, g)| ((*name).to_owned(), *g)).collect(),
+            ..NameFacts::default()
+        };
+        ask(
+            &named(FoodClass::Marmalade, &facts, Law::Uk, TODAY, "marmalade"),
+            Counted::EndocarpGPerKg,
+        )
+        .held
+    };
+    assert_eq!(of(&[("oranges", 200.0)]), Held::Passes);
+    assert_eq!(of(&[("oranges, Seville", 200.0)]), Held::TooClose);
+    assert_eq!(of(&[("oranges, with peel", 200.0)]), Held::TooClose);
+    assert_eq!(of(&[("kumquats", 200.0)]), Held::TooClose);
+    assert_eq!(of(&[("lemon zest", 150.0), ("lemon juice, fresh", 50.0)]), Held::Fails);
+}
+
+#[test]
 fn carrots_make_a_jam_in_the_european_union_and_none_in_the_united_states() {
     assert!(is_fruit(Kind::Vegetable, "carrots", Law::Eu));
     assert!(!is_fruit(Kind::Vegetable, "carrots", Law::Us));
