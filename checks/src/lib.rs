@@ -8,6 +8,7 @@ mod dose;
 mod heat;
 mod kitchen_heat;
 mod matter;
+mod naming;
 mod plan;
 mod reference;
 mod schedules;
@@ -90,9 +91,10 @@ impl Worst {
 }
 
 /// The subjects, in the order they are told.
-const SUBJECTS: [Subject; 7] = [
+const SUBJECTS: [Subject; 8] = [
     ("Ingredients, measures and allergens", reference::all),
     ("Schedules, jars and reserved names", schedules::all),
+    ("Foods held against reserved names", naming::all),
     ("What a food is", matter::all),
     ("Heat in jars, pans and films", heat::all),
     ("Heat in pots and baths", kitchen_heat::all),

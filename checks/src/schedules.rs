@@ -355,7 +355,9 @@ fn jam_groups() -> Check {
 }
 
 fn minimum(market: Market, name: &str, counted: Counted, fruit: &str, day: &str) -> f64 {
-    identity(market, name, counted, fruit, day).map_or(f64::NAN, |row| row.at_least.value)
+    identity(market, name, counted, fruit, day)
+        .and_then(|row| row.at_least.as_ref())
+        .map_or(f64::NAN, |cited| cited.value)
 }
 
 /// A trading-standards note, read apart from the law our rows come from.

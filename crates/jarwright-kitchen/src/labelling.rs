@@ -1,9 +1,10 @@
 //! A draft label: what the plan knows of it. A person checks it against the market's law.
 
 use jarwright_figure::Figure;
-use jarwright_reference::{self as reference, Counted, FoodClass};
+use jarwright_reference::FoodClass;
 
 use crate::lines::Line;
+use crate::naming::{Ask, Held, NameFacts, NameStanding, no_name_known, standings};
 use crate::order::{Law, Use};
 use crate::plan::Label;
 
@@ -22,17 +23,7 @@ pub(crate) struct LabelCase<'a> {
     pub(crate) for_use: Use,
     /// `YYYY-MM-DD`.
     pub(crate) day: &'a str,
-    pub(crate) identity: IdentityFacts,
-}
-
-/// What reserved names count.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct IdentityFacts {
-    pub(crate) brix: f64,
-    pub(crate) fruit_share: f64,
-    pub(crate) fruit_g_per_kg: f64,
-    pub(crate) fat_g_per_kg: f64,
-    pub(crate) yolk_solids_g_per_kg: f64,
+    pub(crate) counts: NameFacts,
 }
 
 /// The draft.
@@ -75,16 +66,12 @@ pub(crate) fn label(case: &LabelCase) -> Label {
     if case.market == Law::Us && matches!(case.food, FoodClass::Pickle | FoodClass::Relish) {
         open_points.push("pickles and relishes declare volume, not weight (21 CFR 101.7(r))".into());
     }
-    let short = name_short(case);
     let mut name = case.formula.to_owned();
-    if !short.is_empty() {
+    let (settled, said) = name_points(case);
+    if !settled {
         name = format!("{name} (name to be settled)");
-        open_points.push(format!(
-            "\"{}\" is a reserved name in this market: {}",
-            case.food.word(),
-            short.join("; ")
-        ));
     }
+    open_points.extend(said);
     Label {
         formula: case.formula.into(),
         name,
@@ -98,41 +85,46 @@ pub(crate) fn label(case: &LabelCase) -> Label {
     }
 }
 
-/// In what the food falls short of the name of its class in this market, on this day.
-fn name_short(case: &LabelCase) -> Vec<String> {
-    let facts = &case.identity;
-    reference::identities()
+/// Whether the food may go by the name of its class in this market on this day, and what is open
+/// about it.
+fn name_points(case: &LabelCase) -> (bool, Vec<String>) {
+    let names = standings(case.food, &case.counts, case.market, case.day);
+    let Some(own) = own_name(&names, case.food) else {
+        return (true, vec![no_name_known(case.food, case.market)]);
+    };
+    let open = own
+        .asks
         .iter()
-        .filter(|row| {
-            row.market == case.market.market()
-                && row.food == case.food
-                && row.name == case.food.word()
-                && row.fruit.is_empty()
-        })
-        .filter(|row| {
-            row.from.as_deref().is_none_or(|d| d <= case.day) && row.until.as_deref().is_none_or(|d| case.day <= d)
-        })
-        .filter_map(|row| {
-            let (got, what, unit) = match row.counted {
-                Counted::Brix => (facts.brix, "soluble solids", "°Brix"),
-                Counted::FatGPerKg => (facts.fat_g_per_kg, "fat", "g/kg"),
-                Counted::YolkSolidsGPerKg => (facts.yolk_solids_g_per_kg, "egg-yolk solids", "g/kg"),
-                Counted::FruitGPerKg => (facts.fruit_g_per_kg, "fruit", "g/kg"),
-                Counted::FruitShare => (100.0 * facts.fruit_share, "fruit in fruit and sugar", "%"),
-                // The plan does not know how much of a citrus is endocarp.
-                Counted::EndocarpGPerKg => return None,
-            };
-            let least = if row.counted == Counted::FruitShare {
-                100.0 * row.at_least.value
-            } else {
-                row.at_least.value
-            };
-            (got < least - 0.01).then(|| {
-                format!(
-                    "{what} {got:.1} {unit}, the name asks for {least:.1} ({}, {})",
-                    row.at_least.source, row.at_least.place
-                )
-            })
-        })
-        .collect()
+        .filter(|ask| ask.held != Held::Passes || ask.from_memory())
+        .map(Ask::said)
+        .chain(own.barred.iter().cloned())
+        .collect::<Vec<_>>();
+    if open.is_empty() {
+        return (true, open);
+    }
+    let mut said = format!(
+        "\"{}\" is a reserved name in this market: {}",
+        own.name,
+        open.join("; ")
+    );
+    let settled = own.bears() || own.too_close();
+    if !settled {
+        let others: Vec<String> = names
+            .iter()
+            .filter(|name| name.bears())
+            .map(|name| format!("\"{}\"", name.name))
+            .collect();
+        if !others.is_empty() {
+            said.push_str(&format!(
+                "; by what is counted here it may be called {}",
+                others.join(" or ")
+            ));
+        }
+    }
+    (settled, vec![said])
+}
+
+/// The plain name of the class among those it may have; the first where the law words it otherwise.
+fn own_name(names: &[NameStanding], food: FoodClass) -> Option<&NameStanding> {
+    names.iter().find(|name| name.name == food.word()).or(names.first())
 }

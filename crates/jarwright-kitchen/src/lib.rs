@@ -28,6 +28,7 @@ mod letter;
 mod lines;
 mod measure;
 pub mod mixture;
+pub mod naming;
 mod notes;
 mod on_hand;
 pub mod on_scale;

@@ -6,10 +6,11 @@ use jarwright_figure::{BasisView, Equation, Figure, Graph, Id, Unit};
 use jarwright_reference::{self as reference, Kind, Scope};
 
 use crate::files::{GoesIn, Part};
-use crate::labelling::{IdentityFacts, LabelCase, label as draft};
+use crate::labelling::{LabelCase, label as draft};
 use crate::measure::kitchen_measure;
+use crate::naming::{NameFacts, is_fruit};
 use crate::on_scale::{self, ON_SCALE, Side, TOTAL_ON_SCALE};
-use crate::order::Order;
+use crate::order::{Law, Order};
 use crate::place::Place;
 use crate::plan::{
     BatchPlan, ColdSpot, Label, LoadPlan, OrderLine, Plan, Process, ScheduleView, Stage, Verdict, WeighLine,
@@ -548,14 +549,42 @@ pub(crate) fn label(graph: &Graph, work: &Work, order: &Order, lots: Vec<String>
         market: order.market,
         for_use: order.for_use,
         day: &day,
-        identity: IdentityFacts {
-            brix: graph.value(work.batch.filled.brix),
-            fruit_share: work.fruit_share,
-            fruit_g_per_kg: work.fruit_g_per_kg,
-            fat_g_per_kg: work.fat_g_per_kg,
-            yolk_solids_g_per_kg: work.yolk_solids_g_per_kg,
-        },
+        counts: name_facts(graph, work, order.market),
     })
+}
+
+/// What reserved names count of the food in the jar.
+fn name_facts(graph: &Graph, work: &Work, market: Law) -> NameFacts {
+    let in_jar = || {
+        work.in_batch()
+            .into_iter()
+            .filter(|(line, _)| line.written.part != Some(Part::Soak))
+            .map(|(line, mass)| (line, graph.value(mass) * (1.0 - line.written.sieved_out)))
+    };
+    let made_g = in_jar().map(|(_, g)| g).sum::<f64>() - graph.value(work.batch.boiled_off_g);
+    let lines = || in_jar().map(|(line, g)| (line, if made_g > 0.0 { 1000.0 * g / made_g } else { 0.0 }));
+    NameFacts {
+        brix: graph.value(work.batch.filled.brix),
+        fat_g_per_kg: work.fat_g_per_kg,
+        yolk_solids_g_per_kg: work.yolk_solids_g_per_kg,
+        fruits: lines()
+            .filter(|(line, _)| is_fruit(line.ingredient.kind, &line.ingredient.name, market))
+            .map(|(line, g)| (line.ingredient.name.clone(), g))
+            .collect(),
+        fruit_share: work.fruit_share,
+        sweetener_g_per_kg: Some(
+            lines()
+                .filter(|(line, _)| line.ingredient.kind == Kind::Sweetener)
+                .map(|(_, g)| g)
+                .sum(),
+        ),
+        brix_band: Some(graph.band(work.batch.filled.brix)),
+        fat_band: {
+            let (low, high) = graph.band(work.batch.filled.fat);
+            Some((10.0 * low, 10.0 * high))
+        },
+        ..NameFacts::default()
+    }
 }
 
 /// How to keep it, as a label would say it.

@@ -149,7 +149,6 @@ pub(crate) fn work(
         verdicts,
         cautions,
         fruit_share,
-        fruit_g_per_kg: composition.fruit_g_per_kg,
         fat_g_per_kg: composition.fat_g_per_kg,
         yolk_solids_g_per_kg: composition.yolk_solids_g_per_kg,
         batch: pot.batch,

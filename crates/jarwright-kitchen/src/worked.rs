@@ -56,7 +56,6 @@ pub(crate) struct Work {
     pub(crate) verdicts: Vec<Verdict>,
     pub(crate) cautions: Vec<Caution>,
     pub(crate) fruit_share: f64,
-    pub(crate) fruit_g_per_kg: f64,
     pub(crate) fat_g_per_kg: f64,
     pub(crate) yolk_solids_g_per_kg: f64,
 }

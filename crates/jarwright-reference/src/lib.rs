@@ -17,6 +17,7 @@ pub mod jam_group;
 pub mod jar;
 pub mod keeping;
 pub mod measure;
+pub mod name_rule;
 pub mod practice;
 pub mod pressure;
 pub mod rule;
@@ -30,7 +31,7 @@ pub use harbour::{
     EggPair, FillTemperature, Harbour, PrintedCell, Resistance, egg_pairs, fill_temperatures, harbours, harbours_for,
     printed_cells, resistances,
 };
-pub use identity::{Counted, Identity, identities, identity};
+pub use identity::{Counted, Identity, Mixed, identities, identity};
 pub use ingredient::{
     Acid, AcidRow, AcidsIn, EnergyFactors, FormDensity, Ingredient, Kind, PieceRow, ProteinGroups, ingredient,
     ingredients,
@@ -39,6 +40,10 @@ pub use jam_group::{JamGroup, us_jam_group};
 pub use jar::{JarRow, jar, jars};
 pub use keeping::{Keeping, KeepingKind, keeping, keeping_of};
 pub use measure::{CupSystem, mass_g, volume_ml};
+pub use name_rule::{
+    Counts, FruitForm, FruitPart, NameWords, counts_in, equal_to_fruit, fruit_form, name_words, never_mixed,
+    us_fruit_factor,
+};
 pub use practice::{Clash, Practice, clashes, practice, practices};
 pub use pressure::{PressureBand, pressure_bands};
 pub use rule::{Condition, Fact, ForUse, Market, Op, Route, Rule, State, rules};
