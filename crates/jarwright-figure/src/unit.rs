@@ -69,6 +69,8 @@ pub enum Unit {
     MoneyPerKilowattHour,
     /// Gram per 100 g.
     GramPer100Gram,
+    /// Gram per kilogram.
+    GramPerKilogram,
     /// Jars per minute.
     JarsPerMinute,
 }
@@ -111,6 +113,7 @@ impl Unit {
             Self::MoneyPerHour => "money/h",
             Self::MoneyPerKilowattHour => "money/kWh",
             Self::GramPer100Gram => "g/100 g",
+            Self::GramPerKilogram => "g/kg",
             Self::JarsPerMinute => "jars/min",
         }
     }

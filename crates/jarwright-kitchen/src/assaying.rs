@@ -5,13 +5,15 @@
 //! stage's [`Sample`], `assay.rs` reads its properties from one shared draw, and the causes of
 //! each band are gathered by ingredient.
 
+pub mod names;
+mod sheet;
+
 use std::collections::BTreeMap;
 
 use jarwright_figure::{Basis, Equation, Figure, Graph, Id, Leaf, Spread, Unit};
 use jarwright_matter as matter;
 use jarwright_reference as reference;
 use jiff::civil::DateTime;
-use serde::Serialize;
 
 use crate::assay::{Found, Sample, Steam, find, read};
 use crate::assumed::practice;
@@ -25,7 +27,8 @@ use crate::pack::brine_per_jar;
 use crate::place::{Barometer, Place, place};
 use crate::property::Property;
 use crate::setting::{Setting, setting};
-use crate::{PlanError, views, words};
+use crate::{PlanError, naming, views, words};
+pub use sheet::{AskTold, AssaySheet, BoiledDown, Dominant, NameTold};
 
 /// Values that each uncertain quantity of an assay carries.
 pub const SAMPLES: usize = 256;
@@ -88,96 +91,6 @@ pub struct AssayAsked {
     pub altitude_m: Option<f64>,
     /// Today's barometer.
     pub barometer: Option<Barometer>,
-}
-
-/// Everything known of a formula at a stage. The field names are the keys of the JSON; a figure
-/// that is absent has its reason under `unknown`.
-#[derive(Debug, Clone, Serialize)]
-pub struct AssaySheet {
-    /// Formula's name.
-    pub formula: String,
-    /// Class of food.
-    pub food: String,
-    /// `weighed`, `cooked` or `filled`.
-    pub stage: &'static str,
-    /// Jar whose pieces and brine are assayed together; absent for a food of one mixture.
-    pub jar: Option<String>,
-    /// Mass of the formula once (of one jar in a pack) at this stage.
-    pub mass: Figure,
-    /// Water boiled off on the way to this stage.
-    pub boiled_off: Option<Figure>,
-    /// Temperature of density, conductivity, heat capacity and diffusivity.
-    pub at: Figure,
-    /// Height above sea level.
-    pub altitude: Figure,
-    /// Air pressure here.
-    pub air_pressure: Figure,
-    /// What water boils at here.
-    pub water_boils: Figure,
-    /// Equilibrium pH at 25 °C.
-    pub ph: Option<Figure>,
-    /// The pH again, named for its ends: 5 in 100 cases lie below `low`, 5 above `high`.
-    pub ph_band: Option<Figure>,
-    /// Titratable acidity as citric acid.
-    pub titratable_acidity: Option<Figure>,
-    /// Water activity at 25 °C.
-    pub water_activity: Option<Figure>,
-    /// Ionic strength.
-    pub ionic_strength: Option<Figure>,
-    /// Boiling point here.
-    pub boils_at_c: Option<Figure>,
-    /// Where ice first forms.
-    pub freezes_at_c: Option<Figure>,
-    /// Soluble solids of the whole food.
-    pub brix: Option<Figure>,
-    /// What a refractometer shows.
-    pub refractometer_brix: Option<Figure>,
-    /// Share of the water that is ice at `at`; absent above 0 °C.
-    pub frozen_share_pct: Option<Figure>,
-    /// Density.
-    pub density_kg_m3: Option<Figure>,
-    /// Heat capacity.
-    pub heat_capacity_j_kgk: Option<Figure>,
-    /// Thermal conductivity.
-    pub conductivity_w_mk: Option<Figure>,
-    /// Thermal diffusivity.
-    pub diffusivity_m2_s: Option<Figure>,
-    /// Parts of the food by mass, by their names.
-    pub composition: BTreeMap<String, Figure>,
-    /// What each band comes from, by the key of its figure, the greatest share first.
-    pub dominates: BTreeMap<&'static str, Vec<Dominant>>,
-    /// Why a figure is absent, by its key.
-    pub unknown: BTreeMap<&'static str, String>,
-    /// What a thermometer shows when the food is boiled down this far, here and today.
-    pub boiled_down: Vec<BoiledDown>,
-    /// °Brix of the food when it boils at the thermometer reading that was asked for.
-    pub thermometer: Option<BoiledDown>,
-    /// What should be known.
-    pub notes: Vec<String>,
-    /// What could hurt someone.
-    pub cautions: Vec<String>,
-    /// Every quantity behind the figures, by handle.
-    pub quantities: BTreeMap<String, Figure>,
-}
-
-/// What a band comes from.
-#[derive(Debug, Clone, Serialize)]
-pub struct Dominant {
-    /// The ingredient, or the model or assumption, as people name it.
-    pub what: String,
-    /// Share of the band's variance.
-    pub share: Figure,
-    /// Through which of its quantities.
-    pub through: Vec<String>,
-}
-
-/// A degree of boiling down and its thermometer reading.
-#[derive(Debug, Clone, Serialize)]
-pub struct BoiledDown {
-    /// Soluble solids of the whole food.
-    pub brix: Figure,
-    /// Thermometer reading in the boiling food.
-    pub boils_at_c: Figure,
 }
 
 /// What is read of every assay, by its key.
@@ -312,6 +225,7 @@ pub fn assay_with(
         unknown: unknown(&found),
         boiled_down: Vec::new(),
         thermometer: None,
+        names: name_standings(&mut graph, &set, asked, &staged, &found, mass),
         notes: staged.notes,
         cautions: CAUTIONS.map(str::to_owned).into(),
         quantities: BTreeMap::new(),
@@ -342,8 +256,45 @@ pub fn assay_with(
             "ask the thermometer of a formula that is cooked in one pot",
         ));
     }
+    if sheet.names.is_empty() {
+        sheet.notes.push(naming::no_name_known(set.food, asked.market));
+    }
     sheet.quantities = views::reachable_from(&graph, sheet.handles());
     Ok(sheet)
+}
+
+/// The reserved names of the food's class in the market today.
+fn name_standings(
+    graph: &mut Graph,
+    set: &Setting,
+    asked: &AssayAsked,
+    staged: &Staged,
+    found: &Found,
+    mass: Id,
+) -> Vec<NameTold> {
+    let in_food: Vec<usize> = (0..set.lines.len())
+        .filter(|&i| set.lines[i].written.part != Some(Part::Soak))
+        .collect();
+    let masses: Vec<f64> = staged.masses_g.iter().map(|&id| graph.value(id)).collect();
+    let lines = in_food.iter().map(|&i| &set.lines[i]).zip(masses);
+    let mut facts = names::counted(lines, graph.value(mass), asked.market);
+    // The law reads soluble solids by refractometer; where its reading cannot be told, what is
+    // dissolved counts.
+    let brix = find(found, Property::Refractometer).or_else(|_| find(found, Property::Brix));
+    if let Ok(id) = brix {
+        facts.brix = graph.value(id);
+        facts.brix_band = Some(graph.band(id));
+    }
+    if let Ok(id) = find(found, Property::Fat) {
+        let (low, high) = graph.band(id);
+        facts.fat_g_per_kg = 10.0 * graph.value(id);
+        facts.fat_band = Some((10.0 * low, 10.0 * high));
+    }
+    let inputs: Vec<Id> = staged.masses_g.iter().copied().chain([mass]).collect();
+    naming::standings(set.food, &facts, asked.market, &asked.now.date().to_string())
+        .iter()
+        .map(|standing| names::told(graph, standing, &inputs))
+        .collect()
 }
 
 /// What is said beside every assay.
@@ -702,51 +653,4 @@ fn by_thermometer(
         brix: graph.figure(boils),
         boils_at_c: graph.figure(reads),
     })
-}
-
-impl AssaySheet {
-    /// Visits every figure the sheet shows.
-    pub fn each_figure(&self, see: &mut impl FnMut(&Figure)) {
-        for figure in [
-            &self.mass,
-            &self.at,
-            &self.altitude,
-            &self.air_pressure,
-            &self.water_boils,
-        ] {
-            see(figure);
-        }
-        [
-            &self.boiled_off,
-            &self.ph,
-            &self.ph_band,
-            &self.titratable_acidity,
-            &self.water_activity,
-            &self.ionic_strength,
-            &self.boils_at_c,
-            &self.freezes_at_c,
-            &self.brix,
-            &self.refractometer_brix,
-            &self.frozen_share_pct,
-            &self.density_kg_m3,
-            &self.heat_capacity_j_kgk,
-            &self.conductivity_w_mk,
-            &self.diffusivity_m2_s,
-        ]
-        .into_iter()
-        .flatten()
-        .for_each(&mut *see);
-        self.composition.values().for_each(&mut *see);
-        self.dominates.values().flatten().map(|d| &d.share).for_each(&mut *see);
-        for row in self.boiled_down.iter().chain(&self.thermometer) {
-            see(&row.brix);
-            see(&row.boils_at_c);
-        }
-    }
-
-    fn handles(&self) -> Vec<String> {
-        let mut handles = Vec::new();
-        self.each_figure(&mut |figure| handles.push(figure.id.clone()));
-        handles
-    }
 }

@@ -68,6 +68,7 @@ pub static EQUATIONS: &[&Equation] = &[
     &brine::NAMED_CHARGE,
     &mixture::ASSAY,
     &assaying::BAND_SHARE,
+    &assaying::names::NAME_COUNT,
     &jar_fill::FILL_VOLUME,
     &jar_fill::FILL_MASS,
     &jar_fill::FILL_CYLINDER,

@@ -57,7 +57,7 @@ fn solids_of_yolk(row: &Ingredient, plain: &Ingredient) -> f64 {
 }
 
 /// Yolk solids [g/g] of an ingredient: a yolk's own, a whole egg's by the table's split.
-fn yolk_solids(row: &Ingredient) -> f64 {
+pub(crate) fn yolk_solids(row: &Ingredient) -> f64 {
     let Some((plain, of_egg)) = table_yolk() else {
         return 0.0;
     };

@@ -5,10 +5,12 @@ use std::collections::BTreeMap;
 use jarwright_figure::{BasisView, Equation, Figure, Graph, Id, Unit};
 use jarwright_reference::{self as reference, Kind, Scope};
 
+use crate::assaying::names::counted;
 use crate::files::{GoesIn, Part};
 use crate::labelling::{LabelCase, label as draft};
+use crate::lines::Line;
 use crate::measure::kitchen_measure;
-use crate::naming::{NameFacts, is_fruit};
+use crate::naming::NameFacts;
 use crate::on_scale::{self, ON_SCALE, Side, TOTAL_ON_SCALE};
 use crate::order::{Law, Order};
 use crate::place::Place;
@@ -205,7 +207,7 @@ fn masses_on_scale(graph: &Graph, work: &Work, sides: &[Side], step_g: f64) -> V
         .zip(sides)
         .map(|(&id, &side)| (graph.value(id), side))
         .collect();
-    let pick = |keep: &dyn Fn(&crate::lines::Line) -> bool| -> Vec<usize> {
+    let pick = |keep: &dyn Fn(&Line) -> bool| -> Vec<usize> {
         (0..work.lines.len()).filter(|&i| keep(&work.lines[i])).collect()
     };
     let mut together = vec![
@@ -562,28 +564,16 @@ fn name_facts(graph: &Graph, work: &Work, market: Law) -> NameFacts {
             .map(|(line, mass)| (line, graph.value(mass) * (1.0 - line.written.sieved_out)))
     };
     let made_g = in_jar().map(|(_, g)| g).sum::<f64>() - graph.value(work.batch.boiled_off_g);
-    let lines = || in_jar().map(|(line, g)| (line, if made_g > 0.0 { 1000.0 * g / made_g } else { 0.0 }));
+    let in_jar: Vec<(&Line, f64)> = in_jar().collect();
+    let (low, high) = graph.band(work.batch.filled.fat);
     NameFacts {
         brix: graph.value(work.batch.filled.brix),
-        fat_g_per_kg: work.fat_g_per_kg,
-        yolk_solids_g_per_kg: work.yolk_solids_g_per_kg,
-        fruits: lines()
-            .filter(|(line, _)| is_fruit(line.ingredient.kind, &line.ingredient.name, market))
-            .map(|(line, g)| (line.ingredient.name.clone(), g))
-            .collect(),
-        fruit_share: work.fruit_share,
-        sweetener_g_per_kg: Some(
-            lines()
-                .filter(|(line, _)| line.ingredient.kind == Kind::Sweetener)
-                .map(|(_, g)| g)
-                .sum(),
-        ),
         brix_band: Some(graph.band(work.batch.filled.brix)),
-        fat_band: {
-            let (low, high) = graph.band(work.batch.filled.fat);
-            Some((10.0 * low, 10.0 * high))
-        },
-        ..NameFacts::default()
+        fat_g_per_kg: work.fat_g_per_kg,
+        fat_band: Some((10.0 * low, 10.0 * high)),
+        yolk_solids_g_per_kg: work.yolk_solids_g_per_kg,
+        fruit_share: work.fruit_share,
+        ..counted(in_jar.iter().copied(), made_g, market)
     }
 }
 

@@ -150,7 +150,7 @@ fn bought_g(line: &BuyLine, plan: &Plan) -> Option<f64> {
         BasisView::Computed { inputs, .. } => inputs.iter().find(|i| i.name.ends_with("in the packs"))?.id.clone(),
         _ => return None,
     };
-    plan.quantities.get(&id).map(|f| f.value)
+    plan.quantities.get(&id.to_string()).map(|f| f.value)
 }
 
 #[test]

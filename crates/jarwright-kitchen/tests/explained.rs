@@ -133,13 +133,13 @@ fn leads_to_leaves(
             }
             above.push(figure.id.clone());
             for input in inputs {
-                let found = all.get(&input.id).ok_or_else(|| {
+                let found = all.get(&input.id.to_string()).ok_or_else(|| {
                     format!(
                         "{} ({}): input {} ({}) is nowhere",
                         figure.id, figure.name, input.id, input.name
                     )
                 })?;
-                if found.name != input.name || !near(found.value, input.value, 0.0) || found.unit != input.unit {
+                if *found.name != *input.name || !near(found.value, input.value, 0.0) || found.unit != input.unit {
                     return Err(format!("{}: input {} is shown as another", figure.id, input.id));
                 }
                 leads_to_leaves(found, all, above, done)?;

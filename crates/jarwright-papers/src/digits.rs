@@ -47,7 +47,7 @@ pub(crate) fn usual_places(value: f64, unit: Unit) -> usize {
         Unit::Percent | Unit::Minute | Unit::Hour | Unit::Day | Unit::MillimolePerKilogram | Unit::Millimetre => {
             usize::from(size < 10.0 && (size - size.round()).abs() > 0.05)
         }
-        Unit::Gram | Unit::GramPer100Gram | Unit::Millilitre | Unit::Metre => by_size(2),
+        Unit::Gram | Unit::GramPer100Gram | Unit::GramPerKilogram | Unit::Millilitre | Unit::Metre => by_size(2),
         Unit::Litre => by_size(1).max(1) + usize::from(size < 1.0),
         Unit::Kilogram | Unit::KilowattHour => by_size(2).max(1),
         Unit::One | Unit::MolePerKilogram => by_size(3),

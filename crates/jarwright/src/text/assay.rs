@@ -35,6 +35,7 @@ pub fn assay(sheet: &AssaySheet) -> String {
     behaves(&mut page, sheet);
     holds(&mut page, sheet);
     boiled_down(&mut page, sheet);
+    names(&mut page, sheet);
     page.heading("What to know");
     for (key, why) in &sheet.unknown {
         page.item(2, "- ", &format!("{} is not told: {why}", title(key)));
@@ -166,6 +167,16 @@ fn boiled_down(page: &mut Page, sheet: &AssaySheet) {
                 words::figure(&row.brix)
             ),
         );
+    }
+}
+
+fn names(page: &mut Page, sheet: &AssaySheet) {
+    let Some(first) = sheet.names.first() else { return };
+    page.heading(&format!("Reserved names, {}", first.market));
+    for name in &sheet.names {
+        page.line(2, &format!("\"{}\": {}", name.name, name.held));
+        page.list(4, name.asks.iter().map(|ask| ask.said.as_str()));
+        page.list(4, &name.beside);
     }
 }
 
