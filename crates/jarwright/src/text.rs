@@ -2,9 +2,10 @@
 //!
 //! Only lays out what the plan holds: nothing is computed or decided here. `text/page.rs` wraps
 //! lines; the sections stand in `text/keeping.rs`, `text/work.rs`, `text/bath.rs` and
-//! `text/rest.rs`.
+//! `text/rest.rs`; a solution on the bench in `text/brine.rs`.
 
 mod bath;
+mod brine;
 mod keeping;
 pub mod page;
 mod rest;
@@ -17,6 +18,7 @@ use jarwright_kitchen::Plan;
 use jarwright_kitchen::plan::{BatchPlan, OrderLine};
 use jarwright_papers::words;
 
+pub use brine::brine;
 use page::Page;
 
 /// The whole plan.

@@ -1,5 +1,6 @@
 //! The commands, one file each.
 
+mod brine;
 mod checks;
 mod demo;
 mod plan;
@@ -18,6 +19,7 @@ Jarwright plans what people put in jars.
   jarwright setup                               describe your own kitchen
   jarwright plan lime-curd --jars 48 --jar half-pint --by \"Saturday 09:00\" --for sale
                                                 plan an order
+  jarwright brine citric=0.05 K=0.03            what a solution is: pH, water activity and more
   jarwright why                                 the equations behind the numbers
   jarwright checks                              how the program stands against the outside world
   jarwright help COMMAND                        all about a command
@@ -50,6 +52,8 @@ enum Command {
     Demo(demo::Args),
     /// Compare the program with the outside world
     Checks(checks::Args),
+    /// Work out what a solution is: pH, water activity, boiling and freezing point, and more
+    Brine(brine::Args),
     /// Show an equation behind the numbers or a source
     Why(why::Args),
 }
@@ -71,6 +75,7 @@ pub fn run() -> Exit {
         Some(Command::Setup(args)) => setup::run(args),
         Some(Command::Demo(args)) => demo::run(args),
         Some(Command::Checks(args)) => checks::run(args),
+        Some(Command::Brine(args)) => brine::run(args),
         Some(Command::Why(args)) => why::run(args),
     };
     ending.unwrap_or_else(|stop: Stop| {
