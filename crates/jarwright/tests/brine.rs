@@ -47,7 +47,10 @@ fn every_figure_of_a_lemonade_has_a_value_a_unit_and_a_basis() -> Result<(), Any
     let json = json(&["citric=0.05", "K=0.03", "sucrose=0.35"])?;
     for key in FIGURES.into_iter().chain(["dominates", "at_c"]) {
         assert!(value(&json, key).is_finite(), "{key}: {}", json[key]);
-        assert!(json[key]["unit"].is_string() && json[key]["basis"]["kind"].is_string(), "{key}");
+        assert!(
+            json[key]["unit"].is_string() && json[key]["basis"]["kind"].is_string(),
+            "{key}"
+        );
     }
     let parts = json["composition"].as_array().map_or(0, Vec::len);
     assert_eq!(parts, 4);
@@ -100,9 +103,18 @@ fn ions_out_of_balance_are_told_as_charge() -> Result<(), Any> {
 #[test]
 fn todays_barometer_moves_the_boiling_point() -> Result<(), Any> {
     let plain = value(&json(&["sucrose=3", "--altitude-m", "1500"])?, "boils_at_c");
-    let high = value(&json(&["sucrose=3", "--altitude-m", "1500", "--barometer-hpa", "1035"])?, "boils_at_c");
-    let here = value(&json(&["sucrose=3", "--altitude-m", "1500", "--station-hpa", "865"])?, "boils_at_c");
-    assert!(high > plain + 0.4 && here > plain && plain < 97.5, "{plain} {high} {here}");
+    let high = value(
+        &json(&["sucrose=3", "--altitude-m", "1500", "--barometer-hpa", "1035"])?,
+        "boils_at_c",
+    );
+    let here = value(
+        &json(&["sucrose=3", "--altitude-m", "1500", "--station-hpa", "865"])?,
+        "boils_at_c",
+    );
+    assert!(
+        high > plain + 0.4 && here > plain && plain < 97.5,
+        "{plain} {high} {here}"
+    );
     Ok(())
 }
 
@@ -123,7 +135,10 @@ fn bad_input_ends_in_two_and_says_what_to_do() -> Result<(), Any> {
         (&["citric=0.1", "--at-c", "nan"], "0 to 100"),
         (&["NaCl=8"], "more salt than dissolves"),
         (&["K2SO4=2"], "potassium sulfate"),
-        (&["citric=0.1", "--altitude-m", "1500", "--barometer-hpa", "850"], "sea level"),
+        (
+            &["citric=0.1", "--altitude-m", "1500", "--barometer-hpa", "850"],
+            "sea level",
+        ),
     ];
     for (args, said) in cases {
         let output = brine(args)?;
@@ -140,6 +155,9 @@ fn bad_input_ends_in_two_and_says_what_to_do() -> Result<(), Any> {
 fn help_shows_an_example_that_runs() -> Result<(), Any> {
     let help = String::from_utf8(brine(&["--help"])?.stdout)?;
     assert!(help.contains("jarwright brine citric=0.05 K=0.03 --at-c 25"));
-    assert_eq!(brine(&["citric=0.05", "K=0.03", "--at-c", "25"])?.status.code(), Some(0));
+    assert_eq!(
+        brine(&["citric=0.05", "K=0.03", "--at-c", "25"])?.status.code(),
+        Some(0)
+    );
     Ok(())
 }
