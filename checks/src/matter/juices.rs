@@ -1,13 +1,15 @@
 //! Juices: what a refractometer shows, densities, and measured thermal properties.
 
 use jarwright_figure::Mark;
-use jarwright_matter::{Acid, Food, Thermal, acid_correction, refractometer_reading, temperature_correction, thermal};
+use jarwright_matter::{
+    Food, Thermal, acid_correction, brix_from_refractive_index, refractometer_reading, temperature_correction, thermal,
+};
 
 use super::{Claim, or_nan};
 use crate::{Check, Worst};
 
 pub(super) fn all() -> Vec<Check> {
-    vec![kimball(), oiv_row(), brine_density(), lemon_juice()]
+    vec![kimball(), honey_reads(), oiv_row(), brine_density(), lemon_juice()]
 }
 
 fn kimball() -> Check {
@@ -42,6 +44,43 @@ fn kimball() -> Check {
         why: "printed to 0.01, interpolated between rows as rounded",
     }
     .held(&worst, "")
+}
+
+fn honey_reads() -> Check {
+    let mut worst = Worst::default();
+    for (moisture, index) in [
+        (15.0, 1.4992),
+        (16.0, 1.4966),
+        (17.0, 1.4940),
+        (18.0, 1.4915),
+        (19.0, 1.4890),
+        (20.0, 1.4865),
+    ] {
+        let solids_kg = 0.01 * (100.0 - moisture);
+        // Fourteen fifteenths of a honey's solids are glucose and fructose.
+        let honey = Food {
+            water_kg: 0.01 * moisture,
+            hexose_kg: 0.93 * solids_kg,
+            other_sugar_kg: 0.07 * solids_kg,
+            ..Food::default()
+        };
+        worst.add(
+            or_nan(refractometer_reading(&honey), |r| r),
+            or_nan(brix_from_refractive_index(index), |b| b),
+        );
+    }
+    Claim {
+        name: "honey-reads-less-than-its-solids",
+        claim: "honey of 15 to 20 % water reads on a sugar scale what its printed refractive index says, 1.7 below its solids",
+        source: "honey_index_table",
+        place: "refractive index at 20 °C against moisture",
+        mark: Mark::Memory,
+        measured_or_printed: true,
+        tolerance: 0.3,
+        unit: "°Brix",
+        why: "the table is an average of honeys; it is printed to 0.0001, which is 0.04 °Brix",
+    }
+    .held(&worst, "holds the 0.022 °Brix by which a percent of invert sugar reads less")
 }
 
 fn oiv_row() -> Check {
