@@ -7,7 +7,11 @@ use crate::{Check, Worst};
 
 mod acids;
 mod boiling;
+mod buffers;
+mod frozen;
+mod juices;
 mod ph;
+mod salts;
 mod sugar;
 mod thermal;
 mod water_activity;
@@ -18,9 +22,13 @@ pub fn all() -> Vec<Check> {
     [
         acids::all(),
         ph::all(),
+        buffers::all(),
         water_activity::all(),
+        salts::all(),
         boiling::all(),
         sugar::all(),
+        frozen::all(),
+        juices::all(),
         thermal::all(),
     ]
     .concat()

@@ -1,7 +1,10 @@
 //! Air pressure, boiling of water and of syrups.
 
 use jarwright_figure::Mark;
-use jarwright_matter::{food_boils_c, latent_heat_j_kg, pressure_pa, saturation_pressure_pa, water_boils_c};
+use jarwright_matter::{
+    Food, brix_when_boiling_at, food_boils_c, latent_heat_j_kg, pressure_pa, saturation_pressure_pa,
+    station_pressure_pa, water_boils_c,
+};
 
 use super::{Claim, or_nan, syrup};
 use crate::{Check, Worst};
@@ -18,6 +21,13 @@ pub(super) fn all() -> Vec<Check> {
         gel_points(),
         syrup_elevation(),
         jelly_point(),
+        todays_barometer(),
+        jelly_reading(),
+        jam_reading(),
+        gel_points_as_brix(),
+        steam_table_latent(),
+        handbook_vapour_pressure(),
+        ebullioscopic_constant(),
     ]
 }
 
@@ -273,4 +283,195 @@ fn jelly_point() -> Check {
         why: "a kitchen thermometer reads to 0.5 °C",
     }
     .held(&worst, "")
+}
+
+fn todays_barometer() -> Check {
+    let mut worst = Worst::default();
+    // Feet and altimeter setting [inHg] of two airfields.
+    for (feet, inch_hg, printed) in [(5045.0, 30.20, 84_977.0), (7014.0, 30.37, 79_375.0)] {
+        worst.add(
+            or_nan(station_pressure_pa(inch_hg * 3386.389, feet * FOOT_M), |pa| pa),
+            printed,
+        );
+    }
+    Claim {
+        name: "station-pressure-airfields",
+        claim: "reports of two airfields reduced to sea level give back the pressure at their height",
+        source: "airfield_pressures",
+        place: "5,045 ft at 30.20 inHg and 7,014 ft at 30.37 inHg",
+        mark: Mark::ThirdPartyCopy,
+        measured_or_printed: false,
+        tolerance: 2.0,
+        unit: "Pa",
+        why: "another program's answer with constants of four digits",
+    }
+    .held(
+        &worst,
+        "the formula is the meteorological tables'; the example's own program rounds its constants",
+    )
+}
+
+/// Degrees Brix at which a sugar boil reaches a reading, its sucrose whole and three tenths split.
+fn brix_at(reading_c: f64, pa: f64) -> [f64; 2] {
+    let thin = syrup(30.0);
+    [0.0, 0.3].map(|split| {
+        or_nan(
+            thin.inverted(split)
+                .and_then(|food| brix_when_boiling_at(&food, reading_c, pa)),
+            |b| b,
+        )
+    })
+}
+
+fn end_point(name: &'static str, claim: &'static str, place: &'static str, rise_k: f64, low: f64, high: f64) -> Check {
+    let mut worst = Worst::default();
+    for brix in brix_at(boils_at_m(0.0) + rise_k, 101_325.0) {
+        worst.add_inside(brix, low, high);
+    }
+    Claim {
+        name,
+        claim,
+        source: "usda_garden_produce",
+        place,
+        mark: Mark::ThirdPartyCopy,
+        measured_or_printed: true,
+        tolerance: 2.0,
+        unit: "°Brix",
+        why: "a kitchen thermometer reads to 1 °F, which is 1 to 2 °Brix there",
+    }
+    .held(
+        &worst,
+        "sugar whole and with three tenths inverted; the rule counts from the boiling point of water",
+    )
+}
+
+fn jelly_reading() -> Check {
+    end_point(
+        "jelly-end-point-as-brix",
+        "a jelly stopped 8 °F above boiling water has the 65 °Brix of the standard of identity",
+        "jelly: 8 °F above the boiling point of water; 21 CFR 150.140: 65 %",
+        4.4,
+        65.0,
+        65.0,
+    )
+}
+
+fn jam_reading() -> Check {
+    end_point(
+        "jam-end-point-as-brix",
+        "a jam stopped 9 °F above boiling water has 65 to 68 °Brix",
+        "jam: 9 °F above the boiling point of water; 21 CFR 150.160: 65 or 68 %",
+        5.0,
+        65.0,
+        68.0,
+    )
+}
+
+fn gel_points_as_brix() -> Check {
+    let mut worst = Worst::default();
+    for (feet, printed_f) in [
+        (0.0, 220.0),
+        (2000.0, 216.0),
+        (3000.0, 214.0),
+        (4000.0, 212.0),
+        (5000.0, 211.0),
+        (6000.0, 209.0),
+        (7000.0, 207.0),
+        (8000.0, 205.0),
+    ] {
+        let pa = or_nan(pressure_pa(feet * FOOT_M), |pa| pa);
+        for brix in brix_at((printed_f - 32.0) / 1.8, pa) {
+            worst.add(brix, 65.0);
+        }
+    }
+    Claim {
+        name: "gel-point-altitude-as-brix",
+        claim: "the gel points printed for eight altitudes are all the same 65 °Brix",
+        source: "gel_point_table",
+        place: "sea level to 8,000 ft; sugar whole and three tenths inverted",
+        mark: Mark::ThirdPartyCopy,
+        measured_or_printed: true,
+        tolerance: 3.0,
+        unit: "°Brix",
+        why: "printed in whole °F, partly cut instead of rounded, and 1 °F is 2 °Brix; inversion is another 3",
+    }
+    .held(&worst, "")
+}
+
+fn steam_table_latent() -> Check {
+    let mut worst = Worst::default();
+    for (at_c, printed) in [
+        (20.0, 2453.5),
+        (40.0, 2406.0),
+        (60.0, 2357.7),
+        (80.0, 2308.0),
+        (100.0, 2256.4),
+    ] {
+        worst.add(or_nan(latent_heat_j_kg(at_c), |j| j / 1000.0), printed);
+    }
+    Claim {
+        name: "latent-heat-steam-tables",
+        claim: "latent heat of water from 20 to 100 °C is that of printed steam tables",
+        source: "steam_tables",
+        place: "saturated water by temperature, h_fg",
+        mark: Mark::Memory,
+        measured_or_printed: true,
+        tolerance: 0.2,
+        unit: "kJ/kg",
+        why: "printed to 0.1; tables of several formulations differ by 0.1",
+    }
+    .held(&worst, "")
+}
+
+fn handbook_vapour_pressure() -> Check {
+    let mut worst = Worst::default();
+    for (at_c, printed) in [
+        (10.0, 1.2281),
+        (20.0, 2.3388),
+        (30.0, 4.2455),
+        (40.0, 7.3814),
+        (50.0, 12.344),
+        (60.0, 19.932),
+        (70.0, 31.176),
+        (80.0, 47.373),
+        (90.0, 70.117),
+        (100.0, 101.32),
+    ] {
+        worst.add_relative(or_nan(saturation_pressure_pa(at_c), |pa| pa / 1000.0), printed);
+    }
+    Claim {
+        name: "vapour-pressure-handbook",
+        claim: "vapour pressure of water from 10 to 100 °C is the handbook's",
+        source: "crc_handbook",
+        place: "vapour pressure of water from 0 to 370 °C",
+        mark: Mark::Memory,
+        measured_or_printed: true,
+        tolerance: 0.001,
+        unit: "1",
+        why: "the handbook's table stands on the temperature scale of 1968, on which water boils at 100.00 °C and not at 99.97",
+    }
+    .held(&worst, "")
+}
+
+fn ebullioscopic_constant() -> Check {
+    let dilute = Food {
+        water_kg: 1.0,
+        hexose_kg: 0.1 * 0.180_156,
+        ..Food::default()
+    };
+    let mut worst = Worst::default();
+    let rise = or_nan(food_boils_c(&dilute, 101_325.0), |c| c) - boils_at_m(0.0);
+    worst.add(rise / 0.1, 0.513);
+    Claim {
+        name: "ebullioscopic-constant",
+        claim: "a dilute solution boils above water by the molal constant",
+        source: "crc_handbook",
+        place: "0.513 K kg/mol of water",
+        mark: Mark::Memory,
+        measured_or_printed: true,
+        tolerance: 0.008,
+        unit: "K·kg/mol",
+        why: "steam is taken as ideal between the pressures of the food and of water, which makes every rise 1.3 % too small",
+    }
+    .held(&worst, "0.05 K at a jelly's end point, a tenth of the 0.5 K that boiling rises are known to")
 }

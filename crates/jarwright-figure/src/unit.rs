@@ -59,8 +59,6 @@ pub enum Unit {
     MolePerKilogram,
     /// Millimole per kilogram.
     MillimolePerKilogram,
-    /// Mole per kilogram of water.
-    MolePerKilogramWater,
     /// Money in the kitchen's currency.
     Money,
     /// Money in the kitchen's currency per hour.
@@ -108,7 +106,6 @@ impl Unit {
             Self::WattPerSquareMetreKelvin => "W/(m²·K)",
             Self::MolePerKilogram => "mol/kg",
             Self::MillimolePerKilogram => "mmol/kg",
-            Self::MolePerKilogramWater => "mol/kg water",
             Self::Money => "money",
             Self::MoneyPerHour => "money/h",
             Self::MoneyPerKilowattHour => "money/kWh",

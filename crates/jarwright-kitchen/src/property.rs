@@ -107,7 +107,7 @@ impl Property {
             Self::BoilsAt => output("boils here at", Unit::Celsius, &matter::FOOD_BOILS),
             Self::FreezesAt => output("begins to freeze at", Unit::Celsius, &matter::FREEZES),
             Self::Ph => output("equilibrium pH", Unit::Ph, &matter::PH),
-            Self::IonicStrength => output("ionic strength", Unit::MolePerKilogramWater, &matter::PH),
+            Self::IonicStrength => output("ionic strength", Unit::MolePerKilogram, &matter::PH),
             Self::TitratableAcidity => output(
                 "titratable acidity as citric acid",
                 Unit::GramPer100Gram,

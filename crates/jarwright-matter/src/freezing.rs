@@ -63,8 +63,8 @@ pub fn food_freezes_c(food: &Food) -> Result<f64, MatterError> {
     let liquid = |c: f64| Ok::<_, MatterError>(water_activity_at(food, c)?.ln() <= ln_ice_activity(c));
     if liquid(COLDEST_C)? {
         let refused = OutOfRange {
-            quantity: "freezing point",
-            got: f64::NEG_INFINITY,
+            quantity: "freezing point, colder than",
+            got: COLDEST_C,
             min: COLDEST_C,
             max: 0.0,
             unit: "°C",

@@ -43,7 +43,7 @@ pub(crate) fn usual_places(value: f64, unit: Unit) -> usize {
         Unit::Count => usize::from((size - size.round()).abs() > 0.05),
         Unit::Celsius | Unit::Kelvin | Unit::Brix | Unit::JarsPerMinute | Unit::WattPerSquareMetreKelvin => 1,
         Unit::Ph | Unit::Money | Unit::MoneyPerHour | Unit::MoneyPerKilowattHour => 2,
-        Unit::WaterActivity | Unit::WattPerMetreKelvin | Unit::MolePerKilogramWater => 3,
+        Unit::WaterActivity | Unit::WattPerMetreKelvin => 3,
         Unit::Percent | Unit::Minute | Unit::Hour | Unit::Day | Unit::MillimolePerKilogram | Unit::Millimetre => {
             usize::from(size < 10.0 && (size - size.round()).abs() > 0.05)
         }

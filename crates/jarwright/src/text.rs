@@ -2,10 +2,11 @@
 //!
 //! Only lays out what the plan holds: nothing is computed or decided here. `text/page.rs` wraps
 //! lines; the sections stand in `text/keeping.rs`, `text/work.rs`, `text/bath.rs` and
-//! `text/rest.rs`.
+//! `text/rest.rs`; a solution on the bench in `text/brine.rs`.
 
 mod assay;
 mod bath;
+mod brine;
 mod keeping;
 pub mod page;
 mod rest;
@@ -19,6 +20,7 @@ use jarwright_kitchen::plan::{BatchPlan, OrderLine};
 use jarwright_papers::words;
 
 pub use assay::assay;
+pub use brine::brine;
 use page::Page;
 
 /// The whole plan.

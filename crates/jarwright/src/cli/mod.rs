@@ -1,6 +1,7 @@
 //! The commands, one file each.
 
 mod assay;
+mod brine;
 mod checks;
 mod demo;
 mod plan;
@@ -20,6 +21,7 @@ Jarwright plans what people put in jars.
   jarwright plan lime-curd --jars 48 --jar half-pint --by \"Saturday 09:00\" --for sale
                                                 plan an order
   jarwright assay lime-curd                     what is in the food and how it behaves
+  jarwright brine citric=0.05 K=0.03            what a solution is: pH, water activity and more
   jarwright why                                 the equations behind the numbers
   jarwright checks                              how the program stands against the outside world
   jarwright help COMMAND                        all about a command
@@ -54,6 +56,8 @@ enum Command {
     Demo(demo::Args),
     /// Compare the program with the outside world
     Checks(checks::Args),
+    /// Work out what a solution is: pH, water activity, boiling and freezing point, and more
+    Brine(brine::Args),
     /// Show an equation behind the numbers or a source
     Why(why::Args),
 }
@@ -76,6 +80,7 @@ pub fn run() -> Exit {
         Some(Command::Setup(args)) => setup::run(args),
         Some(Command::Demo(args)) => demo::run(args),
         Some(Command::Checks(args)) => checks::run(args),
+        Some(Command::Brine(args)) => brine::run(args),
         Some(Command::Why(args)) => why::run(args),
     };
     ending.unwrap_or_else(|stop: Stop| {
