@@ -233,8 +233,8 @@ pub struct Brine {
     pub diffusivity_m2_s: Option<Figure>,
     /// Charge of the ions as named [mol/kg of water].
     pub named_charge: Figure,
-    /// What each part is of the whole mass, water first.
-    pub composition: Vec<Figure>,
+    /// What each part is of the whole mass, by its name.
+    pub composition: BTreeMap<String, Figure>,
     /// What holds the pH most, and its share of the buffering.
     pub dominates: Option<Figure>,
     /// Why a figure is missing, under its name and `_unknown`.
@@ -538,7 +538,7 @@ impl<'a> Bench<'a> {
         self.graph.figure(id)
     }
 
-    fn composition(&mut self) -> Vec<Figure> {
+    fn composition(&mut self) -> BTreeMap<String, Figure> {
         let amounts = self.amounts;
         let share = |which: Option<usize>| {
             move |whole: &Food, _: f64| {
@@ -550,11 +550,11 @@ impl<'a> Bench<'a> {
                 Ok::<_, MatterError>(100.0 * part / whole.mass_kg())
             }
         };
-        let mut figures = Vec::new();
+        let mut figures = BTreeMap::new();
         for which in std::iter::once(None).chain((0..amounts.len()).map(Some)) {
             let name = which.map_or("water", |which| amounts[which].word);
             let id = self.quantity(name, Unit::Percent, &SHARE_OF_MASS, None, share(which));
-            figures.extend(id.ok().map(|id| self.graph.figure(id)));
+            figures.extend(id.ok().map(|id| (name.to_owned(), self.graph.figure(id))));
         }
         figures
     }
@@ -626,7 +626,7 @@ mod tests {
             &["sucrose=1", "NaCl=0.5", "citric=0.1", "CaCl2=0.2", "ethanol=0.3"],
             40.0,
         )?;
-        let sum: f64 = brine.composition.iter().map(|part| part.value).sum();
+        let sum: f64 = brine.composition.values().map(|part| part.value).sum();
         assert!((sum - 100.0).abs() < 1e-9);
         Ok(())
     }

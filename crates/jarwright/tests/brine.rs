@@ -52,7 +52,7 @@ fn every_figure_of_a_lemonade_has_a_value_a_unit_and_a_basis() -> Result<(), Any
             "{key}"
         );
     }
-    let parts = json["composition"].as_array().map_or(0, Vec::len);
+    let parts = json["composition"].as_object().map_or(0, serde_json::Map::len);
     assert_eq!(parts, 4);
     assert_eq!(json["ph"]["basis"]["equation"], "ph-charge-balance");
     Ok(())
@@ -104,11 +104,11 @@ fn ions_out_of_balance_are_told_as_charge() -> Result<(), Any> {
 fn todays_barometer_moves_the_boiling_point() -> Result<(), Any> {
     let plain = value(&json(&["sucrose=3", "--altitude-m", "1500"])?, "boils_at_c");
     let high = value(
-        &json(&["sucrose=3", "--altitude-m", "1500", "--barometer-hpa", "1035"])?,
+        &json(&["sucrose=3", "--altitude-m", "1500", "--sea-level-hpa", "1035"])?,
         "boils_at_c",
     );
     let here = value(
-        &json(&["sucrose=3", "--altitude-m", "1500", "--station-hpa", "865"])?,
+        &json(&["sucrose=3", "--altitude-m", "1500", "--barometer-hpa", "865"])?,
         "boils_at_c",
     );
     assert!(
@@ -136,7 +136,7 @@ fn bad_input_ends_in_two_and_says_what_to_do() -> Result<(), Any> {
         (&["NaCl=8"], "more salt than dissolves"),
         (&["K2SO4=2"], "potassium sulfate"),
         (
-            &["citric=0.1", "--altitude-m", "1500", "--barometer-hpa", "850"],
+            &["citric=0.1", "--altitude-m", "1500", "--sea-level-hpa", "850"],
             "sea level",
         ),
     ];

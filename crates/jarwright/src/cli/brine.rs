@@ -10,7 +10,7 @@ const EXAMPLES: &str = "\
 Examples:
   jarwright brine citric=0.05 K=0.03 --at-c 25      a lemonade's acid, a part of it neutralised
   jarwright brine salt=0.9 acetic=0.3               a pickling brine
-  jarwright brine sucrose=5.5 --altitude-m 1600 --barometer-hpa 1025
+  jarwright brine sucrose=5.5 --altitude-m 1600 --sea-level-hpa 1025
                                                     a jelly's syrup on a day of high pressure
 
 Words: acids citric, malic, tartaric, acetic, lactic, ascorbic, phosphoric, carbonic, oxalic,
@@ -33,11 +33,16 @@ pub struct Args {
     #[arg(long, value_name = "M", default_value_t = 0.0, allow_hyphen_values = true)]
     altitude_m: f64,
     /// Today's air pressure as weather services give it, reduced to sea level [hPa]
-    #[arg(long, value_name = "HPA", allow_hyphen_values = true, conflicts_with = "station_hpa")]
-    barometer_hpa: Option<f64>,
+    #[arg(
+        long,
+        value_name = "HPA",
+        allow_hyphen_values = true,
+        conflicts_with = "barometer_hpa"
+    )]
+    sea_level_hpa: Option<f64>,
     /// Today's air pressure as a barometer here shows it, not set to sea level [hPa]
     #[arg(long, value_name = "HPA", allow_hyphen_values = true)]
-    station_hpa: Option<f64>,
+    barometer_hpa: Option<f64>,
     /// Figures for machines, each with its basis
     #[arg(long)]
     json: bool,
@@ -54,14 +59,7 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
         pressure_pa: args.pressure_pa()?,
     })?;
     let said = if args.json {
-        serde_json::to_string_pretty(&brine)
-            .map(|text| text + "\n")
-            .map_err(|error| {
-                Stop::asked(
-                    format!("the solution could not be written as JSON: {error}"),
-                    "report this fault",
-                )
-            })?
+        out::json(&brine)?
     } else {
         text::brine(&brine)
     };
@@ -70,7 +68,7 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
 
 impl Args {
     fn pressure_pa(&self) -> Result<f64, Stop> {
-        let here = match (self.barometer_hpa, self.station_hpa) {
+        let here = match (self.sea_level_hpa, self.barometer_hpa) {
             (Some(sea), _) => station_pressure_pa(100.0 * sea, self.altitude_m),
             (None, Some(here)) => barometer_pa(100.0 * here, self.altitude_m),
             (None, None) => pressure_pa(self.altitude_m),
@@ -78,7 +76,7 @@ impl Args {
         here.map_err(|error| {
             Stop::asked(
                 error.to_string(),
-                "--barometer-hpa takes a reading reduced to sea level, --station-hpa one as it is here, --altitude-m metres",
+                "--sea-level-hpa takes a reading reduced to sea level, --barometer-hpa one as it is here, --altitude-m metres",
             )
         })
     }

@@ -9,9 +9,10 @@ use super::page::{Page, significant};
 /// The bench's answer, with what is missing and why.
 pub fn brine(brine: &Brine) -> String {
     let mut page = Page::new();
-    let parts: Vec<String> = brine
-        .composition
-        .iter()
+    let mut parts: Vec<&Figure> = brine.composition.values().collect();
+    parts.sort_by(|a, b| b.value.total_cmp(&a.value));
+    let parts: Vec<String> = parts
+        .into_iter()
         .map(|part| format!("{} {} %", part.name, significant(part.value, 4)))
         .collect();
     let at = words::both_scales(brine.at_c.value, 2);
