@@ -24,6 +24,7 @@ pub mod jar_fill;
 mod labelling;
 mod letter;
 mod lines;
+mod lot_acid;
 mod measure;
 pub mod mixture;
 mod notes;
@@ -32,12 +33,14 @@ pub mod on_scale;
 pub mod order;
 pub mod pack;
 pub mod packs;
+mod parts;
 pub mod plan;
 pub mod planning;
 mod potful;
 mod pots;
 mod routes;
 mod setting;
+mod sheet;
 mod sizing;
 pub mod starts;
 mod through_bath;
@@ -59,6 +62,7 @@ use jarwright_figure::Equation;
 pub static EQUATIONS: &[&Equation] = &[
     &lines::AMOUNT_TO_MASS,
     &mixture::ASSAY,
+    &lot_acid::TITRATED_LOT,
     &jar_fill::FILL_VOLUME,
     &jar_fill::FILL_MASS,
     &jar_fill::FILL_CYLINDER,
