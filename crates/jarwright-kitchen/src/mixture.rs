@@ -422,3 +422,173 @@ pub(crate) fn acid_of(acid: reference::Acid) -> matter::Acid {
         reference::Acid::Phosphoric => matter::Acid::Phosphoric,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use jarwright_reference::ingredient;
+
+    use super::*;
+    use crate::files::{StoresFile, read_stores};
+    use crate::lines::find;
+
+    fn sheet(name: &str, lines: &str) -> StoresFile {
+        let text =
+            format!("[[item]]\ningredient = \"{name}\"\npack = \"1 kg\"\nprice = \"1\"\n[item.analysis]\n{lines}");
+        read_stores("stores.toml", &text).unwrap_or_else(|problems| panic!("{problems:?}"))
+    }
+
+    /// pH of 100 g of an ingredient alone, as the graph has it.
+    fn ph_of(graph: &mut Graph, row: &Ingredient) -> Option<Id> {
+        let mixture = Mixture::new(graph, &[row]).ok()?;
+        let mass = graph.entered("mass", "mass", Unit::Gram, 100.0, "test");
+        let inputs = mixture.inputs(&[mass]);
+        let ids = inputs.ids.clone();
+        graph
+            .compute("pH", Unit::Ph, &matter::PH, &ids, |x| {
+                matter::ph(&mixture.food(&inputs, x), 25.0)
+            })
+            .ok()
+    }
+
+    fn width(graph: &Graph, id: Id) -> f64 {
+        graph.band(id).1 - graph.band(id).0
+    }
+
+    #[test]
+    fn a_measured_ph_is_the_lots_ph_with_the_meters_band() {
+        let stores = sheet("lemon juice, fresh", "ph = 2.45\n");
+        let mut graph = Graph::new();
+        let row = find("lemon juice, fresh", &stores).ok();
+        let ph = row.and_then(|row| ph_of(&mut graph, &row));
+        assert!(ph.is_some_and(|id| (graph.value(id) - 2.45).abs() < 1e-3));
+        assert!(ph.is_some_and(|id| width(&graph, id) > 0.1 && width(&graph, id) < 0.2));
+    }
+
+    #[test]
+    fn a_titration_moves_the_acid_and_keeps_the_ph() {
+        let acid = |lines: &str| {
+            let mut graph = Graph::new();
+            let row = find("lemon juice, fresh", &sheet("lemon juice, fresh", lines)).ok()?;
+            let mixture = Mixture::new(&mut graph, &[&row]).ok()?;
+            let mass = graph.entered("mass", "mass", Unit::Gram, 1000.0, "test");
+            let food = mixture.nominal(&graph, &[mass]);
+            Some((
+                food.acid_kg() * 100.0,
+                food.strong_ion_mol,
+                matter::ph(&food, 25.0).ok()?,
+            ))
+        };
+        let (Some(weak), Some(strong)) = (
+            acid("titratable_acidity = \"4.0 %\"\nph = 2.4\n"),
+            acid("titratable_acidity = \"6.0 %\"\nph = 2.4\n"),
+        ) else {
+            panic!("no answer")
+        };
+        assert!(
+            (weak.2 - 2.4).abs() < 1e-3 && (strong.2 - 2.4).abs() < 1e-3,
+            "{weak:?} {strong:?}"
+        );
+        // What potassium has neutralised is not titrated, so there is a little more acid.
+        assert!(
+            weak.0 > 4.0 && weak.0 < 4.5 && strong.0 > 6.0 && strong.0 < 6.6,
+            "{weak:?} {strong:?}"
+        );
+        assert!(weak.1 > 0.0 && strong.1 > weak.1);
+    }
+
+    #[test]
+    fn a_titration_is_counted_as_the_trade_counts_it() {
+        for (name, acid) in [
+            ("lemon juice, fresh", reference::Acid::Citric),
+            ("vinegar, cider 5 %", reference::Acid::Acetic),
+            ("apples", reference::Acid::Malic),
+            ("plums", reference::Acid::Malic),
+            ("grapes", reference::Acid::Tartaric),
+        ] {
+            let row = find(name, &sheet(name, "titratable_acidity = \"1 %\"\n"));
+            let counted = row.ok().and_then(|row| row.sheet?.titration).map(|t| t.counted_as);
+            assert_eq!(counted, Some(acid), "{name}");
+        }
+    }
+
+    #[test]
+    fn strong_vinegar_by_titration_is_its_acetic_acid() {
+        let mut graph = Graph::new();
+        let stores = sheet("vinegar, malt 5 %", "titratable_acidity = \"6 %\"\nph = 2.7\n");
+        let food = find("vinegar, malt 5 %", &stores).ok().and_then(|row| {
+            let mixture = Mixture::new(&mut graph, &[&row]).ok()?;
+            let mass = graph.entered("mass", "mass", Unit::Gram, 1000.0, "test");
+            Some(mixture.nominal(&graph, &[mass]))
+        });
+        assert!(food.is_some_and(|food| (food.acid_kg() * 100.0 - 6.0).abs() < 0.15));
+    }
+
+    #[test]
+    fn a_brix_of_ones_own_narrows_the_sugars_of_a_fruit() {
+        let band = |lines: Option<&str>| {
+            let mut graph = Graph::new();
+            let stores = lines.map_or_else(StoresFile::default, |lines| sheet("strawberries", lines));
+            let row = find("strawberries", &stores).ok()?;
+            let mixture = Mixture::new(&mut graph, &[&row]).ok()?;
+            let mass = graph.entered("mass", "mass", Unit::Gram, 100.0, "test");
+            let inputs = mixture.inputs(&[mass]);
+            let ids = inputs.ids.clone();
+            let brix = |x: &[f64]| Ok::<_, PlanError>(mixture.food(&inputs, x).brix_of_water_phase());
+            let id = graph.compute("brix", Unit::Brix, &matter::BRIX, &ids, brix).ok()?;
+            Some((graph.value(id), width(&graph, id)))
+        };
+        let told = band(Some("brix = \"9 Bx\"\n"));
+        assert!(
+            told.is_some_and(|(value, width)| (value - 9.0).abs() < 1e-6 && width > 1.0 && width < 4.1),
+            "{told:?}"
+        );
+        assert!(band(None).is_some_and(|(_, width)| width > 1.5));
+    }
+
+    #[test]
+    fn the_same_juice_twice_is_one_cause_and_sugar_is_nearly_exact() {
+        let mut graph = Graph::new();
+        let (Some(juice), Some(sugar)) = (ingredient("lemon juice, fresh"), ingredient("sugar")) else {
+            panic!("the table")
+        };
+        let twice = Mixture::new(&mut graph, &[juice, juice]).ok();
+        let mass = graph.entered("mass", "mass", Unit::Gram, 100.0, "test");
+        let ids = twice
+            .map(|mixture| mixture.inputs(&[mass, mass]).ids)
+            .unwrap_or_default();
+        let leaf = |name: &str| ids.iter().filter(|&&id| graph.figure(id).name == name).count();
+        assert_eq!(leaf("citric acid in lemon juice, fresh"), 2);
+        let distinct: std::collections::HashSet<&Id> = ids.iter().collect();
+        assert!(distinct.len() < ids.len());
+        let water = |graph: &mut Graph, row: &Ingredient| {
+            let mixture = Mixture::new(graph, &[row]).ok()?;
+            let inputs = mixture.inputs(&[mass]);
+            let ids = inputs.ids.clone();
+            let water = |x: &[f64]| Ok::<_, PlanError>(1000.0 * mixture.food(&inputs, x).water_kg);
+            let id = graph.compute("water", Unit::Gram, &ASSAY, &ids, water).ok()?;
+            Some(width(graph, id))
+        };
+        assert!(water(&mut graph, sugar).is_some_and(|width| width < 0.07));
+        assert!(water(&mut graph, juice).is_some_and(|width| width > 1.0));
+    }
+
+    #[test]
+    fn a_sheet_that_leaves_half_open_widens_the_band_and_loses_no_mass() {
+        let text = "[[item]]\nname = \"house paste\"\nkind = \"other\"\npack = \"1 kg\"\nprice = \"1\"\n[item.analysis]\nwater = \"50 %\"\n";
+        let stores = read_stores("stores.toml", text).unwrap_or_default();
+        let mut graph = Graph::new();
+        let spread = find("house paste", &stores).ok().and_then(|row| {
+            let mixture = Mixture::new(&mut graph, &[&row]).ok()?;
+            let mass = graph.entered("mass", "mass", Unit::Gram, 100.0, "test");
+            let inputs = mixture.inputs(&[mass]);
+            let ids = inputs.ids.clone();
+            let brix = |x: &[f64]| Ok::<_, PlanError>(mixture.food(&inputs, x).brix());
+            let id = graph.compute("brix", Unit::Brix, &matter::BRIX, &ids, brix).ok()?;
+            Some((width(&graph, id), mixture.nominal(&graph, &[mass]).mass_kg()))
+        });
+        assert!(
+            spread.is_some_and(|(width, mass)| width > 40.0 && (mass - 0.1).abs() < 1e-9),
+            "{spread:?}"
+        );
+    }
+}

@@ -307,3 +307,136 @@ fn groups_of(row: &Ingredient) -> Groups {
         },
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use jarwright_reference::{ingredient, ingredients};
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::mixture::acid_of;
+
+    fn at_nominal(row: &Ingredient) -> Lot {
+        let mut lot = Lot::default();
+        for entry in &row.acids {
+            lot.acid_g[acid_of(entry.acid).index()] += entry.g_per_100g.value;
+        }
+        lot
+    }
+
+    fn any_lot() -> impl Strategy<Value = Lot> {
+        (
+            0.7..1.4_f64,
+            0.6..1.5_f64,
+            0.0..1.0_f64,
+            0.0..1.0_f64,
+            0.0..1.0_f64,
+            0.0..1.0_f64,
+            0.7..1.3_f64,
+        )
+            .prop_map(|(solids, sugars, sugars_share, hexose, double, left_out, acid)| Lot {
+                solids,
+                sugars,
+                sugars_share,
+                hexose,
+                double,
+                left_out,
+                acid_g: [acid; ACIDS],
+                ..Lot::default()
+            })
+    }
+
+    proptest! {
+        #[test]
+        fn a_hundred_grams_stay_a_hundred_grams_whatever_the_lot(drawn in any_lot(), at in 0usize..10_000) {
+            let row = &ingredients()[at % ingredients().len()];
+            if let Ok(parts) = Parts::of(row) {
+                let mut lot = at_nominal(row);
+                for (g, by) in lot.acid_g.iter_mut().zip(drawn.acid_g) {
+                    *g *= by;
+                }
+                let food = parts.food(&Lot { acid_g: lot.acid_g, ..drawn });
+                // Pure acid that is drawn stronger than pure is the one thing that cannot fit.
+                if row.kind != Kind::Acid {
+                    prop_assert!((food.mass_kg() - 1.0).abs() < 0.006, "{} {}", row.name, food.mass_kg());
+                }
+                prop_assert!(food.check().is_ok(), "{} {food:?}", row.name);
+            }
+        }
+
+        #[test]
+        fn what_the_solids_gain_the_water_loses(more in 1.01..1.4_f64) {
+            if let Some(Ok(parts)) = ingredient("strawberries").map(Parts::of) {
+                let (plain, ripe) = (Lot::default(), Lot { solids: more, ..Lot::default() });
+                let (plain, ripe) = (parts.food(&plain), parts.food(&ripe));
+                prop_assert!(ripe.water_kg < plain.water_kg && ripe.sugars_kg() > plain.sugars_kg());
+                let ratio = |food: &Food| (1.0 - food.water_kg) / food.water_kg;
+                prop_assert!((ratio(&ripe) / ratio(&plain) / more - 1.0).abs() < 1e-9);
+            }
+        }
+    }
+
+    #[test]
+    fn the_nominal_lot_is_what_the_table_prints() {
+        for (name, water, sugars) in [
+            ("strawberries", 90.95, 4.89),
+            ("apples", 85.56, 10.39),
+            ("honey", 17.1, 82.12),
+        ] {
+            let food = ingredient(name).and_then(|row| Some(Parts::of(row).ok()?.food(&at_nominal(row))));
+            let Some(food) = food else { panic!("{name}") };
+            assert!((100.0 * food.water_kg - water).abs() < 0.4, "{name} {}", food.water_kg);
+            assert!(
+                (100.0 * food.sugars_kg() - sugars).abs() < 0.05,
+                "{name} {}",
+                food.sugars_kg()
+            );
+        }
+    }
+
+    #[test]
+    fn unknown_sugars_are_neither_none_nor_all() {
+        let Some(Ok(parts)) = ingredient("quinces").map(Parts::of) else {
+            panic!("quinces")
+        };
+        assert!(parts.sugars_unknown());
+        let sugars = |share| {
+            parts
+                .food(&Lot {
+                    sugars_share: share,
+                    ..Lot::default()
+                })
+                .sugars_kg()
+        };
+        assert!(sugars(0.0) < 1e-12 && sugars(1.0) > 0.1);
+    }
+
+    #[test]
+    fn a_refractometer_reading_is_read_back() {
+        for name in ["strawberries", "lemon juice, fresh", "quinces", "passion fruit pulp"] {
+            let Some(row) = ingredient(name) else { panic!("{name}") };
+            let Ok(parts) = Parts::of(row) else { panic!("{name}") };
+            let food = parts.food(&Lot {
+                brix: Some(13.0),
+                ..at_nominal(row)
+            });
+            assert!(
+                (food.brix_of_water_phase() - 13.0).abs() < 1e-6,
+                "{name}: {}",
+                food.brix_of_water_phase()
+            );
+        }
+    }
+
+    #[test]
+    fn salted_butter_holds_its_salt_and_baking_soda_holds_none() {
+        let salt = |name: &str| {
+            ingredient(name)
+                .and_then(|row| Parts::of(row).ok())
+                .map_or(f64::NAN, |parts| parts.food(&Lot::default()).salt_kg * 100.0)
+        };
+        assert!((salt("butter, salted") - 1.63).abs() < 0.02);
+        assert!(salt("baking soda").abs() < 1e-12);
+        assert!((salt("pickling salt") - 100.0).abs() < 1e-9);
+    }
+}
