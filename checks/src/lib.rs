@@ -6,6 +6,7 @@
 
 mod dose;
 mod heat;
+mod ingredients;
 mod kitchen_heat;
 mod matter;
 mod plan;
@@ -90,8 +91,9 @@ impl Worst {
 }
 
 /// The subjects, in the order they are told.
-const SUBJECTS: [Subject; 7] = [
+const SUBJECTS: [Subject; 8] = [
     ("Ingredients, measures and allergens", reference::all),
+    ("Ingredients and their bands", ingredients::all),
     ("Schedules, jars and reserved names", schedules::all),
     ("What a food is", matter::all),
     ("Heat in jars, pans and films", heat::all),

@@ -31,6 +31,9 @@ const MATTERS_FOR_PH_UNSORTED: f64 = 0.002;
 /// Sugars [g/100 g] below which it does not matter which they are.
 const FEW_SUGARS_G: f64 = 0.2;
 
+/// Carbohydrate that no column names [g/100 g] below which it is rounding.
+const UNNAMED_G: f64 = 0.3;
+
 /// Where the stores' own figures come from.
 pub(crate) const STORES: &str = "stores_file";
 
@@ -45,6 +48,7 @@ pub(crate) enum Part {
     Hexose,
     Double,
     LeftOut,
+    Unnamed,
     Purity,
     Acid(matter::Acid),
     /// All acids of the lot together, over their nominal strength.
@@ -180,6 +184,7 @@ impl Lot {
             Part::Hexose => self.hexose = value,
             Part::Double => self.double = value,
             Part::LeftOut => self.left_out = value,
+            Part::Unnamed => self.unnamed = value,
             Part::Purity => self.purity = value,
             Part::Acid(acid) => self.acid_g[acid.index()] = value,
             Part::AcidOver => self.acid_g.iter_mut().for_each(|g| *g *= value),
@@ -283,6 +288,16 @@ fn composition_leaves(graph: &mut Graph, row: &Ingredient, parts: &Parts) -> Vec
                 Spreads::Sugars,
                 Unit::One,
                 "sugars, over the table's, of",
+            );
+        }
+        if parts.unnamed() > UNNAMED_G {
+            let what = Spreads::UnnamedDissolved;
+            spread(
+                graph,
+                Part::Unnamed,
+                what,
+                Unit::One,
+                "what is dissolved of carbohydrate that no column names, of",
             );
         }
         if parts.left_out > 0.0 {

@@ -48,6 +48,10 @@ pub(crate) struct Parts {
     pub(crate) left_out: f64,
     /// Whether acid stands in no column of the table.
     acid_apart: bool,
+    /// Acid at its nominal strength.
+    acid: f64,
+    /// Starch, where the table prints it.
+    starch: f64,
     is_salt: bool,
     tells_water: bool,
     groups: Groups,
@@ -72,6 +76,8 @@ pub(crate) struct Lot {
     pub(crate) double: f64,
     /// What is dissolved of the part that a sheet leaves out.
     pub(crate) left_out: f64,
+    /// What is dissolved of carbohydrate that no column names, counted as sugars of two rings.
+    pub(crate) unnamed: f64,
     /// Sodium chloride in salt.
     pub(crate) purity: f64,
     /// Acids [g/100 g].
@@ -93,6 +99,7 @@ impl Default for Lot {
             hexose: 0.0,
             double: 0.0,
             left_out: 0.5,
+            unnamed: 0.0,
             purity: 1.0,
             acid_g: [0.0; ACIDS],
             strong_ion_mol: 0.0,
@@ -161,6 +168,8 @@ impl Parts {
             uncounted: if all_filled { open } else { 0.0 },
             left_out: if all_filled { 0.0 } else { open },
             acid_apart,
+            acid,
+            starch: known(row.starch),
             is_salt: matches!(row.kind, Kind::Salt),
             tells_water: row.sheet.as_ref().is_some_and(|sheet| sheet.water),
             groups: groups_of(row),
@@ -182,6 +191,13 @@ impl Parts {
     /// Whether there are both solids and water to move against each other.
     pub(crate) fn moves(&self) -> bool {
         self.water > 0.0 && self.dry() > 0.0
+    }
+
+    /// Carbohydrate [g/100 g] that no column names, at the nominal lot.
+    pub(crate) fn unnamed(&self) -> f64 {
+        let acid = if self.acid_apart { 0.0 } else { self.acid };
+        self.sugars
+            .map_or(0.0, |sugars| (self.digestible - self.starch - acid - sugars).max(0.0))
     }
 
     /// Whether any sugar is known.
@@ -217,6 +233,8 @@ impl Parts {
             None => lot.sugars_share.clamp(0.0, 1.0) * available,
         };
         let mut rest = (available - sugars).max(0.0);
+        let unnamed = lot.unnamed.clamp(0.0, 1.0) * (rest - share * self.starch).max(0.0);
+        rest -= unnamed;
         let left_out = share * self.left_out;
         let dissolved = left_out * lot.left_out.clamp(0.0, 1.0);
         sugars += dissolved;
@@ -224,7 +242,7 @@ impl Parts {
         let salt = share * self.salt * if self.is_salt { lot.purity } else { 1.0 };
         let [protein, fat, ash, fibre] = [self.protein, self.fat, self.ash, self.fibre].map(|part| share * part);
         let firm = protein + fat + (ash - salt) + fibre;
-        let mut water = 100.0 - self.alcohol - acid - salt - firm - sugars - rest;
+        let mut water = 100.0 - self.alcohol - acid - salt - firm - sugars - unnamed - rest;
         if let Some(brix) = lot.brix {
             let brix = (brix / 100.0).clamp(0.0, 0.99);
             let soluble = if self.tells_water {
@@ -232,11 +250,11 @@ impl Parts {
             } else {
                 brix * (100.0 - self.alcohol - firm - rest)
             };
-            sugars = (soluble - acid - salt).max(0.0);
+            sugars = (soluble - acid - salt - unnamed).max(0.0);
             if self.tells_water {
-                rest = (100.0 - self.alcohol - firm - self.water - acid - salt - sugars).max(0.0);
+                rest = (100.0 - self.alcohol - firm - self.water - acid - salt - sugars - unnamed).max(0.0);
             }
-            water = 100.0 - self.alcohol - acid - salt - firm - sugars - rest;
+            water = 100.0 - self.alcohol - acid - salt - firm - sugars - unnamed - rest;
         }
         let [sucrose, hexose, double] = self.split(lot);
         let carboxyl = self.groups.carboxyl * (1.0 - lot.amide);
@@ -246,7 +264,7 @@ impl Parts {
             fat_kg: fat / 100.0,
             sucrose_kg: sucrose * sugars / 100.0,
             hexose_kg: hexose * sugars / 100.0,
-            other_sugar_kg: double * sugars / 100.0,
+            other_sugar_kg: (double * sugars + unnamed) / 100.0,
             starch_kg: rest / 100.0,
             fibre_kg: fibre / 100.0,
             ash_kg: (ash - salt).max(0.0) / 100.0,
@@ -341,6 +359,7 @@ mod tests {
                 hexose,
                 double,
                 left_out,
+                unnamed: left_out,
                 acid_g: [acid; ACIDS],
                 ..Lot::default()
             })

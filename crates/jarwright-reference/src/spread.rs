@@ -38,6 +38,8 @@ pub enum Spreads {
     Purity,
     /// What a sheet's parts leave open: the share of it that is dissolved.
     LeftOutDissolved,
+    /// Carbohydrate that is neither sugar, fibre nor acid by any column: the share dissolved.
+    UnnamedDissolved,
 }
 
 impl Spreads {
@@ -54,6 +56,7 @@ impl Spreads {
             "double_share" => Self::DoubleShare,
             "purity" => Self::Purity,
             "left_out_dissolved" => Self::LeftOutDissolved,
+            "unnamed_dissolved" => Self::UnnamedDissolved,
             _ => return None,
         })
     }
