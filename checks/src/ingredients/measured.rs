@@ -6,7 +6,6 @@ pub(super) enum Of {
     Brix,
     WaterActivity,
     AcidAsCitric,
-    AcidAsMalic,
     Ph,
 }
 
@@ -171,7 +170,7 @@ pub(super) fn water_activity() -> Vec<Measured> {
 }
 
 /// Acid of ripe fruit and juice; grams a litre over 1.048 kg/L where the source has litres.
-const ACID_AS_CITRIC: [(&str, &str, f64); 13] = [
+const ACID_AS_CITRIC: [(&str, &str, f64); 12] = [
     ("blueberry Nelson", "blueberries", 0.77),
     ("blueberry Toro", "blueberries", 0.64),
     ("blueberry Duke", "blueberries", 0.46),
@@ -180,38 +179,17 @@ const ACID_AS_CITRIC: [(&str, &str, f64); 13] = [
     ("blond Maltese orange", "orange juice, fresh", 1.349),
     ("blood orange", "orange juice, fresh", 0.827),
     ("pressed grapefruit", "grapefruit juice", 1.133),
-    ("bitter orange", "oranges, Seville", 4.35),
     ("tomato Y-13", "tomatoes", 0.301),
     ("tomato Rutgers", "tomatoes", 0.384),
     ("tomato Stokesdale", "tomatoes", 0.421),
     ("tomato Petrillo", "tomatoes", 0.551),
 ];
 
-/// Free acid of fruits, an old table; no acid is named and malic is the chief one of most.
-const FREE_ACID: [(&str, &str, f64); 12] = [
-    ("pear, Blyth", "pears", 0.2),
-    ("grape, Blyth", "grapes", 0.79),
-    ("apple, Blyth", "apples", 0.84),
-    ("plum, Blyth", "plums", 0.85),
-    ("cherry, Blyth", "cherries, sweet", 0.91),
-    ("peach, Blyth", "peaches", 0.92),
-    ("strawberry, Blyth", "strawberries", 0.93),
-    ("apricot, Blyth", "apricots", 1.16),
-    ("blackberry, Blyth", "blackberries", 1.19),
-    ("raspberry, Blyth", "raspberries", 1.38),
-    ("gooseberry, Blyth", "gooseberries", 1.42),
-    ("currant, Blyth", "redcurrants", 2.15),
-];
-
 pub(super) fn acidity() -> Vec<Measured> {
-    [
-        rows(Of::AcidAsCitric, 0.005, &ACID_AS_CITRIC),
-        rows(Of::AcidAsMalic, 0.005, &FREE_ACID),
-    ]
-    .concat()
+    rows(Of::AcidAsCitric, 0.005, &ACID_AS_CITRIC)
 }
 
-const PH: [(&str, &str, f64); 9] = [
+const PH: [(&str, &str, f64); 8] = [
     ("blueberry Nelson", "blueberries", 3.12),
     ("blueberry Toro", "blueberries", 3.07),
     ("blueberry Duke", "blueberries", 3.31),
@@ -220,7 +198,6 @@ const PH: [(&str, &str, f64); 9] = [
     ("blond Maltese orange", "orange juice, fresh", 3.34),
     ("blood orange", "orange juice, fresh", 3.47),
     ("pressed grapefruit", "grapefruit juice", 3.02),
-    ("bitter orange", "oranges, Seville", 2.67),
 ];
 
 pub(super) fn ph() -> Vec<Measured> {

@@ -3,12 +3,12 @@
 //! A pH alone sets the strong ions that its acids need. A titration alone, with the published
 //! pH, sets the acid. Both together set both: acid and potassium of the juice in hand.
 
-use jarwright_figure::{Equation, Graph, Id, Unit};
+use jarwright_figure::{Equation, Graph, Id, Spread, Unit};
 use jarwright_matter::{self as matter, MatterError};
-use jarwright_reference::{Acid, Ingredient, Titration};
+use jarwright_reference::{Acid, AcidRow, Ingredient, Spreads, Titration, spread_of};
 
 use crate::PlanError;
-use crate::mixture::{Part, acid_of, cited_leaf};
+use crate::mixture::{Part, acid_of, cited_leaf, spread};
 use crate::parts::{Lot, Parts};
 
 /// Acid and strong ions of a titrated lot.
@@ -33,7 +33,7 @@ const DILUTED_IN: f64 = 9.0;
 const BENCH_C: f64 = 25.0;
 
 /// Acidic protons of an acid that a titration to pH 8.1 takes.
-pub(crate) const fn protons(acid: Acid) -> f64 {
+const fn protons(acid: Acid) -> f64 {
     match acid {
         Acid::Citric => 3.0,
         Acid::Malic | Acid::Tartaric | Acid::Phosphoric => 2.0,
@@ -44,6 +44,15 @@ pub(crate) const fn protons(acid: Acid) -> f64 {
 /// Base [mol/kg] that a titrated acidity stands for.
 pub(crate) fn base_mol_kg(counted_as: Acid, g_per_100g: f64) -> f64 {
     protons(counted_as) * g_per_100g / 100.0 / acid_of(counted_as).molar_mass_kg_mol()
+}
+
+/// The acid of an ingredient that takes most base.
+pub(crate) fn chief_acid(row: &Ingredient) -> Option<Acid> {
+    let base = |entry: &&AcidRow| base_mol_kg(entry.acid, entry.g_per_100g.value);
+    row.acids
+        .iter()
+        .max_by(|a, b| base(a).total_cmp(&base(b)))
+        .map(|entry| entry.acid)
 }
 
 /// One lot as drawn: `x` is amide, then the leaves.
@@ -105,13 +114,12 @@ pub(crate) fn lot_acid(
         row.name,
         titration.counted_as.word()
     );
-    let titrated = cited_leaf(
-        format!("titrated:{}", row.name),
-        name,
-        Unit::GramPer100Gram,
-        &titration.g_per_100g,
-    );
-    let titrated = graph.leaf(titrated);
+    let printed = &titration.g_per_100g;
+    let mut leaf = cited_leaf(format!("titrated:{}", row.name), name, Unit::GramPer100Gram, printed);
+    if let (Spread::Exact, Some(found)) = (leaf.spread, spread_of(row, Spreads::Acid)) {
+        leaf.spread = spread(found, |over| printed.value * over);
+    }
+    let titrated = graph.leaf(leaf);
     let mut inputs = vec![titrated, amide];
     inputs.extend(leaves.iter().map(|&(_, id)| id));
     inputs.extend(ph);
@@ -233,7 +241,9 @@ mod tests {
 
     #[test]
     fn a_titration_of_nothing_is_refused_and_not_a_zero() {
-        let (parts, lot) = juice(4.0).map_or_else(|| panic!("no juice"), |found| found);
+        let Some((parts, lot)) = juice(4.0) else {
+            panic!("no juice")
+        };
         assert!(solve(&parts, &lot, f64::NAN, Some(2.3)).is_err());
         assert!(solve(&parts, &lot, 0.0, Some(2.3)).is_err());
     }

@@ -8,10 +8,10 @@
 
 use jarwright_figure::{Basis, Cited, Equation, Graph, Id, Leaf, Mark, Spread, Unit};
 use jarwright_matter as matter;
-use jarwright_reference::{self as reference, Ingredient, IngredientSpread, Kind, Spreads, spread_of};
+use jarwright_reference::{self as reference, Ingredient, IngredientSpread, Kind, Spreads, Titration, spread_of};
 
 use crate::PlanError;
-use crate::lot_acid::{lot_acid, strong_ions};
+use crate::lot_acid::{base_mol_kg, chief_acid, lot_acid, strong_ions};
 use crate::parts::{Lot, Parts};
 
 /// Composition, density and heat properties of a mixture.
@@ -211,19 +211,19 @@ fn component(graph: &mut Graph, row: &Ingredient, amide: Id) -> Result<Component
             | Kind::Gelatin
             | Kind::Alcohol
     );
-    let titration = row.sheet.as_ref().and_then(|sheet| sheet.titration.as_ref());
-    if titration.is_none() {
-        leaves.extend(acid_leaves(graph, row));
-    }
     let pure_acid = matches!(row.kind, Kind::Acid) && !row.acids.is_empty();
     let carries = parts.carries_protein() || !row.acids.is_empty();
     let ph = row.ph.as_ref().filter(|_| !neutral && !pure_acid && carries);
     let ph = ph.map(|ph| ph_leaf(graph, row, ph));
+    let titration = titration(row, ph.is_some());
+    if titration.is_none() {
+        leaves.extend(acid_leaves(graph, row));
+    }
     // A vinegar or acid without a pH of its own is its acid in water.
     let own_acid = pure_acid || (matches!(row.kind, Kind::Vinegar) && !row.acids.is_empty());
     let charge_known = match (titration, ph) {
         (Some(titration), ph) => {
-            let (over, strong) = lot_acid(graph, row, titration, &parts, &nominal, &leaves, ph, amide)?;
+            let (over, strong) = lot_acid(graph, row, &titration, &parts, &nominal, &leaves, ph, amide)?;
             leaves.push((Part::AcidOver, over));
             leaves.extend(strong.map(|id| (Part::StrongIon, id)));
             strong.is_some() || own_acid
@@ -340,23 +340,88 @@ fn composition_leaves(graph: &mut Graph, row: &Ingredient, parts: &Parts) -> Vec
     leaves
 }
 
-/// Leaves of the acids: by their own printed range, else by the spread of their kind.
-fn acid_leaves(graph: &mut Graph, row: &Ingredient) -> Vec<(Part, Id)> {
-    let mut leaves = Vec::new();
-    for entry in &row.acids {
-        let cited = &entry.g_per_100g;
-        let mut leaf = cited_leaf(
-            format!("acid:{}:{}", row.name, entry.acid.word()),
-            format!("{} acid in {}", entry.acid.word(), row.name),
-            Unit::GramPer100Gram,
-            cited,
-        );
-        if let (Spread::Exact, Some(found)) = (leaf.spread, spread_of(row, Spreads::Acid)) {
-            leaf.spread = spread(found, |over| cited.value * over);
-        }
-        leaves.push((Part::Acid(acid_of(entry.acid)), graph.leaf(leaf)));
+/// What was titrated: by the stores' sheet, else by a table that prints titrated acid, where the
+/// pH beside it tells what potassium has taken up.
+fn titration(row: &Ingredient, ph_known: bool) -> Option<Titration> {
+    if let Some(told) = row.sheet.as_ref().and_then(|sheet| sheet.titration.as_ref()) {
+        return Some(told.clone());
     }
-    leaves
+    let told = row.sheet.as_ref().is_some_and(|sheet| sheet.acids);
+    if told || !row.acids_titrated || !ph_known {
+        return None;
+    }
+    let counted_as = chief_acid(row)?;
+    let of_one = base_mol_kg(counted_as, 1.0);
+    let all: f64 = row
+        .acids
+        .iter()
+        .map(|entry| base_mol_kg(entry.acid, entry.g_per_100g.value))
+        .sum();
+    let cited = &row.acids.first()?.g_per_100g;
+    Some(Titration {
+        counted_as,
+        g_per_100g: Cited {
+            value: all / of_one,
+            low: all / of_one,
+            high: all / of_one,
+            ..cited.clone()
+        },
+    })
+}
+
+/// Leaves of the acids: by their own printed range, else by the spread of their kind. Several
+/// acids of one ingredient ripen together, so they are one cause.
+fn acid_leaves(graph: &mut Graph, row: &Ingredient) -> Vec<(Part, Id)> {
+    let kinds = spread_of(row, Spreads::Acid);
+    match row.acids.as_slice() {
+        [] => Vec::new(),
+        [entry] => {
+            let cited = &entry.g_per_100g;
+            let mut leaf = cited_leaf(
+                format!("acid:{}:{}", row.name, entry.acid.word()),
+                format!("{} acid in {}", entry.acid.word(), row.name),
+                Unit::GramPer100Gram,
+                cited,
+            );
+            leaf.spread = acid_spread(leaf.spread, cited, kinds);
+            vec![(Part::Acid(acid_of(entry.acid)), graph.leaf(leaf))]
+        }
+        [first, ..] => {
+            let sum = |of: fn(&Cited) -> f64| row.acids.iter().map(|entry| of(&entry.g_per_100g)).sum::<f64>();
+            let all = sum(|cited| cited.value);
+            let over = Cited {
+                value: 1.0,
+                low: sum(|cited| cited.low) / all,
+                high: sum(|cited| cited.high) / all,
+                ..first.g_per_100g.clone()
+            };
+            let mut leaf = cited_leaf(
+                format!("acids:{}", row.name),
+                format!("acids of {}, over the table's", row.name),
+                Unit::One,
+                &over,
+            );
+            leaf.spread = acid_spread(leaf.spread, &over, kinds);
+            vec![(Part::AcidOver, graph.leaf(leaf))]
+        }
+    }
+}
+
+/// A document's range stands; one from memory only widens what documents say of the kind; where
+/// there is none the kind's spread is taken.
+fn acid_spread(own: Spread, cited: &Cited, kinds: Option<&IngredientSpread>) -> Spread {
+    let Some(found) = kinds else { return own };
+    let by_kind = spread(found, |over| cited.value * over);
+    match (own, by_kind) {
+        (Spread::Exact, by_kind) => by_kind,
+        (Spread::Printed { low, high }, Spread::Percentiles { low: from, high: to }) if cited.mark == Mark::Memory => {
+            Spread::Percentiles {
+                low: low.min(from),
+                high: high.max(to),
+            }
+        }
+        (own, _) => own,
+    }
 }
 
 /// The pH leaf: by its own printed range, else by how far documents differ.
@@ -385,7 +450,7 @@ fn spread_leaf(graph: &mut Graph, row: &Ingredient, found: &IngredientSpread, un
 }
 
 /// A spread's ends, put to use.
-fn spread(found: &IngredientSpread, at: impl Fn(f64) -> f64) -> Spread {
+pub(crate) fn spread(found: &IngredientSpread, at: impl Fn(f64) -> f64) -> Spread {
     let (low, high) = (at(found.cited.low), at(found.cited.high));
     match found.percentiles {
         _ if low >= high => Spread::Exact,

@@ -5,8 +5,8 @@ use jarwright_figure::{Cited, Mark};
 use jarwright_reference::{self as reference, Acid, AcidRow, AcidsIn, Ingredient, Kind, Sheet, Spreads, Titration};
 
 use crate::files::{Analysis, OwnIngredient, StoresItem};
-use crate::lot_acid::{base_mol_kg, protons};
-use crate::mixture::{STORES, acid_of};
+use crate::lot_acid::{base_mol_kg, chief_acid};
+use crate::mixture::STORES;
 
 /// Sodium [mg] in one gram of salt (`iupac_atomic_weights`).
 const SODIUM_MG_PER_G: f64 = 393.37;
@@ -204,18 +204,10 @@ fn titration(row: &Ingredient, sheet: &Analysis) -> Option<Titration> {
 /// vinegar, the chief acid on file for others (malic of pome and stone fruit, tartaric of
 /// grapes), citric where none is.
 pub(crate) fn counted_as(row: &Ingredient, said: Option<Acid>) -> Acid {
-    let chief = || {
-        let base =
-            |entry: &&AcidRow| entry.g_per_100g.value * protons(entry.acid) / acid_of(entry.acid).molar_mass_kg_mol();
-        row.acids
-            .iter()
-            .max_by(|a, b| base(a).total_cmp(&base(b)))
-            .map(|entry| entry.acid)
-    };
     match (said, row.kind) {
         (Some(acid), _) => acid,
         (None, Kind::Vinegar) => Acid::Acetic,
-        (None, _) => chief().unwrap_or(Acid::Citric),
+        (None, _) => chief_acid(row).unwrap_or(Acid::Citric),
     }
 }
 

@@ -92,6 +92,9 @@ pub struct Ingredient {
     pub acids: Vec<AcidRow>,
     /// Whether `acids` is all that counts. False: the food may be sour, no figure is known.
     pub acids_known: bool,
+    /// Whether `acids` are what a titration finds: free acid, without what potassium and its kin
+    /// have taken up. False: free and combined together.
+    pub acids_titrated: bool,
     /// pH range published for the ingredient alone.
     pub ph: Option<Cited>,
     /// Ranges that other documents publish; shown beside `ph`, never blended with it.
@@ -206,7 +209,7 @@ pub struct EnergyFactors {
 pub struct AcidRow {
     /// Which.
     pub acid: Acid,
-    /// How much [g/100 g], free and combined together.
+    /// How much [g/100 g]: free and combined together, unless the ingredient's acids are titrated.
     pub g_per_100g: Cited,
 }
 
