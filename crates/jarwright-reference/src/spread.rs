@@ -122,6 +122,8 @@ fn load() -> Table<IngredientSpread> {
 
 #[cfg(test)]
 mod tests {
+    use jarwright_figure::Mark;
+
     use super::*;
     use crate::{Kind, ingredient, ingredients, source};
 
@@ -137,6 +139,33 @@ mod tests {
                 || ingredient(&row.of).is_some_and(|item| item.name == row.of);
             assert!(known, "{} is neither kind nor ingredient", row.of);
         }
+    }
+
+    #[test]
+    fn rows_that_say_computed_are_what_the_script_printed() {
+        let printed = table::read(include_str!("../../../referee/ingredient_spreads.csv"), |row| {
+            let what = row.word("column", Spreads::parse)?;
+            Ok((
+                row.text("of")?,
+                what,
+                row.number("low")?,
+                row.number("value")?,
+                row.number("high")?,
+            ))
+        });
+        assert_eq!(printed.faults, Vec::<String>::new());
+        let mut held = 0;
+        for (of, what, low, value, high) in printed.rows {
+            let same = |row: &&IngredientSpread| {
+                row.of == of && row.what == what && row.percentiles && row.cited.mark == Mark::Computed
+            };
+            if let Some(row) = ingredient_spreads().iter().find(same) {
+                let off = [row.cited.low - low, row.cited.value - value, row.cited.high - high];
+                assert!(off.iter().all(|off| off.abs() < 0.003), "{of} {what:?}: {off:?}");
+                held += 1;
+            }
+        }
+        assert!(held > 25, "{held}");
     }
 
     #[test]
