@@ -6,6 +6,7 @@
 
 mod dose;
 mod heat;
+mod ingredients;
 mod kitchen_heat;
 mod matter;
 mod naming;
@@ -93,6 +94,7 @@ impl Worst {
 /// The subjects, in the order they are told.
 const SUBJECTS: [Subject; 8] = [
     ("Ingredients, measures and allergens", reference::all),
+    ("Ingredients and their bands", ingredients::all),
     ("Schedules, jars and reserved names", schedules::all),
     ("Foods held against reserved names", naming::all),
     ("What a food is", matter::all),

@@ -356,7 +356,7 @@ fn weaker_departure(line: &Line, published: &PublishedLine, out: &mut Vec<String
         ));
     }
     if let (Some(ph), Some(range)) = (&line.ingredient.ph, &known.ph)
-        && ph.low > range.high + EQUAL
+        && ph.value > range.high + EQUAL
     {
         out.push(format!(
             "{} by its sheet has pH {:.2}, the published one at most {:.2}",

@@ -26,6 +26,7 @@ pub mod jar_fill;
 mod labelling;
 mod letter;
 mod lines;
+mod lot_acid;
 mod measure;
 pub mod mixture;
 pub mod naming;
@@ -36,6 +37,7 @@ pub mod order;
 pub mod pack;
 pub mod packs;
 mod place;
+mod parts;
 pub mod plan;
 pub mod planning;
 mod potful;
@@ -43,6 +45,7 @@ mod pots;
 mod property;
 mod routes;
 mod setting;
+mod sheet;
 mod sizing;
 pub mod starts;
 mod through_bath;
@@ -69,6 +72,7 @@ pub static EQUATIONS: &[&Equation] = &[
     &mixture::ASSAY,
     &assaying::BAND_SHARE,
     &assaying::names::NAME_COUNT,
+    &lot_acid::TITRATED_LOT,
     &jar_fill::FILL_VOLUME,
     &jar_fill::FILL_MASS,
     &jar_fill::FILL_CYLINDER,

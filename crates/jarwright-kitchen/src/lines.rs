@@ -1,10 +1,11 @@
 //! A formula's lines as masses: which ingredient, how much of it, by whose density or count.
 
-use jarwright_figure::{Cited, Equation, Graph, Id, Mark, Unit};
-use jarwright_reference::{self as reference, AcidRow, AcidsIn, CupSystem, Ingredient, volume_ml};
+use jarwright_figure::{Equation, Graph, Id, Unit};
+use jarwright_reference::{self as reference, CupSystem, Ingredient, volume_ml};
 
 use crate::PlanError;
-use crate::files::{Amount, AmountUnit, FormulaFile, FormulaLine, OwnIngredient, StoresFile, StoresItem};
+use crate::files::{Amount, AmountUnit, FormulaFile, FormulaLine, StoresFile};
+use crate::sheet::{overlay, own};
 
 /// An amount in cups, spoons or pieces as a mass.
 pub static AMOUNT_TO_MASS: Equation = Equation {
@@ -58,83 +59,6 @@ pub(crate) fn find(name: &str, stores: &StoresFile) -> Result<Ingredient, PlanEr
             format!("unknown ingredient \"{name}\""),
             "use a name of the ingredient table, or give it an entry of its own in the stores file",
         )),
-    }
-}
-
-fn own(item: &StoresItem) -> Ingredient {
-    let mut row = Ingredient {
-        name: item.ingredient.clone(),
-        source: "stores file".into(),
-        ..Ingredient::default()
-    };
-    if let Some(OwnIngredient {
-        kind,
-        density_g_ml,
-        pieces_g,
-        allergens,
-        label_name,
-    }) = &item.own
-    {
-        row.kind = *kind;
-        row.density_g_ml = density_g_ml.map(|value| entered(value, "density"));
-        row.pieces = pieces_g
-            .iter()
-            .map(|(word, g)| reference::PieceRow {
-                word: word.clone(),
-                g: entered(*g, "piece weight"),
-            })
-            .collect();
-        row.allergens_us = allergens.clone();
-        row.allergens_eu = allergens.clone();
-        row.label_name = label_name.clone().unwrap_or_else(|| item.ingredient.clone());
-    }
-    overlay(row, item)
-}
-
-fn overlay(mut row: Ingredient, item: &StoresItem) -> Ingredient {
-    let Some(sheet) = &item.analysis else { return row };
-    let fields = [
-        (&mut row.water, sheet.water),
-        (&mut row.protein, sheet.protein),
-        (&mut row.fat, sheet.fat),
-        (&mut row.carbohydrate, sheet.carbohydrate),
-        (&mut row.fibre, sheet.fibre),
-        (&mut row.sugars, sheet.sugars),
-        (&mut row.ash, sheet.ash),
-        (&mut row.alcohol, sheet.alcohol),
-    ];
-    for (field, value) in fields {
-        if value.is_some() {
-            *field = value;
-        }
-    }
-    if !sheet.acids.is_empty() {
-        row.acids = sheet
-            .acids
-            .iter()
-            .map(|&(acid, g)| AcidRow {
-                acid,
-                g_per_100g: entered(g, "acid by the supplier's sheet"),
-            })
-            .collect();
-        if row.carbohydrate.is_none() {
-            row.acids_counted_in = AcidsIn::Nowhere;
-        }
-    }
-    if let Some(ph) = sheet.ph {
-        row.ph = Some(entered(ph, "pH by the supplier's sheet"));
-    }
-    row
-}
-
-fn entered(value: f64, place: &str) -> Cited {
-    Cited {
-        value,
-        low: value,
-        high: value,
-        source: "stores_file".into(),
-        place: place.into(),
-        mark: Mark::Seen,
     }
 }
 

@@ -15,6 +15,9 @@ use crate::table::{self, Row, Table};
 
 const SR28: &str = "usda_sr28";
 
+/// The acid table whose column is headed titratable acidity.
+const TITRATED: &str = "belitz_grosch_schieberle";
+
 const COMPOSITION_SR28: &str = include_str!("../data/composition/usda_sr28.csv");
 const COMPOSITION_OWN: &str = include_str!("../data/composition/own.csv");
 const AMINO_ACIDS: &str = include_str!("../data/amino_acids/usda_sr28.csv");
@@ -88,6 +91,7 @@ pub(crate) fn ingredients() -> Table<Ingredient> {
         item.acids_counted_in = row.word("acids_in", AcidsIn::parse)?;
         item.protein_groups = groups.remove(&entry).and_then(|found| found.first().copied());
         item.acids = acids.remove(&name).unwrap_or_default();
+        item.acids_titrated = item.acids.iter().any(|row| row.g_per_100g.source == TITRATED);
         item.acids_known = !item.acids.is_empty() || row.text("acids")? == "none";
         let mut published = phs.remove(&name).unwrap_or_default().into_iter();
         item.ph = published.next();
@@ -351,6 +355,36 @@ mod tests {
             let acid: f64 = item.acids.iter().map(|row| row.g_per_100g.value).sum();
             assert!((0.0..=100.0).contains(&acid), "{}", item.name);
             assert!(item.ph.is_none_or(|ph| ph.low > 1.0 && ph.high < 10.0), "{}", item.name);
+        }
+    }
+
+    #[test]
+    fn the_table_holds_what_a_preserving_kitchen_buys_and_says_where_from() {
+        let items = ingredients().rows;
+        let of_the_database = items.iter().filter(|item| !item.ndb.is_empty() && item.water.is_some());
+        assert!(of_the_database.count() >= 250);
+        let measured = |item: &&Ingredient| item.density_g_ml.is_some() || !item.pieces.is_empty();
+        let known = items.iter().filter(|item| item.water.is_some());
+        let without: Vec<&str> = known
+            .filter(|item| !measured(item))
+            .map(|item| item.name.as_str())
+            .collect();
+        assert!(without.len() < 15, "{without:?}");
+        for name in [
+            "vinegar, 4 %",
+            "vinegar, 5 %",
+            "lemon juice, fresh",
+            "lemon juice, bottled",
+            "lime juice, fresh",
+            "lime juice, bottled",
+        ] {
+            assert!(ingredient(name).is_some_and(|item| !item.acids.is_empty()), "{name}");
+        }
+        for size in ["small", "medium", "large", "extra large", "jumbo"] {
+            assert!(
+                ingredient("eggs").is_some_and(|item| item.piece(size).is_some()),
+                "{size}"
+            );
         }
     }
 

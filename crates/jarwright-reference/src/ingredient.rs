@@ -10,6 +10,7 @@ use std::sync::OnceLock;
 use jarwright_figure::{Cited, Mark};
 
 use crate::assemble;
+use crate::spread::Spreads;
 
 /// One ingredient as a kitchen buys it. Amounts are per 100 g of its edible part; `None` is
 /// unknown, never zero.
@@ -91,6 +92,9 @@ pub struct Ingredient {
     pub acids: Vec<AcidRow>,
     /// Whether `acids` is all that counts. False: the food may be sour, no figure is known.
     pub acids_known: bool,
+    /// Whether `acids` are what a titration finds: free acid, without what potassium and its kin
+    /// have taken up. False: free and combined together.
+    pub acids_titrated: bool,
     /// pH range published for the ingredient alone.
     pub ph: Option<Cited>,
     /// Ranges that other documents publish; shown beside `ph`, never blended with it.
@@ -119,6 +123,46 @@ pub struct Ingredient {
     pub source: String,
     /// How the composition is known; `None` where it is not.
     pub mark: Option<Mark>,
+    /// What a sheet or an instrument says of the very lot in hand; the table has none.
+    pub sheet: Option<Sheet>,
+}
+
+/// What a supplier's sheet or the kitchen's own instruments say of one lot of an ingredient,
+/// beside the parts that already stand in its row.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Sheet {
+    /// Whether the sheet tells water.
+    pub water: bool,
+    /// Whether the sheet tells sugars.
+    pub sugars: bool,
+    /// Whether the sheet tells any acid.
+    pub acids: bool,
+    /// Soluble solids by refractometer [°Brix].
+    pub brix: Option<Cited>,
+    /// Titratable acidity.
+    pub titration: Option<Titration>,
+}
+
+impl Sheet {
+    /// Whether the sheet tells what would otherwise spread as the trade's.
+    #[must_use]
+    pub const fn tells(&self, what: Spreads) -> bool {
+        match what {
+            Spreads::Water | Spreads::Solids => self.water,
+            Spreads::Sugars => self.sugars,
+            Spreads::Acid => self.acids,
+            _ => false,
+        }
+    }
+}
+
+/// Acid found by titration to pH 8.1, counted as one acid.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Titration {
+    /// The acid it is counted as.
+    pub counted_as: Acid,
+    /// Acidity [g of that acid in 100 g].
+    pub g_per_100g: Cited,
 }
 
 impl Ingredient {
@@ -165,7 +209,7 @@ pub struct EnergyFactors {
 pub struct AcidRow {
     /// Which.
     pub acid: Acid,
-    /// How much [g/100 g], free and combined together.
+    /// How much [g/100 g]: free and combined together, unless the ingredient's acids are titrated.
     pub g_per_100g: Cited,
 }
 

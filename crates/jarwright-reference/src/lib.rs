@@ -24,6 +24,7 @@ pub mod rule;
 pub mod schedule;
 pub mod source;
 pub mod split;
+pub mod spread;
 mod table;
 
 pub use food_class::FoodClass;
@@ -33,8 +34,8 @@ pub use harbour::{
 };
 pub use identity::{Counted, Identity, Mixed, identities, identity};
 pub use ingredient::{
-    Acid, AcidRow, AcidsIn, EnergyFactors, FormDensity, Ingredient, Kind, PieceRow, ProteinGroups, ingredient,
-    ingredients,
+    Acid, AcidRow, AcidsIn, EnergyFactors, FormDensity, Ingredient, Kind, PieceRow, ProteinGroups, Sheet, Titration,
+    ingredient, ingredients,
 };
 pub use jam_group::{JamGroup, us_jam_group};
 pub use jar::{JarRow, jar, jars};
@@ -50,3 +51,4 @@ pub use rule::{Condition, Fact, ForUse, Market, Op, Route, Rule, State, rules};
 pub use schedule::{AltitudeBand, ClassRule, Pack, PublishedLine, Schedule, Scope, jar_boil_min, schedule, schedules};
 pub use source::{SourceRow, source, sources};
 pub use split::{Split, splits};
+pub use spread::{IngredientSpread, Spreads, ingredient_spreads, spread_of};

@@ -43,7 +43,7 @@ pub use read_equipment::read_kitchen;
 pub use read_formula::{read_formula, read_formula_with};
 pub use read_stores::read_stores;
 pub use spell::nearest;
-pub use stores::{Analysis, OwnIngredient, StoresFile, StoresItem};
+pub use stores::{Analysis, OwnIngredient, StoresFile, StoresItem, TitratableAcidity};
 pub use unit::{AmountUnit, EXPECTED_UNIT};
 pub use walk::{MOST_BYTES, MOST_CHARS, MOST_LINES, MOST_PROBLEMS};
 pub use write::{BathAnswer, BurnerAnswer, KitchenAnswers, PotAnswer, kitchen_text};

@@ -1,6 +1,6 @@
 //! Reading a stores file.
 
-use jarwright_reference::{Acid, Kind};
+use jarwright_reference::{Acid, Ingredient, Kind};
 use toml::de::DeTable;
 
 use super::Money;
@@ -9,7 +9,7 @@ use super::problem::{Fault, Problem};
 use super::quantity::{brix, density_g_ml, mass_g, share};
 use super::section::Section;
 use super::spell;
-use super::stores::{Analysis, OwnIngredient, StoresFile, StoresItem};
+use super::stores::{Analysis, OwnIngredient, StoresFile, StoresItem, TitratableAcidity};
 use super::unit::AmountUnit;
 use super::walk::Need::{May, Must};
 use super::walk::{Need, Walk, choose};
@@ -48,6 +48,8 @@ const ANALYSIS: &[&str] = &[
     "lactic_acid",
     "ascorbic_acid",
     "phosphoric_acid",
+    "titratable_acidity",
+    "titrated_as",
     "ph",
     "brix",
 ];
@@ -130,9 +132,12 @@ fn item<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Option<StoresItem
     let supplier = section.words(walk, "supplier", May, "who sells it");
     let use_by = section.date(walk, "use_by", May);
     let need_water = if own { Must } else { May };
-    let analysis = section
-        .table(walk, "analysis", "an analysis", ANALYSIS)
-        .map(|sheet| analysis(walk, &sheet, need_water));
+    let analysis = section.table(walk, "analysis", "an analysis", ANALYSIS).map(|sheet| {
+        let analysis = analysis(walk, &sheet, need_water);
+        let known = ingredient.as_deref().and_then(jarwright_reference::ingredient);
+        check_acid(walk, &sheet, &analysis, known);
+        analysis
+    });
     let own = own.then(|| own_ingredient(walk, section));
     Some(StoresItem {
         ingredient: ingredient?,
@@ -233,16 +238,17 @@ fn own_ingredient<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> OwnIngr
     }
 }
 
+const ACIDS: [(&str, Acid); 7] = [
+    ("citric_acid", Acid::Citric),
+    ("malic_acid", Acid::Malic),
+    ("tartaric_acid", Acid::Tartaric),
+    ("acetic_acid", Acid::Acetic),
+    ("lactic_acid", Acid::Lactic),
+    ("ascorbic_acid", Acid::Ascorbic),
+    ("phosphoric_acid", Acid::Phosphoric),
+];
+
 fn analysis<'t>(walk: &mut Walk<'t>, sheet: &Section<'_, 't>, water: Need) -> Analysis {
-    const ACIDS: [(&str, Acid); 7] = [
-        ("citric_acid", Acid::Citric),
-        ("malic_acid", Acid::Malic),
-        ("tartaric_acid", Acid::Tartaric),
-        ("acetic_acid", Acid::Acetic),
-        ("lactic_acid", Acid::Lactic),
-        ("ascorbic_acid", Acid::Ascorbic),
-        ("phosphoric_acid", Acid::Phosphoric),
-    ];
     let mut percent = |key: &str, need: Need| {
         sheet
             .read(walk, key, need, EXPECTED_SHARE, share)
@@ -264,17 +270,63 @@ fn analysis<'t>(walk: &mut Walk<'t>, sheet: &Section<'_, 't>, water: Need) -> An
         .iter()
         .filter_map(|&(key, acid)| Some((acid, percent(key, May)?)))
         .collect();
+    let titrated = percent("titratable_acidity", May);
+    let words = spell::list(Acid::ALL.map(Acid::word));
+    let counted_as = sheet.read(walk, "titrated_as", May, &words, |text| {
+        choose(text, "acid", &Acid::ALL, Acid::word)
+    });
+    if counted_as.is_some() && titrated.is_none() {
+        let fault = Fault::new(
+            "\"titrated_as\" without \"titratable_acidity\"",
+            "titratable_acidity = \"4.6 %\" beside it",
+        );
+        walk.fault(sheet.place(walk, "titrated_as"), fault);
+    }
+    analysis.titratable_acidity = titrated.map(|percent| TitratableAcidity { percent, counted_as });
     analysis.ph = sheet.number(walk, "ph", May, (0.0, 14.0), "a pH such as 2.4");
     analysis.brix = sheet.read(walk, "brix", May, "soluble solids such as \"9 Bx\"", brix);
     check_sum(walk, sheet, &analysis);
     analysis
 }
 
+/// End point of a titration: what stands above it takes no base.
+const TITRATION_END_PH: f64 = 8.1;
+
+/// A pH needs an acid or a protein to carry it, a titration something to titrate.
+fn check_acid<'t>(walk: &mut Walk<'t>, sheet: &Section<'_, 't>, analysis: &Analysis, known: Option<&Ingredient>) {
+    let acid_told = analysis.titratable_acidity.is_some() || analysis.acids.iter().any(|(_, g)| *g > 0.0);
+    let on_file = known.is_some_and(|row| !row.acids.is_empty() || row.protein_groups.is_some());
+    let protein_told = analysis.protein.is_some_and(|g| g > 0.0);
+    if analysis.ph.is_some() && !acid_told && !protein_told && !on_file {
+        let fault = Fault::new("a pH and no acid that carries it", "the acid beside the pH")
+            .hint("add titratable_acidity = \"4.6 %\", or the acid's own key such as citric_acid");
+        walk.fault(sheet.place(walk, "ph"), fault);
+    }
+    let Some(titrated) = analysis.titratable_acidity else {
+        return;
+    };
+    if titrated.percent <= 0.0 {
+        let fault = Fault::new("a titratable acidity of zero", "above 0 %, or leave it out");
+        walk.fault(sheet.place(walk, "titratable_acidity"), fault);
+    }
+    if analysis.ph.is_some_and(|ph| ph >= TITRATION_END_PH) {
+        let fault = Fault::new(
+            "a titratable acidity at a pH above the titration's end",
+            "a pH below 8.1 beside a titratable acidity",
+        );
+        walk.fault(sheet.place(walk, "ph"), fault);
+    }
+}
+
 /// Parts that cannot overlap may not add up to more than the whole.
 fn check_sum<'t>(walk: &mut Walk<'t>, sheet: &Section<'_, 't>, analysis: &Analysis) {
     // Half a percent is what rounding each printed figure to 0.1 % can add.
     const MOST: f64 = 100.5;
-    let carbohydrate = analysis.carbohydrate.or(analysis.sugars);
+    let acid: f64 = analysis.acids.iter().map(|(_, g)| g).sum();
+    let carbohydrate = analysis.carbohydrate.or_else(|| {
+        let told = [analysis.sugars, analysis.fibre, (acid > 0.0).then_some(acid)];
+        told.into_iter().flatten().reduce(|a, b| a + b)
+    });
     let parts = [
         analysis.water,
         analysis.protein,
@@ -287,5 +339,16 @@ fn check_sum<'t>(walk: &mut Walk<'t>, sheet: &Section<'_, 't>, analysis: &Analys
     if sum > MOST {
         let what = format!("the analysis adds up to {sum:.1} %");
         walk.fault(sheet.at.clone(), Fault::new(what, "at most 100 %"));
+        return;
+    }
+    if let (Some(water), Some(brix)) = (analysis.water, analysis.brix)
+        && brix < 100.0
+        && water + brix * water / (100.0 - brix) > MOST
+    {
+        let what = format!("soluble solids of {brix} °Brix do not fit beside {water} % of water");
+        walk.fault(
+            sheet.place(walk, "brix"),
+            Fault::new(what, "water and soluble solids of at most 100 %"),
+        );
     }
 }

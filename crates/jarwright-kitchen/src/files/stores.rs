@@ -76,10 +76,21 @@ pub struct Analysis {
     pub alcohol: Option<f64>,
     /// Acids.
     pub acids: Vec<(Acid, f64)>,
+    /// Titratable acidity.
+    pub titratable_acidity: Option<TitratableAcidity>,
     /// pH of the ingredient.
     pub ph: Option<f64>,
     /// Soluble solids [°Brix].
     pub brix: Option<f64>,
+}
+
+/// Acid found by titration to pH 8.1.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TitratableAcidity {
+    /// Acidity [g/100 g] of the acid it is counted as.
+    pub percent: f64,
+    /// The acid it is counted as; where none is said, the food's chief acid, acetic for vinegar.
+    pub counted_as: Option<Acid>,
 }
 
 impl StoresFile {

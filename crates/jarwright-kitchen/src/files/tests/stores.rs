@@ -47,6 +47,59 @@ fn an_own_ingredient_is_read_with_its_sheet() {
     );
 }
 
+/// The own purée with what the kitchen measured of it.
+fn measured(more: &str) -> String {
+    OWN.replace("brix = \"14 Bx\"\n", more)
+}
+
+#[test]
+fn a_titration_is_read_with_the_acid_it_is_counted_as() {
+    let read = |text: &str| {
+        let sheet = read_stores("s", text).ok()?.items.remove(0).analysis?;
+        sheet.titratable_acidity.map(|t| (t.percent, t.counted_as))
+    };
+    let plain = read(&measured("titratable_acidity = \"1.2 %\"\n"));
+    assert!(plain.is_some_and(|(percent, acid)| (percent - 1.2).abs() < 1e-9 && acid.is_none()));
+    let said = read(&measured("titratable_acidity = \"1.2 %\"\ntitrated_as = \"malic\"\n"));
+    assert!(said.is_some_and(|(_, acid)| acid == Some(Acid::Malic)));
+}
+
+#[test]
+fn a_measurement_that_cannot_be_is_told_on_its_line() {
+    for (more, line, words) in [
+        ("titratable_acidity = \"-4 %\"\n", 19, "out of range"),
+        ("titratable_acidity = \"0 %\"\n", 19, "a titratable acidity of zero"),
+        ("titratable_acidity = \"120 %\"\n", 19, "out of range"),
+        ("titratable_acidity = \"nan %\"\n", 19, "no number"),
+        (
+            "titratable_acidity = 4.6\n",
+            19,
+            "\"titratable_acidity\" is a bare number",
+        ),
+        ("titrated_as = \"citric\"\n", 19, "without \"titratable_acidity\""),
+        (
+            "titratable_acidity = \"1 %\"\ntitrated_as = \"citrik\"\n",
+            20,
+            "did you mean \"citric\"?",
+        ),
+        ("brix = \"40 Bx\"\n", 19, "do not fit beside"),
+        ("brix = \"-1 Bx\"\n", 19, "out of range"),
+    ] {
+        let shown = super::shown(read_stores("s", &measured(more)));
+        assert!(
+            shown.len() == 1 && shown[0].starts_with(&format!("s:{line}:")),
+            "{more}: {shown:#?}"
+        );
+        assert!(shown[0].contains(words), "{more}: {shown:#?}");
+    }
+    let bare = OWN.replace("citric_acid = \"0.2 %\"\nmalic_acid = \"0.9 %\"\n", "");
+    only(read_stores("s", &bare), "s:16:", "a pH and no acid that carries it");
+    let basic = measured("titratable_acidity = \"1 %\"\n").replace("ph = 3.4", "ph = 8.4");
+    only(read_stores("s", &basic), "s:18:", "above the titration's end");
+    let water = "[[item]]\ningredient = \"sugar\"\npack = \"1 kg\"\nprice = \"1\"\n[item.analysis]\nph = 5.0\n";
+    only(read_stores("s", water), "s:6:", "a pH and no acid that carries it");
+}
+
 #[test]
 fn every_fault_of_the_stores_is_told_on_its_line() {
     for (from, to, line, words) in [
