@@ -92,7 +92,7 @@ impl Worst {
 }
 
 /// The subjects, in the order they are told.
-const SUBJECTS: [Subject; 8] = [
+const SUBJECTS: [Subject; 9] = [
     ("Ingredients, measures and allergens", reference::all),
     ("Ingredients and their bands", ingredients::all),
     ("Schedules, jars and reserved names", schedules::all),
