@@ -15,8 +15,8 @@ use crate::parts::{Lot, Parts};
 pub static TITRATED_LOT: Equation = Equation {
     key: "titrated-lot",
     title: "Acid and strong ions of a titrated lot",
-    text: "strong ions at pH 8.1 - strong ions at its own pH = titrated base [mol/kg], by scaling \
-           all acids of the lot alike",
+    text: "strong ions at pH 8.1 - combined = titrated base [mol/kg], by scaling all acids of the lot alike; combined \
+           = strong ions at its own pH, in a table's fruit at most its metals less phosphate",
     source: "titration_end_point",
 };
 
@@ -53,6 +53,21 @@ pub(crate) fn chief_acid(row: &Ingredient) -> Option<Acid> {
         .iter()
         .max_by(|a, b| base(a).total_cmp(&base(b)))
         .map(|entry| entry.acid)
+}
+
+/// Charge of an ingredient's metals less its phosphate [mol/kg]: what can have taken up acid
+/// before it was titrated; `None` where the table leaves one blank.
+///
+/// A table's acid and another table's pH are not of the same fruit: without this bound a sour
+/// acid beside the pH of a ripe fruit asks for more potassium than fruit holds.
+pub(crate) fn metals_mol_kg(row: &Ingredient) -> Option<f64> {
+    let of = |mg_per_100g: Option<f64>, g_mol: f64, charge: f64| Some(mg_per_100g? / g_mol * charge / 100.0);
+    let metals = of(row.potassium_mg, 39.098, 1.0)?
+        + of(row.sodium_mg, 22.990, 1.0)?
+        + of(row.calcium_mg, 40.078, 2.0)?
+        + of(row.magnesium_mg, 24.305, 2.0)?
+        - of(row.phosphorus_mg, 30.974, 1.0)?;
+    Some(metals.max(0.0))
 }
 
 /// One lot as drawn: `x` is amide, then the leaves.
@@ -124,6 +139,8 @@ pub(crate) fn lot_acid(
     inputs.extend(leaves.iter().map(|&(_, id)| id));
     inputs.extend(ph);
     let counted_as = titration.counted_as;
+    let own = row.sheet.as_ref().is_some_and(|sheet| sheet.titration.is_some());
+    let combined_most = if own { None } else { metals_mol_kg(row) }.unwrap_or(f64::INFINITY);
     let solved = graph.compute_many(
         [
             (
@@ -137,7 +154,7 @@ pub(crate) fn lot_acid(
         |x| {
             let lot = drawn(nominal, leaves, &x[1..=leaves.len() + 1]);
             let own_ph = ph.map(|_| x[x.len() - 1]);
-            let [over, strong] = solve(parts, &lot, base_mol_kg(counted_as, x[0]), own_ph)?;
+            let [over, strong] = solve(parts, &lot, base_mol_kg(counted_as, x[0]), own_ph, combined_most)?;
             Ok::<_, MatterError>([over, 1000.0 * strong])
         },
     );
@@ -155,8 +172,15 @@ pub(crate) fn lot_acid(
     }
 }
 
-/// Acid over nominal and strong ions [mol/kg] of a lot that takes `base` [mol/kg] to pH 8.1.
-fn solve(parts: &Parts, lot: &Lot, base: f64, own_ph: Option<f64>) -> Result<[f64; 2], MatterError> {
+/// Acid over nominal and strong ions [mol/kg] of a lot that takes `base` [mol/kg] to pH 8.1, of
+/// whose acid at most `combined_most` [mol/kg] was taken up before.
+fn solve(
+    parts: &Parts,
+    lot: &Lot,
+    base: f64,
+    own_ph: Option<f64>,
+    combined_most: f64,
+) -> Result<[f64; 2], MatterError> {
     let titrate = |over: f64| -> Result<(f64, f64), MatterError> {
         let mut lot = *lot;
         lot.set(Part::AcidOver, over);
@@ -168,7 +192,7 @@ fn solve(parts: &Parts, lot: &Lot, base: f64, own_ph: Option<f64>) -> Result<[f6
         let mut diluted = food;
         diluted.water_kg += DILUTED_IN;
         let at_the_end = matter::strong_ion_for_ph(&diluted, TITRATION_END_PH, BENCH_C)?;
-        Ok((at_the_end - strong, strong))
+        Ok((at_the_end - strong.min(combined_most), strong))
     };
     let (mut before, mut over) = (0.5, 1.0);
     let mut short_before = titrate(before)?.0 - base;
@@ -216,7 +240,7 @@ mod tests {
             diluted.water_kg += DILUTED_IN;
             let end = matter::strong_ion_for_ph(&diluted, TITRATION_END_PH, BENCH_C).ok()?;
             let (other, start) = juice(3.5)?;
-            solve(&other, &start, end - 0.03, Some(ph)).ok()
+            solve(&other, &start, end - 0.03, Some(ph), f64::INFINITY).ok()
         });
         let Some([over, strong]) = found else {
             panic!("no answer")
@@ -229,7 +253,7 @@ mod tests {
     fn more_titrated_is_more_acid_and_a_higher_ph_is_more_potassium() {
         let of = |g, ph| {
             let (parts, lot) = juice(4.0)?;
-            solve(&parts, &lot, base_mol_kg(Acid::Citric, g), Some(ph)).ok()
+            solve(&parts, &lot, base_mol_kg(Acid::Citric, g), Some(ph), f64::INFINITY).ok()
         };
         let (weak, strong, salty) = (of(4.0, 2.3), of(5.0, 2.3), of(4.0, 2.6));
         assert!(weak.zip(strong).is_some_and(|(weak, strong)| strong[0] > weak[0]));
@@ -244,7 +268,7 @@ mod tests {
         let Some((parts, lot)) = juice(4.0) else {
             panic!("no juice")
         };
-        assert!(solve(&parts, &lot, f64::NAN, Some(2.3)).is_err());
-        assert!(solve(&parts, &lot, 0.0, Some(2.3)).is_err());
+        assert!(solve(&parts, &lot, f64::NAN, Some(2.3), f64::INFINITY).is_err());
+        assert!(solve(&parts, &lot, 0.0, Some(2.3), f64::INFINITY).is_err());
     }
 }

@@ -36,8 +36,11 @@ const ACIDS: [&str; 6] = [
     include_str!("../data/acids/souci_fachmann_kraut.csv"),
 ];
 
-/// pH tables; the first that has a food is the one used.
-const FOOD_PH: [&str; 5] = [
+/// pH tables; the first that has a food is the one used. The table that prints acid and pH of the
+/// same fruit goes first: a sour fruit's acid beside a ripe fruit's pH would ask for more potassium
+/// than any fruit holds. Its ranges take in the next table's.
+const FOOD_PH: [&str; 6] = [
+    include_str!("../data/food_ph/belitz_grosch_schieberle.csv"),
     include_str!("../data/food_ph/fda_food_ph_list.csv"),
     include_str!("../data/food_ph/miller_2022.csv"),
     include_str!("../data/food_ph/ahea_1993.csv"),
