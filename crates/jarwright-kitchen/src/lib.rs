@@ -6,6 +6,7 @@
 //!
 //! Floor 3.
 
+pub mod adjust;
 mod assay;
 mod assumed;
 pub mod batching;
@@ -57,6 +58,7 @@ use jarwright_figure::Equation;
 
 /// Every equation of this crate that a figure can be computed with.
 pub static EQUATIONS: &[&Equation] = &[
+    &adjust::LEAST_CHANGE,
     &lines::AMOUNT_TO_MASS,
     &mixture::ASSAY,
     &jar_fill::FILL_VOLUME,

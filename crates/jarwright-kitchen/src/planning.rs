@@ -150,7 +150,7 @@ fn told_apart(lines: &[Wanted]) -> Result<Vec<Wanted>, PlanError> {
 }
 
 /// Altitude, pressure and the boil here.
-fn place(graph: &mut Graph, order: &Order, kitchen: &KitchenFile) -> Result<Place, PlanError> {
+pub(crate) fn place(graph: &mut Graph, order: &Order, kitchen: &KitchenFile) -> Result<Place, PlanError> {
     let (altitude_m, by) = match order.altitude_m {
         Some(m) => (m, "--altitude-m"),
         None => (kitchen.altitude_m, "kitchen file"),

@@ -5,6 +5,7 @@
 use std::path::{Path, PathBuf};
 
 use jarwright_figure::Equation;
+use jarwright_kitchen::adjust::{self, Adjustment};
 use jarwright_kitchen::files::{self, FormulaFile, KitchenFile, Problem, StoresFile};
 use jarwright_kitchen::{Law, Much, Order, Plan, Use, Wanted};
 use jiff::civil::DateTime;
@@ -87,6 +88,32 @@ pub fn plan(request: &Request) -> Result<Plan, Stop> {
         bath_start_c: request.bath_start_c,
     };
     Ok(jarwright_kitchen::plan_order(&order, &kitchen, &stores)?)
+}
+
+/// Reads the files and solves the formula for what `ask` makes of it.
+///
+/// # Errors
+/// [`Stop`]: every fault of every file at once, or the kitchen's refusal.
+pub fn adjust(
+    formula: &Path,
+    kitchen: &Path,
+    stores: Option<&Path>,
+    ask: impl FnOnce(FormulaFile) -> adjust::Request,
+) -> Result<Adjustment, Stop> {
+    let mut faulty = Vec::new();
+    let stores = match stores {
+        Some(stores) => read(stores, &mut faulty, files::read_stores)?,
+        None => Some(StoresFile::default()),
+    };
+    let kitchen: Option<KitchenFile> = read(kitchen, &mut faulty, files::read_kitchen)?;
+    let formula: Option<FormulaFile> = read(formula, &mut faulty, |name, text| match &stores {
+        Some(stores) => files::read_formula_with(name, text, Some(stores)),
+        None => files::read_formula(name, text),
+    })?;
+    let (Some(kitchen), Some(stores), Some(formula), true) = (kitchen, stores, formula, faulty.is_empty()) else {
+        return Err(Stop::Faults(faulty));
+    };
+    Ok(adjust::adjust(&ask(formula), &kitchen, &stores)?)
 }
 
 /// Reads one file; its faults are added to those of the others.

@@ -4,6 +4,7 @@
 //! lines; the sections stand in `text/keeping.rs`, `text/work.rs`, `text/bath.rs` and
 //! `text/rest.rs`.
 
+mod adjust;
 mod bath;
 mod keeping;
 pub mod page;
@@ -18,6 +19,8 @@ use jarwright_kitchen::plan::{BatchPlan, OrderLine};
 use jarwright_papers::words;
 
 use page::Page;
+
+pub use adjust::adjustment;
 
 /// The whole plan.
 #[must_use]

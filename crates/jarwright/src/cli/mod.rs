@@ -1,5 +1,6 @@
 //! The commands, one file each.
 
+mod adjust;
 mod checks;
 mod demo;
 mod plan;
@@ -18,6 +19,8 @@ Jarwright plans what people put in jars.
   jarwright setup                               describe your own kitchen
   jarwright plan lime-curd --jars 48 --jar half-pint --by \"Saturday 09:00\" --for sale
                                                 plan an order
+  jarwright adjust lime-curd --to \"brix 50\" --keep butter
+                                                solve a formula for a target
   jarwright why                                 the equations behind the numbers
   jarwright checks                              how the program stands against the outside world
   jarwright help COMMAND                        all about a command
@@ -44,6 +47,8 @@ struct Cli {
 enum Command {
     /// Plan an order
     Plan(Box<plan::Args>),
+    /// Solve a formula for a target with the fewest changes
+    Adjust(Box<adjust::Args>),
     /// Describe your kitchen, question by question
     Setup(setup::Args),
     /// Make an invented kitchen and plan its order
@@ -68,6 +73,7 @@ pub fn run() -> Exit {
     let ending = match &cli.command {
         None => out::say(SHORT_HELP).map(|()| Exit::Done),
         Some(Command::Plan(args)) => plan::run(args),
+        Some(Command::Adjust(args)) => adjust::run(args),
         Some(Command::Setup(args)) => setup::run(args),
         Some(Command::Demo(args)) => demo::run(args),
         Some(Command::Checks(args)) => checks::run(args),

@@ -1,0 +1,725 @@
+//! From targets to a rounded formula that the plan itself finds to meet them.
+//!
+//! The search runs on quick values; what the plan of each answer says beside them is carried
+//! into the next turn, until the plan agrees.
+
+use jarwright_figure::Graph;
+
+use super::answer::StopView;
+use super::rounding::{Rounded, neighbours, on_scale, step_g};
+use super::search::{Bench, Found, Goal, Mover, search};
+use super::stages::{Loss, PackedJar, Reading, Stages};
+use super::target::{Asked, Relation, Target};
+use super::{Draft, Origin, Stage, Worked, Worktop, compare};
+use crate::PlanError;
+use crate::cooking::Stop;
+use crate::files::{Amount, AmountUnit, Endpoint, FormulaFile, Part, StopAt};
+use crate::lines::{Line, resolve};
+use crate::on_scale;
+
+/// Turns between search and plan.
+const MOST_TURNS: usize = 4;
+
+/// Answers of one size that are rounded before a larger one is looked for.
+const MOST_ROUNDED: usize = 8;
+
+/// An added line's unit of change: this share of the whole formula.
+const ADDED_UNIT: f64 = 0.1;
+
+/// Which lines may move.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Who<'a> {
+    pub(super) kept: &'a [usize],
+    pub(super) only: &'a [usize],
+    pub(super) take_out: &'a [usize],
+}
+
+/// A target with its readings.
+#[derive(Debug, Clone)]
+pub(super) struct Held {
+    pub(super) target: Target,
+    pub(super) before: Reading,
+    pub(super) after: Reading,
+    pub(super) short: f64,
+    pub(super) by: &'static str,
+}
+
+/// What was found.
+#[derive(Debug)]
+pub(super) struct Solved {
+    /// The formula to write, its empty lines left out.
+    pub(super) formula: FormulaFile,
+    pub(super) origins: Vec<Origin>,
+    /// The plan of it; `None` where nothing changed.
+    pub(super) worked: Option<Worked>,
+    /// In what it leaves the schedule that it stood under before.
+    pub(super) departures: Vec<String>,
+    pub(super) held: Vec<Held>,
+    pub(super) stage: Stage,
+    pub(super) scaled: Option<f64>,
+    pub(super) stop: Option<StopView>,
+    pub(super) change: f64,
+    pub(super) cannot: Vec<String>,
+    pub(super) notes: Vec<String>,
+    /// Titratable acidity before and after [% as citric acid].
+    pub(super) acidity: (Option<f64>, Option<f64>),
+}
+
+/// What moves for a target.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum By {
+    Lines,
+    Stop,
+    Everything,
+}
+
+/// The quick values of the targets that lines are moved for, put right by the last plan.
+struct TargetBench<'a> {
+    stages: &'a Stages,
+    targets: &'a [Target],
+    /// What the plan said more than the quick value, its lower and its upper end.
+    beside: &'a [(f64, f64, f64)],
+}
+
+impl TargetBench<'_> {
+    fn readings(&self, masses_g: &[f64]) -> Option<Vec<Reading>> {
+        let readings = self.stages.readings(self.targets, masses_g)?;
+        Some(
+            readings
+                .iter()
+                .zip(self.beside)
+                .map(|(r, beside)| Reading {
+                    value: r.value + beside.0,
+                    low: r.low + beside.1,
+                    high: r.high + beside.2,
+                })
+                .collect(),
+        )
+    }
+}
+
+impl Bench for TargetBench<'_> {
+    fn values(&self, masses_g: &[f64]) -> Option<Vec<f64>> {
+        let values = self.stages.values(self.targets, masses_g)?;
+        Some(values.iter().zip(self.beside).map(|(v, beside)| v + beside.0).collect())
+    }
+
+    fn bands(&self, masses_g: &[f64]) -> Option<Vec<(f64, f64)>> {
+        let readings = self.readings(masses_g)?;
+        Some(readings.iter().map(|r| (r.value - r.low, r.high - r.value)).collect())
+    }
+}
+
+/// Masses found, and how.
+struct Step {
+    masses_g: Vec<f64>,
+    change: f64,
+    /// Lines at their bound, where the targets are not met.
+    at_bound: Vec<usize>,
+    /// As near as the scale comes, in tolerances beyond the target's own.
+    coarse: f64,
+    nearest_only: bool,
+}
+
+/// Solves a draft for the request's targets.
+pub(super) fn solve(worktop: &Worktop, draft: Draft, before: &Worked, who: Who) -> Result<Solved, PlanError> {
+    let request = worktop.request;
+    let mut draft = draft;
+    let mut notes = Vec::new();
+    let pack = request.formula.pack.is_some();
+    let stage = if pack { Stage::Filled } else { request.stage };
+    if pack && request.stage != Stage::Filled {
+        notes.push("of a pack only the jar is assayed, pieces and brine at equilibrium: the targets are for that".into());
+    }
+    let swapped = draft.origins.iter().any(|o| matches!(o, Origin::For(_)));
+    let targets = request.targets.clone();
+    let was = of_written(worktop, before, stage, &targets)?;
+
+    let mut graph = Graph::new();
+    let lines = resolve(&mut graph, &draft.formula, worktop.stores)?;
+    let from_g: Vec<f64> = lines.iter().map(|l| graph.value(l.one_g)).collect();
+    let mut at = if swapped { Some(written(worktop, before, &draft)?) } else { None };
+    let start = at.as_ref().map_or(before, |(_, worked, _)| worked);
+    let mut stages = Stages::new(&mut graph, &lines, loss_of(start), packed_of(start), stage)?;
+    if targets.iter().any(|t| t.asked == Asked::Ph)
+        && let Some(why) = stages.ph_unknown(&from_g)
+    {
+        return Err(PlanError::asked(
+            format!("the pH of {} cannot be told: {why}", request.formula.name),
+            "give its acids and pH in the stores file (analysis = { citric_acid = ..., ph = ... }), or measure the food",
+        ));
+    }
+    let refused = || {
+        PlanError::asked(
+            format!("{} cannot be assayed as it is written", request.formula.name),
+            "plan it first: the plan says what is wrong",
+        )
+    };
+    let mut beside = beside_of(start, &stages, stage, &targets, &from_g).ok_or_else(refused)?;
+    let by: Vec<By> = targets
+        .iter()
+        .map(|target| match target.asked {
+            Asked::Brix if !pack && stage != Stage::Weighed && matches!(stages.loss, Loss::ToBrix(_)) => By::Stop,
+            Asked::Yield if who.kept.is_empty() && who.only.is_empty() => By::Everything,
+            _ => By::Lines,
+        })
+        .collect();
+    let movers = movers(&draft, &lines, &from_g, who, request.bounds);
+    let of = |which: By| -> Vec<usize> { (0..targets.len()).filter(|&t| by[t] == which).collect() };
+    let (for_lines, for_stop, for_all) = (of(By::Lines), of(By::Stop), of(By::Everything));
+    let pick = |which: &[usize]| -> Vec<Target> { which.iter().map(|&t| targets[t].clone()).collect() };
+    let line_targets = pick(&for_lines);
+
+    let mut cannot = Vec::new();
+    let mut stop = None;
+    let mut scaled = None;
+    let mut step = None;
+    let mut masses = from_g.clone();
+    for _ in 0..MOST_TURNS {
+        cannot.clear();
+        scaled = None;
+        if !for_stop.is_empty() {
+            stop = move_stop(&mut draft, &mut stages, &pick(&for_stop), &masses, request, &mut cannot);
+        }
+        let line_beside: Vec<_> = for_lines.iter().map(|&t| beside[t]).collect();
+        let bench = TargetBench {
+            stages: &stages,
+            targets: &line_targets,
+            beside: &line_beside,
+        };
+        let found = move_lines(&bench, &from_g, &movers, &request.formula.name)?;
+        masses.clone_from(&found.masses_g);
+        step = Some(found);
+        if let Some(factor) = factor(&stages, &pick(&for_all), &masses) {
+            masses = scaled_masses(&stages, &lines, &pick(&for_all), &masses, factor, before);
+            scaled = Some(factor);
+        }
+        set_amounts(&mut draft, &masses, &from_g);
+        let unchanged = at.is_none() && stop.is_none() && scaled.is_none() && masses == from_g;
+        if unchanged {
+            break;
+        }
+        let now = written(worktop, before, &draft)?;
+        stages.loss = match (loss_of(&now.1), stop.is_some()) {
+            (Loss::ToBrix(_), true) => stages.loss,
+            (loss, _) => loss,
+        };
+        let readings = actual(&now.1, &stages, stage, &targets, &masses).ok_or_else(refused)?;
+        let fine = targets.iter().zip(&readings).all(|(t, r)| t.miss(r.value, r.low, r.high) <= 0.0);
+        beside = beside_of(&now.1, &stages, stage, &targets, &masses).ok_or_else(refused)?;
+        at = Some(now);
+        if fine || !cannot.is_empty() || step.as_ref().is_some_and(|s| s.nearest_only) {
+            break;
+        }
+    }
+
+    let (formula, worked, departures) = match at {
+        Some((formula, worked, departures)) => (formula, Some(worked), departures),
+        None => (request.formula.clone(), None, Vec::new()),
+    };
+    let end = worked.as_ref().unwrap_or(before);
+    let readings = actual(end, &stages, stage, &targets, &masses).ok_or_else(refused)?;
+    let held: Vec<Held> = (0..targets.len())
+        .map(|t| {
+            let (target, r) = (&targets[t], readings[t]);
+            let mut short = target.miss(r.value, r.low, r.high);
+            let coarse = step.as_ref().map_or(0.0, |s| s.coarse) * target.tolerance();
+            if short > 0.0 && by[t] == By::Lines && target.relation == Relation::Equal && short <= coarse {
+                notes.push(format!(
+                    "{}: {} is as near as steps of the scale come",
+                    target.words(),
+                    target.asked.number(r.value)
+                ));
+                short = 0.0;
+            }
+            Held {
+                before: was.0[t],
+                after: r,
+                short,
+                by: match by[t] {
+                    _ if readings[t] == was.0[t] => "nothing",
+                    By::Stop => "the stop",
+                    By::Everything => "everything",
+                    By::Lines => "lines",
+                },
+                target: target.clone(),
+            }
+        })
+        .collect();
+    if held.iter().any(|h| h.short > 0.0) {
+        say_why(&mut cannot, &held, &step, &draft, &stages, &movers);
+    } else {
+        cannot.clear();
+    }
+    let origins = draft
+        .origins
+        .iter()
+        .zip(&masses)
+        .filter(|(_, g)| **g > 0.0)
+        .map(|(origin, _)| origin.clone())
+        .collect();
+    Ok(Solved {
+        formula,
+        origins,
+        departures,
+        held,
+        stage,
+        scaled,
+        stop,
+        change: step.map_or(0.0, |s| s.change),
+        cannot,
+        notes,
+        acidity: (was.1, stages.acidity(&masses)),
+        worked,
+    })
+}
+
+/// Readings and acidity of the formula as written.
+fn of_written(
+    worktop: &Worktop,
+    before: &Worked,
+    stage: Stage,
+    targets: &[Target],
+) -> Result<(Vec<Reading>, Option<f64>), PlanError> {
+    let mut graph = Graph::new();
+    let lines = resolve(&mut graph, &worktop.request.formula, worktop.stores)?;
+    let masses: Vec<f64> = lines.iter().map(|l| graph.value(l.one_g)).collect();
+    let stages = Stages::new(&mut graph, &lines, loss_of(before), packed_of(before), stage)?;
+    let unknown = Reading { value: f64::NAN, low: f64::NAN, high: f64::NAN };
+    let readings = actual(before, &stages, stage, targets, &masses).unwrap_or_else(|| vec![unknown; targets.len()]);
+    Ok((readings, stages.acidity(&masses)))
+}
+
+/// The draft as it would be written and planned.
+fn written(
+    worktop: &Worktop,
+    before: &Worked,
+    draft: &Draft,
+) -> Result<(FormulaFile, Worked, Vec<String>), PlanError> {
+    let mut formula = draft.formula.clone();
+    formula.lines.retain(|line| line.amount.quantity > 0.0);
+    let (formula, departures) = compare::as_written(worktop, before, formula)?;
+    let worked = worktop.worked(&formula).map_err(|error| match error {
+        PlanError::Asked { what, hint } => PlanError::CannotMeet {
+            reason: format!("with the amounts that meet the targets it can no longer be cooked: {what}"),
+            would: vec![hint],
+        },
+        PlanError::CannotMeet { reason, would } => PlanError::CannotMeet {
+            reason: format!("with the amounts that meet the targets it can no longer be cooked: {reason}"),
+            would,
+        },
+        other => other,
+    })?;
+    Ok((formula, worked, departures))
+}
+
+fn loss_of(worked: &Worked) -> Loss {
+    let at = |id| worked.graph.value(id);
+    match worked.work.stop {
+        Stop::Brix(brix) => Loss::ToBrix(brix),
+        Stop::Temperature(_) | Stop::Boiled(_) | Stop::AtTheBoil => {
+            Loss::Share(at(worked.work.batch.boiled_off_g) / at(worked.work.batch.weighed_g))
+        }
+    }
+}
+
+/// What a packed jar holds, by the plan.
+fn packed_of(worked: &Worked) -> Option<PackedJar> {
+    let pack = worked.work.formula.pack.as_ref()?;
+    let at = |id| worked.graph.value(id);
+    let lines = &worked.work.lines;
+    let of = |keep: &dyn Fn(&Line) -> bool, left: bool| -> f64 {
+        lines
+            .iter()
+            .filter(|l| keep(l))
+            .map(|l| at(l.one_g) * if left { 1.0 - l.written.sieved_out } else { 1.0 })
+            .sum()
+    };
+    let brine = |l: &Line| l.written.part == Some(Part::Brine) && !l.written.per_jar;
+    let by_jar = of(&|l| l.written.per_jar, false);
+    let in_jar = at(worked.work.batch.fill_g) - pack.pieces_per_jar_g - by_jar;
+    // The sieve keeps some of the brine's spice: what is in the jar came from a little more.
+    Some(PackedJar {
+        pieces_g: pack.pieces_per_jar_g,
+        brine_g: in_jar * of(&brine, false) / of(&brine, true),
+    })
+}
+
+/// The plan's own readings where its assay has them, the quick ones elsewhere.
+fn actual(worked: &Worked, stages: &Stages, stage: Stage, targets: &[Target], masses_g: &[f64]) -> Option<Vec<Reading>> {
+    let batch = &worked.work.batch;
+    let assay = match stage {
+        Stage::Weighed => &batch.weighed,
+        Stage::Cooked => &batch.cooked,
+        Stage::Filled => &batch.filled,
+    };
+    let quick = stages.readings(targets, masses_g)?;
+    let exact = |id| {
+        let value = worked.graph.value(id);
+        Reading { value, low: value, high: value }
+    };
+    let banded = |id| {
+        let (low, high) = worked.graph.band(id);
+        Reading { value: worked.graph.value(id), low, high }
+    };
+    targets
+        .iter()
+        .zip(quick)
+        .map(|(target, quick)| {
+            Some(match target.asked {
+                Asked::Brix => exact(assay.brix),
+                Asked::Fat => exact(assay.fat),
+                Asked::Sugar => exact(assay.sugars),
+                Asked::Ph => banded(assay.ph?),
+                Asked::WaterActivity => banded(assay.water_activity),
+                Asked::Acidity | Asked::Fruit | Asked::Yield => quick,
+            })
+        })
+        .collect()
+}
+
+/// What the plan says beside the quick readings.
+fn beside_of(
+    worked: &Worked,
+    stages: &Stages,
+    stage: Stage,
+    targets: &[Target],
+    masses_g: &[f64],
+) -> Option<Vec<(f64, f64, f64)>> {
+    let quick = stages.readings(targets, masses_g)?;
+    let plan = actual(worked, stages, stage, targets, masses_g)?;
+    Some(
+        plan.iter()
+            .zip(quick)
+            .map(|(p, q)| (p.value - q.value, p.low - q.low, p.high - q.high))
+            .collect(),
+    )
+}
+
+/// The lines that may move, with their bounds.
+fn movers(draft: &Draft, lines: &[Line], from_g: &[f64], who: Who, bounds: super::Bounds) -> Vec<Mover> {
+    let total: f64 = from_g.iter().sum();
+    (0..lines.len())
+        .filter(|&i| !matches!(lines[i].written.part, Some(Part::Soak | Part::Pieces)))
+        .filter_map(|i| {
+            let from = draft.origins[i].written();
+            if draft.origins[i] == Origin::Added {
+                let most = if lines[i].ingredient.kind == jarwright_reference::Kind::Water {
+                    1.0
+                } else {
+                    0.5
+                };
+                let high = most / ADDED_UNIT;
+                return Some(Mover { line: i, from_g: 0.0, unit_g: ADDED_UNIT * total, low: 0.0, high });
+            }
+            let among = |list: &[usize]| from.iter().any(|i| list.contains(i));
+            if among(who.kept) || (!who.only.is_empty() && !among(who.only) && !among(who.take_out)) {
+                return None;
+            }
+            let low = if among(who.take_out) { -1.0 } else { bounds.least - 1.0 };
+            (from_g[i] > 0.0).then_some(Mover {
+                line: i,
+                from_g: from_g[i],
+                unit_g: from_g[i],
+                low,
+                high: bounds.most - 1.0,
+            })
+        })
+        .collect()
+}
+
+/// The fewest lines that meet the targets, on the scale.
+fn move_lines(bench: &TargetBench, from_g: &[f64], movers: &[Mover], formula: &str) -> Result<Step, PlanError> {
+    let misses = |masses: &[f64]| -> Option<f64> {
+        let readings = bench.readings(masses)?;
+        Some(
+            bench
+                .targets
+                .iter()
+                .zip(readings)
+                .map(|(t, r)| t.miss(r.value, r.low, r.high) / t.tolerance())
+                .fold(0.0, f64::max),
+        )
+    };
+    let as_it_is = Step {
+        masses_g: from_g.to_vec(),
+        change: 0.0,
+        at_bound: Vec::new(),
+        coarse: 0.0,
+        nearest_only: false,
+    };
+    if misses(from_g).is_some_and(|miss| miss <= 0.0) {
+        return Ok(as_it_is);
+    }
+    if movers.is_empty() {
+        return Err(PlanError::asked(
+            format!("no line of {formula} is left that may move"),
+            "keep fewer lines, or allow a new one: --add water, --add \"citric acid\"",
+        ));
+    }
+    let goals: Vec<Goal> = bench
+        .targets
+        .iter()
+        .map(|t| Goal {
+            relation: t.relation,
+            value: t.value,
+            tolerance: t.tolerance(),
+        })
+        .collect();
+    let sets = search(bench, &goals, from_g, movers).ok_or_else(|| {
+        PlanError::asked(
+            format!("{formula} cannot be assayed near its amounts"),
+            "plan it first: the plan says what is wrong",
+        )
+    })?;
+    // The set of least change whose rounded amounts meet the targets; else what comes nearest.
+    let mut best: Option<(Rounded, &Found, f64)> = None;
+    for found in sets.iter().take(MOST_ROUNDED) {
+        for rounded in neighbours(bench, &goals, found).into_iter().take(MOST_ROUNDED) {
+            let Some(miss) = misses(&rounded.masses_g) else { continue };
+            if best.as_ref().is_none_or(|(.., least)| miss < *least) {
+                best = Some((rounded, found, miss));
+            }
+            if miss <= 0.0 {
+                break;
+            }
+        }
+        if best.as_ref().is_some_and(|(.., least)| *least <= 0.0) {
+            break;
+        }
+    }
+    let Some((rounded, found, miss)) = best else { return Ok(as_it_is) };
+    let mut masses_g = from_g.to_vec();
+    for mover in &found.movers {
+        let to = rounded.masses_g[mover.line];
+        // What rounds back to what was written was not moved.
+        if (to - from_g[mover.line]).abs() > 0.5 * step_g(to) + 1e-9 {
+            masses_g[mover.line] = to;
+        }
+    }
+    if misses(&masses_g).is_none_or(|m| m > miss + 1e-9) {
+        masses_g.clone_from(&rounded.masses_g);
+    }
+    let at_bound = found
+        .movers
+        .iter()
+        .filter(|m| {
+            let (low, high) = m.bounds_g();
+            let at = found.masses_g[m.line];
+            (at - low).abs() < 1e-6 * m.unit_g || (at - high).abs() < 1e-6 * m.unit_g
+        })
+        .map(|m| m.line)
+        .collect();
+    Ok(Step {
+        change: found.movers.iter().map(|m| m.change(masses_g[m.line]).abs()).sum(),
+        at_bound,
+        // The least that one step of a moved line does, in tolerances.
+        coarse: if found.meets() { coarseness(bench, &goals, found, &masses_g) } else { 0.0 },
+        nearest_only: !found.meets(),
+        masses_g,
+    })
+}
+
+fn coarseness(bench: &TargetBench, goals: &[Goal], found: &Found, masses_g: &[f64]) -> f64 {
+    let Some(here) = bench.values(masses_g) else { return 0.0 };
+    found
+        .movers
+        .iter()
+        .filter_map(|mover| {
+            let mut there = masses_g.to_vec();
+            there[mover.line] += step_g(there[mover.line]);
+            let values = bench.values(&there)?;
+            values
+                .iter()
+                .zip(&here)
+                .zip(goals)
+                .map(|((there, here), goal)| (there - here).abs() / goal.tolerance)
+                .reduce(f64::max)
+        })
+        .fold(0.0, f64::max)
+}
+
+/// Moves the stop of a food that is boiled down to its solids.
+fn move_stop(
+    draft: &mut Draft,
+    stages: &mut Stages,
+    targets: &[Target],
+    masses_g: &[f64],
+    request: &super::Request,
+    cannot: &mut Vec<String>,
+) -> Option<StopView> {
+    let Loss::ToBrix(now) = stages.loss else { return None };
+    let brix_of = |stages: &Stages| stages.values(&targets[..1], masses_g).map(|v| v[0]);
+    let have = brix_of(stages)?;
+    let (mut low, mut high) = (f64::NEG_INFINITY, f64::INFINITY);
+    for target in targets {
+        match target.relation {
+            Relation::Equal => (low, high) = (low.max(target.value), high.min(target.value)),
+            Relation::AtLeast => low = low.max(target.value),
+            Relation::AtMost => high = high.min(target.value),
+        }
+    }
+    let before = request.formula.stop_at.as_ref().map_or_else(|| "the boil".into(), |s| s.words.clone());
+    let was = draft.formula.stop_at.as_ref().map(|s| s.words.clone());
+    let moved = |was: Option<String>| {
+        was.filter(|words| *words != before)
+            .map(|after| StopView { before: before.clone(), after })
+    };
+    let met = targets.iter().all(|t| t.miss(have, have, have) <= 0.0);
+    if met {
+        return moved(was);
+    }
+    let wanted = have.clamp(low, high.max(low));
+    let Some(stop) = stages.stop_for(wanted, masses_g) else {
+        cannot.push(format!(
+            "no boiling-down of these amounts ends at {wanted:.1} °Brix: it holds too much before it is cooked, or too little sugar when it is dry"
+        ));
+        return moved(was);
+    };
+    // A refractometer is read to a tenth; on the side that is asked for.
+    let tenths = 10.0 * stop;
+    let stop = if low == high || !low.is_finite() && !high.is_finite() {
+        tenths.round()
+    } else if wanted <= low {
+        (tenths - 1e-6).ceil()
+    } else {
+        (tenths + 1e-6).floor()
+    } / 10.0;
+    if (stop - now).abs() < 1e-9 {
+        return moved(was);
+    }
+    stages.loss = Loss::ToBrix(stop);
+    let words = format!("{stop} Bx");
+    draft.formula.stop_at = Some(StopAt {
+        at: Endpoint::Brix { brix: stop },
+        words: words.clone(),
+    });
+    Some(StopView { before, after: words })
+}
+
+/// By how much everything is made more or less for a yield; `None` when it is met.
+fn factor(stages: &Stages, targets: &[Target], masses_g: &[f64]) -> Option<f64> {
+    let target = targets.first()?;
+    let have = stages.values(std::slice::from_ref(target), masses_g)?.first().copied()?;
+    let met = targets.iter().all(|t| t.miss(have, have, have) <= 0.0);
+    let wanted = targets.iter().fold(have, |at, t| match t.relation {
+        Relation::Equal => t.value,
+        Relation::AtLeast => at.max(t.value),
+        Relation::AtMost => at.min(t.value),
+    });
+    (!met && have > 0.0).then_some(wanted / have)
+}
+
+/// Every line times a factor, on the scale, each share on the side its schedule allows.
+fn scaled_masses(
+    stages: &Stages,
+    lines: &[Line],
+    targets: &[Target],
+    masses_g: &[f64],
+    factor: f64,
+    before: &Worked,
+) -> Vec<f64> {
+    let by_class = before.work.standing.by_class();
+    let pick = |keep: &dyn Fn(&Line) -> bool| -> Vec<usize> {
+        (0..lines.len()).filter(|&i| masses_g[i] > 0.0 && keep(&lines[i])).collect()
+    };
+    let there = pick(&|_| true);
+    let place = |group: Vec<usize>| -> Vec<usize> {
+        group.iter().filter_map(|i| there.iter().position(|t| t == i)).collect()
+    };
+    let together = [
+        place(pick(&|l| l.written.part != Some(Part::Soak))),
+        place(pick(&|l| l.written.part == Some(Part::Brine) && !l.written.per_jar)),
+    ];
+    let at = |factor: f64| -> Vec<f64> {
+        let planned: Vec<(f64, on_scale::Side)> = there
+            .iter()
+            .map(|&i| {
+                // What goes into each jar stays what goes into each jar.
+                let times = if lines[i].written.per_jar { 1.0 } else { factor };
+                (masses_g[i] * times, on_scale::side(&lines[i], by_class))
+            })
+            .collect();
+        let on = on_scale::rounded(&planned, 1.0, &together);
+        let mut all = masses_g.to_vec();
+        for (&i, g) in there.iter().zip(on) {
+            all[i] = if lines[i].written.per_jar { masses_g[i] } else { g };
+        }
+        all
+    };
+    let mut best = at(factor);
+    // Rounding may fall on the wrong side of a limit: a little more or less of everything.
+    for step in 1..=20 {
+        let met = stages
+            .values(targets, &best)
+            .is_some_and(|values| targets.iter().zip(values).all(|(t, v)| t.miss(v, v, v) <= 0.0));
+        if met {
+            break;
+        }
+        let side = match targets.first().map(|t| t.relation) {
+            Some(Relation::AtLeast) => 1.0,
+            Some(Relation::AtMost) => -1.0,
+            _ => break,
+        };
+        best = at(factor * (1.0 + side * 5e-4 * f64::from(step)));
+    }
+    best
+}
+
+/// Writes masses that moved into the draft's lines.
+fn set_amounts(draft: &mut Draft, masses_g: &[f64], from_g: &[f64]) {
+    for ((line, &mass), &from) in draft.formula.lines.iter_mut().zip(masses_g).zip(from_g) {
+        if (mass - from).abs() > 1e-9 {
+            line.amount = Amount {
+                quantity: if mass > 0.0 { mass } else { 0.0 },
+                unit: AmountUnit::Gram,
+            };
+        }
+    }
+}
+
+/// Why the targets are not met, and what would help.
+fn say_why(
+    cannot: &mut Vec<String>,
+    held: &[Held],
+    step: &Option<Step>,
+    draft: &Draft,
+    stages: &Stages,
+    movers: &[Mover],
+) {
+    let name = |i: usize| draft.formula.lines[i].ingredient.clone();
+    if let Some(step) = step
+        && !step.at_bound.is_empty()
+    {
+        let mut names: Vec<String> = step.at_bound.iter().map(|&i| name(i)).collect();
+        names.dedup();
+        cannot.push(format!(
+            "at the end of how far they may move: {}; --at-least and --at-most widen that, as multiples of what is written",
+            names.join(", ")
+        ));
+    }
+    let missed = |asked: Asked| held.iter().any(|h| h.short > 0.0 && h.target.asked == asked);
+    if missed(Asked::WaterActivity) && matches!(stages.loss, Loss::ToBrix(_)) {
+        cannot.push("it is boiled down to its °Brix, and that sets the water activity: ask for more °Brix too".into());
+    }
+    let added = |word: &str| movers.iter().any(|m| name(m.line).to_lowercase().contains(word));
+    if missed(Asked::Ph) && !added("acid") {
+        cannot.push("a stronger acid needs less room: --add \"citric acid\"".into());
+    }
+    if (missed(Asked::Brix) || missed(Asked::Sugar)) && !added("water") && held.iter().any(|h| {
+        matches!(h.target.asked, Asked::Brix | Asked::Sugar) && h.short > 0.0 && h.after.value > h.target.value
+    }) {
+        cannot.push("water thins: --add water".into());
+    }
+    if held.len() > 1 {
+        cannot.push("each target takes room from the others: ask for one alone to see how far it goes".into());
+    }
+    if cannot.is_empty() {
+        cannot.push("let more lines move, or ask for less".into());
+    }
+}
+
+/// A mass as it stands on the scale, for a line that was not moved.
+pub(super) fn shown(mass_g: f64) -> f64 {
+    on_scale(mass_g)
+}
