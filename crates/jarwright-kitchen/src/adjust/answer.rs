@@ -36,6 +36,10 @@ pub struct Adjustment {
     pub lines: Vec<LineView>,
     /// The factor of all lines, where a yield was met by making more or less of everything.
     pub scaled: Option<f64>,
+    /// What one formula makes at the stage, before [g]; absent where it cannot be told.
+    pub makes_before_g: Option<f64>,
+    /// And after [g].
+    pub makes_after_g: Option<f64>,
     /// Where the pot stops, where that moved.
     pub stop: Option<StopView>,
     /// What each swap kept, and what it could not.
@@ -151,7 +155,8 @@ pub struct HeldView {
     pub before_g: f64,
     /// After [g].
     pub after_g: f64,
-    /// Whether it was kept: within 1 % or 1 g.
+    /// Whether it was kept: within 1 %, or within 0.1 g of acid, 1 g of sugars or water, 0.5 g of
+    /// the rest.
     pub kept: bool,
 }
 
@@ -209,6 +214,8 @@ pub struct ScheduleChange {
     pub after: Option<String>,
     /// Whether the adjusted formula is inside the one before.
     pub inside_after: bool,
+    /// Lines whose own amount or ingredient changed; by their shares they move the others too.
+    pub changed: Vec<String>,
     /// In what the adjusted formula leaves it, line by line; in what it stood outside before.
     pub departures: Vec<String>,
 }

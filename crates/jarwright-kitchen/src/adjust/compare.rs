@@ -1,11 +1,12 @@
 //! The formula before and after: lines, assay, names, schedule, routes, cautions.
 
 use jarwright_figure::Graph;
-use jarwright_reference as reference;
+use jarwright_reference::{self as reference, Kind};
 
 use super::answer::{
     Adjustment, AssayChange, LineView, ReadingView, RouteChange, ScheduleChange, SwapView, TargetView,
 };
+use super::rounding::step_g;
 use super::solve::{Solved, shown};
 use super::stages::Reading;
 use super::target::Relation;
@@ -101,7 +102,16 @@ pub(super) fn compare(
         .filter(|(_, h)| h.short > 0.0)
         .max_by(|a, b| (a.1.short / a.1.target.tolerance()).total_cmp(&(b.1.short / b.1.target.tolerance())))
         .map(|(i, _)| i);
+    let mut changed_names: Vec<String> = Vec::new();
+    for line in lines.iter().filter(|l| !matches!(l.change, "as written" | "scaled")) {
+        if !changed_names.contains(&line.ingredient) {
+            changed_names.push(line.ingredient.clone());
+        }
+    }
     let mut notes = solved.notes.clone();
+    notes.extend(less_egg(before, after));
+    notes.extend(less_made(solved));
+    notes.extend(water_short(&swaps));
     let changed = solved.worked.is_some();
     if changed && request.formula.measured.is_some() && solved.formula.measured.is_none() {
         notes.push("what was measured was measured on the formula as written: measure the new one".into());
@@ -110,9 +120,11 @@ pub(super) fn compare(
         notes.push("the process authority's letter is for the formula as written: it is not carried over".into());
     }
     if let Some(factor) = solved.scaled {
-        notes.push(format!(
-            "everything times {factor:.3}: the shares stay, so nothing else of the food changes"
-        ));
+        notes.push(if changed_names.is_empty() {
+            format!("everything times {factor:.3}: the shares stay, so nothing else of the food changes")
+        } else {
+            format!("everything times {factor:.3} for the yield, after the lines that changed")
+        });
     }
     if let Some(stop) = &solved.stop {
         notes.push(format!(
@@ -160,6 +172,8 @@ pub(super) fn compare(
         cannot: solved.cannot.clone(),
         lines,
         scaled: solved.scaled,
+        makes_before_g: solved.makes_g.0,
+        makes_after_g: solved.makes_g.1,
         stop: solved.stop.clone(),
         swaps,
         assay: assay(before, after, solved),
@@ -170,12 +184,57 @@ pub(super) fn compare(
             request.market,
             &day,
         ),
-        schedule: schedule(before, after, solved),
+        schedule: schedule(before, after, solved, changed_names),
         routes: routes(&before.work.verdicts, &after.work.verdicts),
         cautions: after.work.cautions.clone(),
         notes,
         new_formula: solved.formula.clone(),
     })
+}
+
+/// How much less of something is worth a word.
+const WORTH_A_WORD: f64 = 0.1;
+
+/// An egg sets a curd: how far its share fell, where it did.
+fn less_egg(before: &Worked, after: &Worked) -> Option<String> {
+    let share = |worked: &Worked| {
+        let lines = worked.work.in_batch();
+        let of = |keep: &dyn Fn(&Line) -> bool| -> f64 {
+            lines.iter().filter(|(l, _)| keep(l)).map(|(_, id)| worked.graph.value(*id)).sum()
+        };
+        of(&|l| l.ingredient.kind == Kind::Egg) / of(&|_| true)
+    };
+    let (had, has) = (share(before), share(after));
+    (had > 0.0 && has < (1.0 - WORTH_A_WORD) * had).then(|| {
+        format!(
+            "egg falls from {:.0} % to {:.0} % of the food: it sets it, and nothing here tells whether that is still enough; --keep the eggs if it must",
+            100.0 * had,
+            100.0 * has
+        )
+    })
+}
+
+/// A formula that makes less than it did fills fewer jars.
+fn less_made(solved: &Solved) -> Option<String> {
+    let (had, has) = (solved.makes_g.0?, solved.makes_g.1?);
+    (solved.scaled.is_none() && (has / had - 1.0).abs() > WORTH_A_WORD).then(|| {
+        format!(
+            "one formula makes {has:.0} g, before {had:.0} g: add --to \"yield {had:.0} g\" to keep what it makes"
+        )
+    })
+}
+
+/// A swap that left less water says how to make up for it.
+fn water_short(swaps: &[SwapView]) -> Option<String> {
+    let short = |swap: &SwapView| {
+        swap.held
+            .iter()
+            .any(|held| held.what == "water" && !held.kept && held.after_g < held.before_g)
+    };
+    swaps
+        .iter()
+        .any(short)
+        .then(|| "no line could make up for the water that left with the swap: --add water lets it come back".into())
 }
 
 fn reading(r: &Reading) -> ReadingView {
@@ -218,7 +277,7 @@ fn assay(before: &Worked, after: &Worked, solved: &Solved) -> Vec<AssayChange> {
     all
 }
 
-fn schedule(before: &Worked, after: &Worked, solved: &Solved) -> ScheduleChange {
+fn schedule(before: &Worked, after: &Worked, solved: &Solved, changed_names: Vec<String>) -> ScheduleChange {
     let inside = |worked: &Worked| worked.work.standing.inside() && worked.work.departures.is_empty();
     let key = |worked: &Worked| worked.work.standing.schedule.map(|s| s.key.clone());
     let changed = solved.worked.is_some();
@@ -227,6 +286,7 @@ fn schedule(before: &Worked, after: &Worked, solved: &Solved) -> ScheduleChange 
         inside_before: inside(before),
         after: key(after).filter(|_| inside(after)),
         inside_after: inside(before) && inside(after) && key(before) == key(after),
+        changed: changed_names,
         departures: if changed { solved.departures.clone() } else { before.work.departures.clone() },
     }
 }
@@ -295,7 +355,7 @@ fn lines(worktop: &Worktop, solved: &Solved, kept: &[usize]) -> Result<Vec<LineV
                 Origin::Added => "new",
                 Origin::For(_) => "swapped in",
                 Origin::Written(_) if !moved => "as written",
-                Origin::Written(_) if solved.scaled.is_some() => "scaled",
+                Origin::Written(_) if only_scaled(solved, after_g / before_g, *after_g) => "scaled",
                 Origin::Written(_) => "changed",
             },
             kept: from.iter().any(|i| kept.contains(i)),
@@ -311,6 +371,12 @@ fn lines(worktop: &Worktop, solved: &Solved, kept: &[usize]) -> Result<Vec<LineV
             .map(|((line, g), _)| gone(line, *g, "taken out")),
     );
     Ok(out)
+}
+
+/// Whether a line only grew with all the others, but for its rounding.
+fn only_scaled(solved: &Solved, ratio: f64, after_g: f64) -> bool {
+    let rounding = step_g(after_g) / after_g + 0.002;
+    solved.scaled.is_some_and(|factor| (ratio / factor - 1.0).abs() <= rounding)
 }
 
 fn gone(line: &Line, before_g: f64, change: &'static str) -> LineView {

@@ -45,7 +45,11 @@ pub(super) fn lines_named(option: &str, name: &str, lines: &[FormulaLine]) -> Re
     names.dedup();
     match names.as_slice() {
         [] => {
-            let near = nearest(&wanted, lines.iter().map(|line| line.ingredient.as_str()));
+            let heads = || lines.iter().map(|line| line.ingredient.split(',').next().unwrap_or_default());
+            let near = nearest(&wanted, lines.iter().map(|line| line.ingredient.as_str())).or_else(|| {
+                let head = nearest(&wanted, heads())?;
+                lines.iter().zip(heads()).find(|(_, h)| *h == head).map(|(line, _)| line.ingredient.clone())
+            });
             let hint = near.map_or_else(|| listed(lines), |near| format!("did you mean \"{near}\"? {}", listed(lines)));
             Err(PlanError::asked(
                 format!("{option}: no line of the formula is \"{}\"", name.trim()),

@@ -267,14 +267,14 @@ pub fn adjust(request: &Request, kitchen: &KitchenFile, stores: &StoresFile) -> 
         formula: request.formula.clone(),
         origins: (0..lines.len()).map(Origin::Written).collect(),
     };
+    for name in &request.add {
+        add(&mut draft, name, stores)?;
+    }
     let mut swaps = Vec::new();
     for text in &request.swaps {
         let (next, view) = swap::swap(text, &draft, stores, &kept, request.bounds)?;
         draft = next;
         swaps.push(view);
-    }
-    for name in &request.add {
-        add(&mut draft, name, stores)?;
     }
     let who = solve::Who {
         kept: &kept,

@@ -6,6 +6,9 @@ use super::target::Relation;
 /// Most lines moved together before all that may move are.
 const MOST_TOGETHER: usize = 4;
 
+/// Answers of one size that are offered before a larger size is looked at.
+const MOST_TAKEN: usize = 8;
+
 /// Tangents taken before a set of lines is given up.
 const MOST_TANGENTS: usize = 14;
 
@@ -36,6 +39,16 @@ pub(super) struct Mover {
 impl Mover {
     pub(super) fn change(&self, mass_g: f64) -> f64 {
         (mass_g - self.from_g) / self.unit_g
+    }
+
+    /// The same bounds of the mass, counted from where the line stands now.
+    pub(super) fn from_here(self) -> Self {
+        let moved = self.from_g / self.unit_g;
+        Self {
+            low: self.low - moved,
+            high: self.high - moved,
+            ..self
+        }
     }
 
     /// Bounds of the mass [g].
@@ -119,15 +132,20 @@ fn largest(goals: &[Goal], values: &[f64], bands: &[(f64, f64)]) -> f64 {
         .fold(0.0, f64::max)
 }
 
-/// Every set of lines that meets the goals, by size; within a size the least change first.
+/// The smallest set of lines whose amounts are taken, within a size the least change first.
 ///
-/// The first size with an answer ends the search. Where all lines together cannot meet the
-/// goals no smaller set can: then the nearest that all reach is the only entry, and its
-/// [`Found::meets`] is false.
-pub(super) fn search(bench: &impl Bench, goals: &[Goal], masses_g: &[f64], movers: &[Mover]) -> Option<Vec<Found>> {
+/// `take` rounds an answer to the scale, or refuses it. Where all lines together cannot meet the
+/// goals a smaller set can only by a slip of the tangents: then pairs are looked at, and what all
+/// reach is the answer, not taken.
+pub(super) fn search<T>(
+    bench: &impl Bench,
+    goals: &[Goal],
+    masses_g: &[f64],
+    movers: &[Mover],
+    mut take: impl FnMut(&Found) -> Option<T>,
+) -> Option<(Found, Option<T>)> {
     let bands = bench.bands(masses_g)?;
     let all = approach(bench, goals, masses_g, movers, &bands)?;
-    // Where all lines together fall short a smaller set is looked at only for a slip of the tangents.
     let most = if all.meets() { MOST_TOGETHER } else { 2 };
     let start = bench.values(masses_g)?;
     let slopes = slopes(bench, masses_g, movers, &start)?;
@@ -147,12 +165,15 @@ pub(super) fn search(bench: &impl Bench, goals: &[Goal], masses_g: &[f64], mover
                 found.push(answer);
             }
         }
-        if !found.is_empty() {
-            found.sort_by(|a, b| a.change.total_cmp(&b.change));
-            return Some(found);
+        found.sort_by(|a, b| a.change.total_cmp(&b.change));
+        for answer in found.into_iter().take(MOST_TAKEN) {
+            if let Some(taken) = take(&answer) {
+                return Some((answer, Some(taken)));
+            }
         }
     }
-    Some(vec![all])
+    let taken = if all.meets() { take(&all) } else { None };
+    Some((all, taken))
 }
 
 /// Index sets of a size, in order.

@@ -4,6 +4,7 @@
 //! into the next turn, until the plan agrees.
 
 use jarwright_figure::Graph;
+use jarwright_reference::Kind;
 
 use super::answer::StopView;
 use super::rounding::{Rounded, neighbours, on_scale, step_g};
@@ -20,11 +21,18 @@ use crate::on_scale;
 /// Turns between search and plan.
 const MOST_TURNS: usize = 4;
 
-/// Answers of one size that are rounded before a larger one is looked for.
+/// Neighbours on the scale that are read with their bands.
 const MOST_ROUNDED: usize = 8;
 
-/// An added line's unit of change: this share of the whole formula.
+/// An added line's unit of change: this share of the whole formula; of what is strong when dry less.
 const ADDED_UNIT: f64 = 0.1;
+const ADDED_DRY_UNIT: f64 = 0.01;
+
+/// Most of an added line, as a share of the whole formula: as much water as there is of all the
+/// rest, half of that of a juice or a fruit, a fiftieth of a dry acid or thickener
+/// (common practice).
+const ADDED_MOST: f64 = 0.5;
+const ADDED_DRY_MOST: f64 = 0.02;
 
 /// Which lines may move.
 #[derive(Debug, Clone, Copy)]
@@ -63,6 +71,8 @@ pub(super) struct Solved {
     pub(super) notes: Vec<String>,
     /// Titratable acidity before and after [% as citric acid].
     pub(super) acidity: (Option<f64>, Option<f64>),
+    /// What one formula makes at the stage, before and after [g].
+    pub(super) makes_g: (Option<f64>, Option<f64>),
 }
 
 /// What moves for a target.
@@ -270,24 +280,28 @@ pub(super) fn solve(worktop: &Worktop, draft: Draft, before: &Worked, who: Who) 
         cannot,
         notes,
         acidity: (was.1, stages.acidity(&masses)),
+        makes_g: (was.2, stages.makes_g(&masses)),
         worked,
     })
 }
 
-/// Readings and acidity of the formula as written.
+/// Readings, acidity and mass of the formula as written.
+type Written = (Vec<Reading>, Option<f64>, Option<f64>);
+
+/// What the formula is as written.
 fn of_written(
     worktop: &Worktop,
     before: &Worked,
     stage: Stage,
     targets: &[Target],
-) -> Result<(Vec<Reading>, Option<f64>), PlanError> {
+) -> Result<Written, PlanError> {
     let mut graph = Graph::new();
     let lines = resolve(&mut graph, &worktop.request.formula, worktop.stores)?;
     let masses: Vec<f64> = lines.iter().map(|l| graph.value(l.one_g)).collect();
     let stages = Stages::new(&mut graph, &lines, loss_of(before), packed_of(before), stage)?;
     let unknown = Reading { value: f64::NAN, low: f64::NAN, high: f64::NAN };
     let readings = actual(before, &stages, stage, targets, &masses).unwrap_or_else(|| vec![unknown; targets.len()]);
-    Ok((readings, stages.acidity(&masses)))
+    Ok((readings, stages.acidity(&masses), stages.makes_g(&masses)))
 }
 
 /// The draft as it would be written and planned.
@@ -307,6 +321,10 @@ fn written(
         PlanError::CannotMeet { reason, would } => PlanError::CannotMeet {
             reason: format!("with the amounts that meet the targets it can no longer be cooked: {reason}"),
             would,
+        },
+        PlanError::Physics { what, cause } => PlanError::CannotMeet {
+            reason: format!("{what} could not be computed with the amounts that meet the targets: {cause}"),
+            would: vec!["ask for less".into()],
         },
         other => other,
     })?;
@@ -404,13 +422,8 @@ fn movers(draft: &Draft, lines: &[Line], from_g: &[f64], who: Who, bounds: super
         .filter_map(|i| {
             let from = draft.origins[i].written();
             if draft.origins[i] == Origin::Added {
-                let most = if lines[i].ingredient.kind == jarwright_reference::Kind::Water {
-                    1.0
-                } else {
-                    0.5
-                };
-                let high = most / ADDED_UNIT;
-                return Some(Mover { line: i, from_g: 0.0, unit_g: ADDED_UNIT * total, low: 0.0, high });
+                let kind = lines[i].ingredient.kind;
+                return Some(Mover { from_g: from_g[i], ..added(i, kind, total) }.from_here());
             }
             let among = |list: &[usize]| from.iter().any(|i| list.contains(i));
             if among(who.kept) || (!who.only.is_empty() && !among(who.only) && !among(who.take_out)) {
@@ -426,6 +439,24 @@ fn movers(draft: &Draft, lines: &[Line], from_g: &[f64], who: Who, bounds: super
             })
         })
         .collect()
+}
+
+/// A line that was not there, with bounds by what the trade adds.
+pub(super) fn added(line: usize, kind: Kind, total_g: f64) -> Mover {
+    let (unit, most) = match kind {
+        Kind::Water => (ADDED_UNIT, 1.0),
+        Kind::Acid | Kind::Salt | Kind::Spice | Kind::Pectin | Kind::Starch | Kind::Gelatin => {
+            (ADDED_DRY_UNIT, ADDED_DRY_MOST)
+        }
+        _ => (ADDED_UNIT, ADDED_MOST),
+    };
+    Mover {
+        line,
+        from_g: 0.0,
+        unit_g: unit * total_g,
+        low: 0.0,
+        high: most / unit,
+    }
 }
 
 /// The fewest lines that meet the targets, on the scale.
@@ -466,29 +497,36 @@ fn move_lines(bench: &TargetBench, from_g: &[f64], movers: &[Mover], formula: &s
             tolerance: t.tolerance(),
         })
         .collect();
-    let sets = search(bench, &goals, from_g, movers).ok_or_else(|| {
-        PlanError::asked(
-            format!("{formula} cannot be assayed near its amounts"),
-            "plan it first: the plan says what is wrong",
-        )
-    })?;
-    // The set of least change whose rounded amounts meet the targets; else what comes nearest.
-    let mut best: Option<(Rounded, &Found, f64)> = None;
-    for found in sets.iter().take(MOST_ROUNDED) {
+    let best_of = |found: &Found| -> Option<(Rounded, f64)> {
+        let mut best: Option<(Rounded, f64)> = None;
         for rounded in neighbours(bench, &goals, found).into_iter().take(MOST_ROUNDED) {
             let Some(miss) = misses(&rounded.masses_g) else { continue };
-            if best.as_ref().is_none_or(|(.., least)| miss < *least) {
-                best = Some((rounded, found, miss));
+            if best.as_ref().is_none_or(|(_, least)| miss < *least) {
+                best = Some((rounded, miss));
             }
             if miss <= 0.0 {
                 break;
             }
         }
-        if best.as_ref().is_some_and(|(.., least)| *least <= 0.0) {
-            break;
+        best
+    };
+    // The set of least change whose rounded amounts meet the targets; else what comes nearest.
+    let mut nearest: Option<(Found, Rounded, f64)> = None;
+    let searched = search(bench, &goals, from_g, movers, |found| {
+        let (rounded, miss) = best_of(found)?;
+        if nearest.as_ref().is_none_or(|(.., least)| miss < *least) {
+            nearest = Some((found.clone(), rounded, miss));
         }
-    }
-    let Some((rounded, found, miss)) = best else { return Ok(as_it_is) };
+        (miss <= 0.0).then_some(())
+    });
+    let (all, _) = searched.ok_or_else(|| {
+        PlanError::asked(
+            format!("{formula} cannot be assayed near its amounts"),
+            "plan it first: the plan says what is wrong",
+        )
+    })?;
+    let nearest = nearest.or_else(|| best_of(&all).map(|(rounded, miss)| (all.clone(), rounded, miss)));
+    let Some((found, rounded, miss)) = nearest else { return Ok(as_it_is) };
     let mut masses_g = from_g.to_vec();
     for mover in &found.movers {
         let to = rounded.masses_g[mover.line];
@@ -514,7 +552,7 @@ fn move_lines(bench: &TargetBench, from_g: &[f64], movers: &[Mover], formula: &s
         change: found.movers.iter().map(|m| m.change(masses_g[m.line]).abs()).sum(),
         at_bound,
         // The least that one step of a moved line does, in tolerances.
-        coarse: if found.meets() { coarseness(bench, &goals, found, &masses_g) } else { 0.0 },
+        coarse: if found.meets() { coarseness(bench, &goals, &found, &masses_g) } else { 0.0 },
         nearest_only: !found.meets(),
         masses_g,
     })

@@ -9,7 +9,7 @@ use jarwright_matter::{self as matter, Food, MatterError};
 use jarwright_reference::{Ingredient, Kind};
 
 use super::Stage;
-use super::target::{Asked, Target};
+use super::target::{Asked, Relation, Target};
 use crate::PlanError;
 use crate::assumed::practice;
 use crate::files::{GoesIn, Part};
@@ -202,6 +202,16 @@ impl Stages {
         let boiled_kg = self.boiled_kg(masses_g).ok()?;
         let food = self.food(masses_g, &self.nominal, boiled_kg).ok()?;
         food.titratable_acidity_pct_citric().ok()
+    }
+
+    /// Mass [g] of the food at the stage.
+    pub(super) fn makes_g(&self, masses_g: &[f64]) -> Option<f64> {
+        let target = Target {
+            asked: Asked::Yield,
+            relation: Relation::Equal,
+            value: 0.0,
+        };
+        self.values(&[target], masses_g)?.first().copied()
     }
 
     /// The stop [°Brix] at which the food at the stage comes nearest to `brix`.

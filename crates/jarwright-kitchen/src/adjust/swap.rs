@@ -6,7 +6,7 @@
 //! other lines by the fewest changes.
 
 use jarwright_figure::Graph;
-use jarwright_matter::{Acid, Food};
+use jarwright_matter::{self as matter, Acid, Food};
 use jarwright_reference::Kind;
 
 use super::answer::{HeldView, SwapView};
@@ -15,6 +15,7 @@ use super::rounding::{neighbours, on_scale, plain};
 use super::search::{Bench, Goal, Mover, search};
 use super::stages::{Loss, Stages};
 use super::target::Relation;
+use super::solve::added;
 use super::{Bounds, Draft, Origin, Stage};
 use crate::PlanError;
 use crate::files::{Amount, AmountUnit, FormulaLine, GoesIn, Part, StoresFile};
@@ -23,12 +24,15 @@ use crate::lines::{find, resolve};
 /// Molar mass of citric acid over its three steps [g/mol]: acidity is counted as citric acid.
 const CITRIC_G_PER_STEP: f64 = 192.124 / 3.0;
 
-/// How near a total counts as kept: this share of it, or a gram.
+/// How near a total counts as kept: this share of it, or so many grams.
 const KEPT: f64 = 0.01;
-const KEPT_G: f64 = 1.0;
+const KEPT_G: [f64; 5] = [0.1, 1.0, 1.0, 0.5, 0.5];
 
 /// What a swap keeps, in the order of what matters more.
 const HELD: [&str; 5] = ["acid, as citric", "sugars", "water", "egg solids", "fat"];
+
+/// Sizes that a name may carry.
+const SIZES: [&str; 5] = ["small", "medium", "large", "extra large", "jumbo"];
 
 /// What sets the new amount.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -73,8 +77,13 @@ pub(super) fn swap(
 
     // The new line at a trial weight, to see what a gram of it brings.
     let mut next = draft.clone();
+    let called = if same(first) {
+        draft.formula.lines[first].ingredient.clone()
+    } else {
+        wanted.name.clone()
+    };
     let line = FormulaLine {
-        ingredient: wanted.name.clone(),
+        ingredient: called.clone(),
         amount: grams(100.0),
         form: draft.formula.lines[first].form.clone().filter(|_| same(first)),
         ..draft.formula.lines[first].clone()
@@ -133,7 +142,7 @@ pub(super) fn swap(
         words: format!(
             "{} ({old_g:.0} g) for {} ({} g{})",
             olds.join(" and "),
-            wanted.name,
+            called,
             plain(new_g),
             said.unwrap_or_default()
         ),
@@ -211,9 +220,9 @@ fn split_amount(text: &str) -> (Option<Amount>, String) {
 /// `medium egg` or `egg, whole, medium` as a piece and a name.
 fn split_piece(text: &str) -> Option<(AmountUnit, String)> {
     let words: Vec<&str> = text.split_whitespace().collect();
-    let piece = |words: &[&str]| match AmountUnit::parse(words.join(" ").trim_matches(',')) {
-        Ok(unit @ AmountUnit::Piece(_)) => Some(unit),
-        _ => None,
+    let piece = |words: &[&str]| {
+        let size = words.join(" ").trim_matches(',').to_lowercase();
+        SIZES.contains(&size.as_str()).then_some(AmountUnit::Piece(size))
     };
     let bare = |words: &[&str]| words.join(" ").trim().trim_matches(',').trim().to_owned();
     for size in [2, 1] {
@@ -281,7 +290,7 @@ fn amount(
         Some(3)
     } else if old.iter().any(sours) {
         Some(0)
-    } else if old.iter().all(|k| *k == Kind::Sweetener) {
+    } else if old.contains(&Kind::Sweetener) && new.kind == Kind::Sweetener {
         Some(1)
     } else if old.iter().all(|k| *k == Kind::Fat) {
         Some(4)
@@ -328,12 +337,26 @@ fn totals(graph: &mut Graph, draft: &Draft, stores: &StoresFile) -> Result<Total
 }
 
 fn brings(food: &Food, kind: Kind) -> Vec<f64> {
-    let acid: f64 = Acid::ALL
-        .iter()
-        .map(|&acid| steps(acid) * CITRIC_G_PER_STEP * food.acid(acid))
-        .sum();
-    let egg = if kind == Kind::Egg { 1000.0 * food.solids_kg() } else { 0.0 };
-    vec![acid, 1000.0 * food.sugars_kg(), 1000.0 * food.water_kg, egg, 1000.0 * food.fat_kg]
+    let egg = kind == Kind::Egg;
+    vec![
+        // Protein takes up base too, but nobody calls an egg sour.
+        if egg || kind == Kind::Dairy { 0.0 } else { acid_g(food) },
+        1000.0 * food.sugars_kg(),
+        1000.0 * food.water_kg,
+        if egg { 1000.0 * food.solids_kg() } else { 0.0 },
+        1000.0 * food.fat_kg,
+    ]
+}
+
+/// Acid as citric [g] by titration; of what is dry, by the steps of its acids.
+fn acid_g(food: &Food) -> f64 {
+    match matter::strong_ion_for_ph(food, TITRATION_END_PH, 25.0) {
+        Ok(base_mol) if food.acid_kg() > 0.0 => CITRIC_G_PER_STEP * (base_mol - food.strong_ion_mol).max(0.0),
+        _ => Acid::ALL
+            .iter()
+            .map(|&acid| CITRIC_G_PER_STEP * food.acid(acid) * steps(acid))
+            .sum(),
+    }
 }
 
 /// Where a titration of food ends (`titration_end_point`).
@@ -354,6 +377,7 @@ fn movers(
 ) -> Result<Vec<Mover>, PlanError> {
     let mut graph = Graph::new();
     let lines = resolve(&mut graph, &draft.formula, stores)?;
+    let total: f64 = lines.iter().map(|l| graph.value(l.one_g)).sum();
     Ok((0..lines.len())
         .filter(|&i| i != place && !kept.iter().any(|k| draft.origins[i].written().contains(k)))
         .filter(|&i| !matches!(lines[i].written.part, Some(Part::Soak | Part::Pieces)))
@@ -365,6 +389,9 @@ fn movers(
         })
         .map(|i| {
             let g = graph.value(lines[i].one_g);
+            if draft.origins[i] == Origin::Added {
+                return added(i, lines[i].ingredient.kind, total);
+            }
             Mover {
                 line: i,
                 from_g: g,
@@ -373,7 +400,6 @@ fn movers(
                 high: bounds.most - 1.0,
             }
         })
-        .filter(|mover| mover.unit_g > 0.0)
         .collect())
 }
 
@@ -409,14 +435,19 @@ fn rebalance(
     let lines = resolve(&mut graph, &draft.formula, stores)?;
     let mut masses: Vec<f64> = lines.iter().map(|l| graph.value(l.one_g)).collect();
     let written = masses.clone();
-    let now = totals(&mut graph, draft, stores)?;
-    let per_g: Vec<Vec<f64>> = now
+    // What is not there yet is weighed once, to see what a gram of it brings.
+    let mut trial = draft.clone();
+    for line in trial.formula.lines.iter_mut().filter(|line| line.amount.quantity <= 0.0) {
+        line.amount = grams(1.0);
+    }
+    let tried = totals(&mut Graph::new(), &trial, stores)?;
+    let per_g: Vec<Vec<f64>> = tried
         .lines
         .iter()
         .zip(&masses)
-        .map(|(line, g)| line.iter().map(|of| if *g > 0.0 { of / g } else { 0.0 }).collect())
+        .map(|(line, g)| line.iter().map(|of| of / if *g > 0.0 { *g } else { 1.0 }).collect())
         .collect();
-    let near = |k: usize| (KEPT * before[k]).max(KEPT_G);
+    let near = |k: usize| (KEPT * before[k]).max(KEPT_G[k]);
     // In order of weight: what joins the others without a miss is held, the rest is told.
     let mut which: Vec<usize> = Vec::new();
     for k in 0..3 {
@@ -436,10 +467,12 @@ fn rebalance(
             which = tried;
             continue;
         }
-        let found = search(&bench, &goals, &written, movers);
-        let best = found.iter().flatten().filter(|found| found.meets()).find_map(|found| {
-            neighbours(&bench, &goals, found).into_iter().find(|rounded| !off(&rounded.masses_g))
-        });
+        let best = search(&bench, &goals, &written, movers, |found| {
+            neighbours(&bench, &goals, found)
+                .into_iter()
+                .find(|rounded| !off(&rounded.masses_g))
+        })
+        .and_then(|(_, rounded)| rounded);
         if let Some(rounded) = best {
             masses = rounded.masses_g;
             which = tried;

@@ -34,8 +34,9 @@ fn said(page: &mut Page, answer: &Adjustment) {
     let changes = match (answer.lines_changed, answer.scaled) {
         (0, Some(factor)) => format!("everything times {factor:.3}, no line by itself"),
         (0, None) => "no line changes".into(),
-        (1, _) => "one line changes".into(),
-        (n, _) => format!("{n} lines change"),
+        (1, None) => "one line changes".into(),
+        (n, None) => format!("{n} lines change"),
+        (n, Some(factor)) => format!("{n} of the lines change their share, and everything is made times {factor:.3}"),
     };
     let stop = answer.stop.as_ref().map_or_else(String::new, |stop| {
         format!("; the pot stops at {}, not at {}", stop.after, stop.before)
@@ -131,6 +132,12 @@ fn lines(page: &mut Page, answer: &Adjustment) {
         ]);
     }
     page.table(2, &rows, &[false, false, true, true, true, false]);
+    if let (Some(before), Some(after)) = (answer.makes_before_g, answer.makes_after_g) {
+        page.line(
+            2,
+            &format!("One formula makes {before:.0} g before and {after:.0} g now ({}).", answer.stage),
+        );
+    }
 }
 
 fn difference(line: &LineView) -> String {
@@ -234,7 +241,11 @@ fn schedule(page: &mut Page, answer: &Adjustment) {
         (Some(key), true, false) => {
             page.line(
                 2,
-                &format!("LOST: {key}. A tested schedule stands only for its own formula; this one left it on:"),
+                &format!(
+                    "LOST: {key}. A tested schedule stands only for its own formula. Changed here: {}. By share of \
+                     the whole it is left on:",
+                    if schedule.changed.is_empty() { "the stop".into() } else { schedule.changed.join("; ") }
+                ),
             );
             page.list(4, &schedule.departures);
             if let Some(after) = &schedule.after {
