@@ -72,13 +72,25 @@ pub(super) fn least_change(wishes: &[Wish], low: &[f64], high: &[f64]) -> Vec<f6
     let mut free = vec![true; n];
     for _ in 0..MOST_TURNS {
         let open: Vec<usize> = (0..n).filter(|&i| free[i]).collect();
-        let Some(wanted) = solved(&normal, &right, &x, &open) else { break };
+        let Some(wanted) = solved(&normal, &right, &x, &open) else {
+            break;
+        };
         // As far towards the free solution as the first bound allows.
         let mut share = 1.0;
         let mut stopper = None;
         for (&i, &to) in open.iter().zip(&wanted) {
-            let bound = if to < least(i) { least(i) } else if to > most(i) { most(i) } else { continue };
-            let here = if (to - x[i]).abs() > 0.0 { (bound - x[i]) / (to - x[i]) } else { 0.0 };
+            let bound = if to < least(i) {
+                least(i)
+            } else if to > most(i) {
+                most(i)
+            } else {
+                continue;
+            };
+            let here = if (to - x[i]).abs() > 0.0 {
+                (bound - x[i]) / (to - x[i])
+            } else {
+                0.0
+            };
             if here < share {
                 share = here.max(0.0);
                 stopper = Some((i, bound));
@@ -132,7 +144,10 @@ fn solved(normal: &[Vec<f64>], right: &[f64], x: &[f64], open: &[usize]) -> Opti
     let mut y: Vec<f64> = open
         .iter()
         .map(|&i| {
-            let held: f64 = (0..x.len()).filter(|j| !open.contains(j)).map(|j| normal[i][j] * x[j]).sum();
+            let held: f64 = (0..x.len())
+                .filter(|j| !open.contains(j))
+                .map(|j| normal[i][j] * x[j])
+                .sum();
             right[i] - held
         })
         .collect();
@@ -166,7 +181,11 @@ mod tests {
 
     #[test]
     fn nothing_moves_where_nothing_is_wished() {
-        let held = Wish { slopes: vec![3.0, -2.0], offset: -1.0, at_most: true };
+        let held = Wish {
+            slopes: vec![3.0, -2.0],
+            offset: -1.0,
+            at_most: true,
+        };
         let r = least_change(&[held], &[-0.5; 2], &[1.0; 2]);
         assert!(r.iter().all(|r| r.abs() < 1e-9), "{r:?}");
     }
@@ -174,7 +193,11 @@ mod tests {
     #[test]
     fn the_line_with_more_leverage_takes_more_of_the_change() {
         // min r1^2 + r2^2 with 30 r1 + 10 r2 = 10 is (0.3, 0.1).
-        let wish = Wish { slopes: vec![30.0, 10.0], offset: -10.0, at_most: false };
+        let wish = Wish {
+            slopes: vec![30.0, 10.0],
+            offset: -10.0,
+            at_most: false,
+        };
         let r = least_change(&[wish], &[-0.5; 2], &[1.0; 2]);
         assert!((r[0] - 0.3).abs() < 1e-4 && (r[1] - 0.1).abs() < 1e-4, "{r:?}");
     }

@@ -9,7 +9,7 @@ use super::answer::{
 use super::rounding::step_g;
 use super::solve::{Solved, shown};
 use super::stages::Reading;
-use super::target::Relation;
+use super::target::{Asked, Relation};
 use super::{Origin, Worked, Worktop, names};
 use crate::PlanError;
 use crate::files::{AmountUnit, FormulaFile};
@@ -48,14 +48,21 @@ pub(super) fn as_written(
     let order = worktop.order(&claimed);
     let mut graph = Graph::new();
     let place = place(&mut graph, &order, worktop.kitchen)?;
-    let set = setting(&mut graph, &order, &order.lines[0], worktop.kitchen, worktop.stores, &place)
-        .map_err(|error| match error {
-            PlanError::Asked { what, hint } => PlanError::CannotMeet {
-                reason: format!("with the amounts that meet the targets it can no longer be cooked: {what}"),
-                would: vec![hint],
-            },
-            other => other,
-        })?;
+    let set = setting(
+        &mut graph,
+        &order,
+        &order.lines[0],
+        worktop.kitchen,
+        worktop.stores,
+        &place,
+    )
+    .map_err(|error| match error {
+        PlanError::Asked { what, hint } => PlanError::CannotMeet {
+            reason: format!("with the amounts that meet the targets it can no longer be cooked: {what}"),
+            would: vec![hint],
+        },
+        other => other,
+    })?;
     let departures = stand(&set.schedule_case(&graph))?.departures;
     if !departures.is_empty() {
         formula.schedule = None;
@@ -72,7 +79,10 @@ fn same_shares(worktop: &Worktop, formula: &FormulaFile) -> Result<bool, PlanErr
     let masses = |formula: &FormulaFile| -> Result<Vec<(String, f64)>, PlanError> {
         let mut graph = Graph::new();
         let lines = resolve(&mut graph, formula, worktop.stores)?;
-        Ok(lines.iter().map(|l| (l.ingredient.name.clone(), graph.value(l.one_g))).collect())
+        Ok(lines
+            .iter()
+            .map(|l| (l.ingredient.name.clone(), graph.value(l.one_g)))
+            .collect())
     };
     let (a, b) = (masses(old)?, masses(formula)?);
     let (sum_a, sum_b): (f64, f64) = (a.iter().map(|l| l.1).sum(), b.iter().map(|l| l.1).sum());
@@ -112,6 +122,7 @@ pub(super) fn compare(
     notes.extend(less_egg(before, after));
     notes.extend(less_made(solved));
     notes.extend(water_short(&swaps));
+    notes.extend(printed_dose(after, solved));
     let changed = solved.worked.is_some();
     if changed && request.formula.measured.is_some() && solved.formula.measured.is_none() {
         notes.push("what was measured was measured on the formula as written: measure the new one".into());
@@ -133,7 +144,9 @@ pub(super) fn compare(
         ));
     }
     if after.work.batch.filled.ph.is_some() {
-        notes.push("a computed pH releases nothing: measure the pH of the new food with a meter before you rely on it".into());
+        notes.push(
+            "a computed pH releases nothing: measure the pH of the new food with a meter before you rely on it".into(),
+        );
     }
     let targets = solved
         .held
@@ -166,7 +179,10 @@ pub(super) fn compare(
         jar: worktop.jar.to_owned(),
         stage: solved.stage.word(),
         met,
-        lines_changed: lines.iter().filter(|l| l.change != "as written" && l.change != "scaled").count(),
+        lines_changed: lines
+            .iter()
+            .filter(|l| l.change != "as written" && l.change != "scaled")
+            .count(),
         change: solved.change,
         targets,
         cannot: solved.cannot.clone(),
@@ -188,8 +204,21 @@ pub(super) fn compare(
         routes: routes(&before.work.verdicts, &after.work.verdicts),
         cautions: after.work.cautions.clone(),
         notes,
-        new_formula: solved.formula.clone(),
+        new_formula: FormulaFile {
+            name: new_name(&request.formula.name, changed),
+            ..solved.formula.clone()
+        },
     })
+}
+
+/// A formula of another food has a name of its own, so that both can stand in one order.
+fn new_name(name: &str, changed: bool) -> String {
+    const ADJUSTED: &str = ", adjusted";
+    if changed && !name.ends_with(ADJUSTED) {
+        format!("{name}{ADJUSTED}")
+    } else {
+        name.to_owned()
+    }
 }
 
 /// How much less of something is worth a word.
@@ -200,7 +229,11 @@ fn less_egg(before: &Worked, after: &Worked) -> Option<String> {
     let share = |worked: &Worked| {
         let lines = worked.work.in_batch();
         let of = |keep: &dyn Fn(&Line) -> bool| -> f64 {
-            lines.iter().filter(|(l, _)| keep(l)).map(|(_, id)| worked.graph.value(*id)).sum()
+            lines
+                .iter()
+                .filter(|(l, _)| keep(l))
+                .map(|(_, id)| worked.graph.value(*id))
+                .sum()
         };
         of(&|l| l.ingredient.kind == Kind::Egg) / of(&|_| true)
     };
@@ -214,13 +247,39 @@ fn less_egg(before: &Worked, after: &Worked) -> Option<String> {
     })
 }
 
+/// Acid that a tested recipe prints stands as printed, whatever a computed pH would do with.
+///
+/// # Source
+/// `usda_guide_1994`, tomatoes, introduction: acid for each quart, half of it for each pint.
+fn printed_dose(after: &Worked, solved: &Solved) -> Option<String> {
+    let sours = solved
+        .held
+        .iter()
+        .any(|h| matches!(h.target.asked, Asked::Ph | Asked::Acidity));
+    let tomato = after.work.lines.iter().any(|l| l.ingredient.name.contains("tomato"));
+    let low_acid = after
+        .work
+        .lines
+        .iter()
+        .any(|l| matches!(l.ingredient.kind, Kind::LowAcidFruit | Kind::Vegetable | Kind::Allium));
+    match (sours && low_acid, sours && tomato) {
+        (_, true) => Some(
+            "acid for tomatoes is published: 2 tablespoons of bottled lemon juice, or 1/2 teaspoon of citric acid, or 4 tablespoons of 5 % vinegar for each quart (usda_guide_1994); a smaller computed amount does not replace it"
+                .into(),
+        ),
+        (true, false) => Some(
+            "where a tested recipe prints how much acid goes to such pieces, that amount stands; a smaller computed one does not replace it"
+                .into(),
+        ),
+        (false, false) => None,
+    }
+}
+
 /// A formula that makes less than it did fills fewer jars.
 fn less_made(solved: &Solved) -> Option<String> {
     let (had, has) = (solved.makes_g.0?, solved.makes_g.1?);
     (solved.scaled.is_none() && (has / had - 1.0).abs() > WORTH_A_WORD).then(|| {
-        format!(
-            "one formula makes {has:.0} g, before {had:.0} g: add --to \"yield {had:.0} g\" to keep what it makes"
-        )
+        format!("one formula makes {has:.0} g, before {had:.0} g: add --to \"yield {had:.0} g\" to keep what it makes")
     })
 }
 
@@ -287,7 +346,11 @@ fn schedule(before: &Worked, after: &Worked, solved: &Solved, changed_names: Vec
         after: key(after).filter(|_| inside(after)),
         inside_after: inside(before) && inside(after) && key(before) == key(after),
         changed: changed_names,
-        departures: if changed { solved.departures.clone() } else { before.work.departures.clone() },
+        departures: if changed {
+            solved.departures.clone()
+        } else {
+            before.work.departures.clone()
+        },
     }
 }
 
@@ -361,7 +424,11 @@ fn lines(worktop: &Worktop, solved: &Solved, kept: &[usize]) -> Result<Vec<LineV
             kept: from.iter().any(|i| kept.contains(i)),
         });
         if let Origin::For(all) = origin {
-            out.extend(all.iter().filter_map(|&i| old.get(i)).map(|(l, g)| gone(l, *g, "swapped out")));
+            out.extend(
+                all.iter()
+                    .filter_map(|&i| old.get(i))
+                    .map(|(l, g)| gone(l, *g, "swapped out")),
+            );
         }
     }
     out.extend(
@@ -376,7 +443,9 @@ fn lines(worktop: &Worktop, solved: &Solved, kept: &[usize]) -> Result<Vec<LineV
 /// Whether a line only grew with all the others, but for its rounding.
 fn only_scaled(solved: &Solved, ratio: f64, after_g: f64) -> bool {
     let rounding = step_g(after_g) / after_g + 0.002;
-    solved.scaled.is_some_and(|factor| (ratio / factor - 1.0).abs() <= rounding)
+    solved
+        .scaled
+        .is_some_and(|factor| (ratio / factor - 1.0).abs() <= rounding)
 }
 
 fn gone(line: &Line, before_g: f64, change: &'static str) -> LineView {

@@ -11,9 +11,8 @@ use crate::files::{FormulaLine, nearest};
 /// # Errors
 /// [`PlanError::Asked`] naming the nearest line, or the lines that could all be meant.
 pub(super) fn lines_named(option: &str, name: &str, lines: &[FormulaLine]) -> Result<Vec<usize>, PlanError> {
-    let pick = |keep: &dyn Fn(&FormulaLine) -> bool| -> Vec<usize> {
-        (0..lines.len()).filter(|&i| keep(&lines[i])).collect()
-    };
+    let pick =
+        |keep: &dyn Fn(&FormulaLine) -> bool| -> Vec<usize> { (0..lines.len()).filter(|&i| keep(&lines[i])).collect() };
     let wanted = name.trim().to_lowercase();
     if wanted.is_empty() {
         return Err(PlanError::asked(format!("{option}: no line is named"), listed(lines)));
@@ -45,12 +44,23 @@ pub(super) fn lines_named(option: &str, name: &str, lines: &[FormulaLine]) -> Re
     names.dedup();
     match names.as_slice() {
         [] => {
-            let heads = || lines.iter().map(|line| line.ingredient.split(',').next().unwrap_or_default());
+            let heads = || {
+                lines
+                    .iter()
+                    .map(|line| line.ingredient.split(',').next().unwrap_or_default())
+            };
             let near = nearest(&wanted, lines.iter().map(|line| line.ingredient.as_str())).or_else(|| {
                 let head = nearest(&wanted, heads())?;
-                lines.iter().zip(heads()).find(|(_, h)| *h == head).map(|(line, _)| line.ingredient.clone())
+                lines
+                    .iter()
+                    .zip(heads())
+                    .find(|(_, h)| *h == head)
+                    .map(|(line, _)| line.ingredient.clone())
             });
-            let hint = near.map_or_else(|| listed(lines), |near| format!("did you mean \"{near}\"? {}", listed(lines)));
+            let hint = near.map_or_else(
+                || listed(lines),
+                |near| format!("did you mean \"{near}\"? {}", listed(lines)),
+            );
             Err(PlanError::asked(
                 format!("{option}: no line of the formula is \"{}\"", name.trim()),
                 hint,
@@ -58,11 +68,7 @@ pub(super) fn lines_named(option: &str, name: &str, lines: &[FormulaLine]) -> Re
         }
         [_] => Ok(by_words),
         several => Err(PlanError::asked(
-            format!(
-                "{option}: \"{}\" could be {}",
-                name.trim(),
-                several.join(" or ")
-            ),
+            format!("{option}: \"{}\" could be {}", name.trim(), several.join(" or ")),
             "write the line's whole name",
         )),
     }

@@ -219,7 +219,13 @@ const MOST_ASKED: usize = 40;
 /// each other, nothing left to move, a pH that is not known; and what stops a plan of the
 /// formula.
 pub fn adjust(request: &Request, kitchen: &KitchenFile, stores: &StoresFile) -> Result<Adjustment, PlanError> {
-    let asked = [&request.keep, &request.only, &request.add, &request.take_out, &request.swaps];
+    let asked = [
+        &request.keep,
+        &request.only,
+        &request.add,
+        &request.take_out,
+        &request.swaps,
+    ];
     if request.targets.is_empty() && request.swaps.is_empty() {
         return Err(PlanError::asked(
             "nothing is asked of the formula",
@@ -227,7 +233,10 @@ pub fn adjust(request: &Request, kitchen: &KitchenFile, stores: &StoresFile) -> 
         ));
     }
     if request.targets.len() > MOST_ASKED || asked.iter().any(|list| list.len() > MOST_ASKED) {
-        return Err(PlanError::asked("far too much is asked at once", "ask a few things at a time"));
+        return Err(PlanError::asked(
+            "far too much is asked at once",
+            "ask a few things at a time",
+        ));
     }
     let Bounds { least, most } = request.bounds;
     if !((0.0..=1.0).contains(&least) && (1.0..=100.0).contains(&most)) {
@@ -343,5 +352,10 @@ fn jar(request: &Request, kitchen: &KitchenFile) -> Result<String, PlanError> {
         .chain(known)
         .find(|jar| holds(jar) && fits(jar))
         .map(str::to_owned)
-        .ok_or_else(|| PlanError::asked("no bath of the kitchen takes a jar for this formula", "name one: --jar half-pint"))
+        .ok_or_else(|| {
+            PlanError::asked(
+                "no bath of the kitchen takes a jar for this formula",
+                "name one: --jar half-pint",
+            )
+        })
 }

@@ -30,7 +30,9 @@ pub(super) struct NameStanding {
 impl NameStanding {
     pub(super) fn bears(&self) -> bool {
         // A hundredth is rounding.
-        self.asks.iter().all(|ask| ask.at_least.is_some() && ask.margin >= -0.01)
+        self.asks
+            .iter()
+            .all(|ask| ask.at_least.is_some() && ask.margin >= -0.01)
     }
 }
 
@@ -160,10 +162,9 @@ pub(super) fn changes(before: (&Graph, &Work), after: (&Graph, &Work), market: L
                             what: ask.what,
                             unit: ask.unit,
                             at_least: now.at_least.as_ref().map(|c| c.value),
-                            source: now
-                                .at_least
-                                .as_ref()
-                                .map_or_else(String::new, |c| format!("{}, {}, {}", c.source, c.place, c.mark.words())),
+                            source: now.at_least.as_ref().map_or_else(String::new, |c| {
+                                format!("{}, {}, {}", c.source, c.place, c.mark.words())
+                            }),
                             before: ask.got,
                             after: now.got,
                             margin: now.margin,

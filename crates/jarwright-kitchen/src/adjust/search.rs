@@ -53,7 +53,10 @@ impl Mover {
 
     /// Bounds of the mass [g].
     pub(super) fn bounds_g(&self) -> (f64, f64) {
-        (self.from_g + self.low * self.unit_g, self.from_g + self.high * self.unit_g)
+        (
+            self.from_g + self.low * self.unit_g,
+            self.from_g + self.high * self.unit_g,
+        )
     }
 }
 
@@ -201,7 +204,11 @@ fn slopes(bench: &impl Bench, masses_g: &[f64], movers: &[Mover], here: &[f64]) 
         .iter()
         .map(|mover| {
             // Towards the inside of the bounds.
-            let inward = if mover.change(masses_g[mover.line]) + SLOPE_STEP <= mover.high { 1.0 } else { -1.0 };
+            let inward = if mover.change(masses_g[mover.line]) + SLOPE_STEP <= mover.high {
+                1.0
+            } else {
+                -1.0
+            };
             let mut there = masses_g.to_vec();
             there[mover.line] += inward * SLOPE_STEP * mover.unit_g;
             let values = bench.values(&there)?;

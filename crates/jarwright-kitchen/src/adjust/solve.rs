@@ -139,7 +139,9 @@ pub(super) fn solve(worktop: &Worktop, draft: Draft, before: &Worked, who: Who) 
     let pack = request.formula.pack.is_some();
     let stage = if pack { Stage::Filled } else { request.stage };
     if pack && request.stage != Stage::Filled {
-        notes.push("of a pack only the jar is assayed, pieces and brine at equilibrium: the targets are for that".into());
+        notes.push(
+            "of a pack only the jar is assayed, pieces and brine at equilibrium: the targets are for that".into(),
+        );
     }
     let swapped = draft.origins.iter().any(|o| matches!(o, Origin::For(_)));
     let targets = request.targets.clone();
@@ -148,7 +150,11 @@ pub(super) fn solve(worktop: &Worktop, draft: Draft, before: &Worked, who: Who) 
     let mut graph = Graph::new();
     let lines = resolve(&mut graph, &draft.formula, worktop.stores)?;
     let from_g: Vec<f64> = lines.iter().map(|l| graph.value(l.one_g)).collect();
-    let mut at = if swapped { Some(written(worktop, before, &draft)?) } else { None };
+    let mut at = if swapped {
+        Some(written(worktop, before, &draft)?)
+    } else {
+        None
+    };
     let start = at.as_ref().map_or(before, |(_, worked, _)| worked);
     let mut stages = Stages::new(&mut graph, &lines, loss_of(start), packed_of(start), stage)?;
     if targets.iter().any(|t| t.asked == Asked::Ph)
@@ -215,7 +221,10 @@ pub(super) fn solve(worktop: &Worktop, draft: Draft, before: &Worked, who: Who) 
             (loss, _) => loss,
         };
         let readings = actual(&now.1, &stages, stage, &targets, &masses).ok_or_else(refused)?;
-        let fine = targets.iter().zip(&readings).all(|(t, r)| t.miss(r.value, r.low, r.high) <= 0.0);
+        let fine = targets
+            .iter()
+            .zip(&readings)
+            .all(|(t, r)| t.miss(r.value, r.low, r.high) <= 0.0);
         beside = beside_of(&now.1, &stages, stage, &targets, &masses).ok_or_else(refused)?;
         at = Some(now);
         if fine || !cannot.is_empty() || step.as_ref().is_some_and(|s| s.nearest_only) {
@@ -289,27 +298,22 @@ pub(super) fn solve(worktop: &Worktop, draft: Draft, before: &Worked, who: Who) 
 type Written = (Vec<Reading>, Option<f64>, Option<f64>);
 
 /// What the formula is as written.
-fn of_written(
-    worktop: &Worktop,
-    before: &Worked,
-    stage: Stage,
-    targets: &[Target],
-) -> Result<Written, PlanError> {
+fn of_written(worktop: &Worktop, before: &Worked, stage: Stage, targets: &[Target]) -> Result<Written, PlanError> {
     let mut graph = Graph::new();
     let lines = resolve(&mut graph, &worktop.request.formula, worktop.stores)?;
     let masses: Vec<f64> = lines.iter().map(|l| graph.value(l.one_g)).collect();
     let stages = Stages::new(&mut graph, &lines, loss_of(before), packed_of(before), stage)?;
-    let unknown = Reading { value: f64::NAN, low: f64::NAN, high: f64::NAN };
+    let unknown = Reading {
+        value: f64::NAN,
+        low: f64::NAN,
+        high: f64::NAN,
+    };
     let readings = actual(before, &stages, stage, targets, &masses).unwrap_or_else(|| vec![unknown; targets.len()]);
     Ok((readings, stages.acidity(&masses), stages.makes_g(&masses)))
 }
 
 /// The draft as it would be written and planned.
-fn written(
-    worktop: &Worktop,
-    before: &Worked,
-    draft: &Draft,
-) -> Result<(FormulaFile, Worked, Vec<String>), PlanError> {
+fn written(worktop: &Worktop, before: &Worked, draft: &Draft) -> Result<(FormulaFile, Worked, Vec<String>), PlanError> {
     let mut formula = draft.formula.clone();
     formula.lines.retain(|line| line.amount.quantity > 0.0);
     let (formula, departures) = compare::as_written(worktop, before, formula)?;
@@ -364,7 +368,13 @@ fn packed_of(worked: &Worked) -> Option<PackedJar> {
 }
 
 /// The plan's own readings where its assay has them, the quick ones elsewhere.
-fn actual(worked: &Worked, stages: &Stages, stage: Stage, targets: &[Target], masses_g: &[f64]) -> Option<Vec<Reading>> {
+fn actual(
+    worked: &Worked,
+    stages: &Stages,
+    stage: Stage,
+    targets: &[Target],
+    masses_g: &[f64],
+) -> Option<Vec<Reading>> {
     let batch = &worked.work.batch;
     let assay = match stage {
         Stage::Weighed => &batch.weighed,
@@ -374,11 +384,19 @@ fn actual(worked: &Worked, stages: &Stages, stage: Stage, targets: &[Target], ma
     let quick = stages.readings(targets, masses_g)?;
     let exact = |id| {
         let value = worked.graph.value(id);
-        Reading { value, low: value, high: value }
+        Reading {
+            value,
+            low: value,
+            high: value,
+        }
     };
     let banded = |id| {
         let (low, high) = worked.graph.band(id);
-        Reading { value: worked.graph.value(id), low, high }
+        Reading {
+            value: worked.graph.value(id),
+            low,
+            high,
+        }
     };
     targets
         .iter()
@@ -423,7 +441,13 @@ fn movers(draft: &Draft, lines: &[Line], from_g: &[f64], who: Who, bounds: super
             let from = draft.origins[i].written();
             if draft.origins[i] == Origin::Added {
                 let kind = lines[i].ingredient.kind;
-                return Some(Mover { from_g: from_g[i], ..added(i, kind, total) }.from_here());
+                return Some(
+                    Mover {
+                        from_g: from_g[i],
+                        ..added(i, kind, total)
+                    }
+                    .from_here(),
+                );
             }
             let among = |list: &[usize]| from.iter().any(|i| list.contains(i));
             if among(who.kept) || (!who.only.is_empty() && !among(who.only) && !among(who.take_out)) {
@@ -500,7 +524,9 @@ fn move_lines(bench: &TargetBench, from_g: &[f64], movers: &[Mover], formula: &s
     let best_of = |found: &Found| -> Option<(Rounded, f64)> {
         let mut best: Option<(Rounded, f64)> = None;
         for rounded in neighbours(bench, &goals, found).into_iter().take(MOST_ROUNDED) {
-            let Some(miss) = misses(&rounded.masses_g) else { continue };
+            let Some(miss) = misses(&rounded.masses_g) else {
+                continue;
+            };
             if best.as_ref().is_none_or(|(_, least)| miss < *least) {
                 best = Some((rounded, miss));
             }
@@ -526,7 +552,9 @@ fn move_lines(bench: &TargetBench, from_g: &[f64], movers: &[Mover], formula: &s
         )
     })?;
     let nearest = nearest.or_else(|| best_of(&all).map(|(rounded, miss)| (all.clone(), rounded, miss)));
-    let Some((found, rounded, miss)) = nearest else { return Ok(as_it_is) };
+    let Some((found, rounded, miss)) = nearest else {
+        return Ok(as_it_is);
+    };
     let mut masses_g = from_g.to_vec();
     for mover in &found.movers {
         let to = rounded.masses_g[mover.line];
@@ -552,7 +580,11 @@ fn move_lines(bench: &TargetBench, from_g: &[f64], movers: &[Mover], formula: &s
         change: found.movers.iter().map(|m| m.change(masses_g[m.line]).abs()).sum(),
         at_bound,
         // The least that one step of a moved line does, in tolerances.
-        coarse: if found.meets() { coarseness(bench, &goals, &found, &masses_g) } else { 0.0 },
+        coarse: if found.meets() {
+            coarseness(bench, &goals, &found, &masses_g)
+        } else {
+            0.0
+        },
         nearest_only: !found.meets(),
         masses_g,
     })
@@ -597,11 +629,17 @@ fn move_stop(
             Relation::AtMost => high = high.min(target.value),
         }
     }
-    let before = request.formula.stop_at.as_ref().map_or_else(|| "the boil".into(), |s| s.words.clone());
+    let before = request
+        .formula
+        .stop_at
+        .as_ref()
+        .map_or_else(|| "the boil".into(), |s| s.words.clone());
     let was = draft.formula.stop_at.as_ref().map(|s| s.words.clone());
     let moved = |was: Option<String>| {
-        was.filter(|words| *words != before)
-            .map(|after| StopView { before: before.clone(), after })
+        was.filter(|words| *words != before).map(|after| StopView {
+            before: before.clone(),
+            after,
+        })
     };
     let met = targets.iter().all(|t| t.miss(have, have, have) <= 0.0);
     if met {
@@ -638,7 +676,10 @@ fn move_stop(
 /// By how much everything is made more or less for a yield; `None` when it is met.
 fn factor(stages: &Stages, targets: &[Target], masses_g: &[f64]) -> Option<f64> {
     let target = targets.first()?;
-    let have = stages.values(std::slice::from_ref(target), masses_g)?.first().copied()?;
+    let have = stages
+        .values(std::slice::from_ref(target), masses_g)?
+        .first()
+        .copied()?;
     let met = targets.iter().all(|t| t.miss(have, have, have) <= 0.0);
     let wanted = targets.iter().fold(have, |at, t| match t.relation {
         Relation::Equal => t.value,
@@ -659,12 +700,13 @@ fn scaled_masses(
 ) -> Vec<f64> {
     let by_class = before.work.standing.by_class();
     let pick = |keep: &dyn Fn(&Line) -> bool| -> Vec<usize> {
-        (0..lines.len()).filter(|&i| masses_g[i] > 0.0 && keep(&lines[i])).collect()
+        (0..lines.len())
+            .filter(|&i| masses_g[i] > 0.0 && keep(&lines[i]))
+            .collect()
     };
     let there = pick(&|_| true);
-    let place = |group: Vec<usize>| -> Vec<usize> {
-        group.iter().filter_map(|i| there.iter().position(|t| t == i)).collect()
-    };
+    let place =
+        |group: Vec<usize>| -> Vec<usize> { group.iter().filter_map(|i| there.iter().position(|t| t == i)).collect() };
     let together = [
         place(pick(&|l| l.written.part != Some(Part::Soak))),
         place(pick(&|l| l.written.part == Some(Part::Brine) && !l.written.per_jar)),
@@ -744,9 +786,12 @@ fn say_why(
     if missed(Asked::Ph) && !added("acid") {
         cannot.push("a stronger acid needs less room: --add \"citric acid\"".into());
     }
-    if (missed(Asked::Brix) || missed(Asked::Sugar)) && !added("water") && held.iter().any(|h| {
-        matches!(h.target.asked, Asked::Brix | Asked::Sugar) && h.short > 0.0 && h.after.value > h.target.value
-    }) {
+    if (missed(Asked::Brix) || missed(Asked::Sugar))
+        && !added("water")
+        && held.iter().any(|h| {
+            matches!(h.target.asked, Asked::Brix | Asked::Sugar) && h.short > 0.0 && h.after.value > h.target.value
+        })
+    {
         cannot.push("water thins: --add water".into());
     }
     if held.len() > 1 {

@@ -137,7 +137,11 @@ impl Stages {
 
     /// What one line brings at a mass [g].
     pub(super) fn alone(&self, line: usize, mass_g: f64) -> Food {
-        let masses: Vec<f64> = self.in_food.iter().map(|&i| if i == line { mass_g } else { 0.0 }).collect();
+        let masses: Vec<f64> = self
+            .in_food
+            .iter()
+            .map(|&i| if i == line { mass_g } else { 0.0 })
+            .collect();
         self.mix(&masses, &self.nominal)
     }
 
@@ -147,7 +151,11 @@ impl Stages {
         let food = self.food(masses_g, &self.nominal, boiled_kg).ok()?;
         targets
             .iter()
-            .map(|t| self.value(t.asked, &food, masses_g, boiled_kg).ok().filter(|v| v.is_finite()))
+            .map(|t| {
+                self.value(t.asked, &food, masses_g, boiled_kg)
+                    .ok()
+                    .filter(|v| v.is_finite())
+            })
             .collect()
     }
 
@@ -172,9 +180,9 @@ impl Stages {
                     let of = |s: usize, food: &Food| -> Option<f64> {
                         match target.asked {
                             Asked::Ph => matter::ph(food, 25.0).ok().map(|ph| ph + self.ph_miss[s]),
-                            Asked::WaterActivity => {
-                                matter::water_activity(food).ok().map(|aw| (aw + self.aw_miss[s]).min(1.0))
-                            }
+                            Asked::WaterActivity => matter::water_activity(food)
+                                .ok()
+                                .map(|aw| (aw + self.aw_miss[s]).min(1.0)),
                             _ => None,
                         }
                     };
@@ -185,11 +193,19 @@ impl Stages {
                         .collect();
                     all.sort_by(f64::total_cmp);
                     match all.len().checked_sub(1) {
-                        None => Reading { value, low: value, high: value },
+                        None => Reading {
+                            value,
+                            low: value,
+                            high: value,
+                        },
                         Some(last) => {
                             // The plan's own rank of a percentile.
                             let at = |p: f64| all[((last as f64) * p).round() as usize];
-                            Reading { value, low: at(0.05).min(value), high: at(0.95).max(value) }
+                            Reading {
+                                value,
+                                low: at(0.05).min(value),
+                                high: at(0.95).max(value),
+                            }
                         }
                     }
                 })
@@ -312,7 +328,10 @@ impl Stages {
             Asked::Fat => percent(food.fat_kg),
             Asked::Sugar => percent(food.sugars_kg()),
             Asked::Fruit => {
-                let fruit: f64 = (0..masses_g.len()).filter(|&i| self.members[i].fruit).map(|i| masses_g[i]).sum();
+                let fruit: f64 = (0..masses_g.len())
+                    .filter(|&i| self.members[i].fruit)
+                    .map(|i| masses_g[i])
+                    .sum();
                 100.0 * fruit / (self.weighed_g(masses_g) - 1000.0 * boiled_kg)
             }
             Asked::Yield if self.pack.is_some() => self.weighed_g(masses_g),

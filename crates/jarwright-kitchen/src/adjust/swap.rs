@@ -13,9 +13,9 @@ use super::answer::{HeldView, SwapView};
 use super::line_names::lines_named;
 use super::rounding::{neighbours, on_scale, plain};
 use super::search::{Bench, Goal, Mover, search};
+use super::solve::added;
 use super::stages::{Loss, Stages};
 use super::target::Relation;
-use super::solve::added;
 use super::{Bounds, Draft, Origin, Stage};
 use crate::PlanError;
 use crate::files::{Amount, AmountUnit, FormulaLine, GoesIn, Part, StoresFile};
@@ -69,7 +69,11 @@ pub(super) fn swap(
     let old_lines = resolve(&mut graph, &draft.formula, stores)?;
     let same = |i: usize| old_lines[i].ingredient.name == new.name;
     if wanted.amount.is_none() && wanted.piece.is_none() && wanted.old.iter().all(|&i| same(i)) {
-        return Err(asked(text, format!("{} would be swapped for itself", new.name), "name another one"));
+        return Err(asked(
+            text,
+            format!("{} would be swapped for itself", new.name),
+            "name another one",
+        ));
     }
     let before = totals(&mut graph, draft, stores)?;
     let old_kinds: Vec<Kind> = wanted.old.iter().map(|&i| old_lines[i].ingredient.kind).collect();
@@ -118,15 +122,22 @@ pub(super) fn swap(
     let movers = movers(&next, place, kept, bounds, stores)?;
     let held = rebalance(&mut next, &before.sums, &movers, stores)?;
     let kind = |k: Kind| old_kinds.contains(&k);
-    let olds: Vec<&str> = wanted.old.iter().map(|&i| draft.formula.lines[i].ingredient.as_str()).collect();
+    let olds: Vec<&str> = wanted
+        .old
+        .iter()
+        .map(|&i| draft.formula.lines[i].ingredient.as_str())
+        .collect();
     let said = match (&wanted.piece, by) {
         (Some(AmountUnit::Piece(word)), _) => new.pieces.iter().find(|p| &p.word == word).map(|piece| {
-            format!(", about {:.1} {word}; beat and weigh what does not come out even", new_g / piece.g.value)
+            format!(
+                ", about {:.1} {word}; beat and weigh what does not come out even",
+                new_g / piece.g.value
+            )
         }),
         _ => None,
     };
-    let other_acid = (kind(Kind::Vinegar) && new.kind != Kind::Vinegar)
-        || (!kind(Kind::Vinegar) && new.kind == Kind::Vinegar);
+    let other_acid =
+        (kind(Kind::Vinegar) && new.kind != Kind::Vinegar) || (!kind(Kind::Vinegar) && new.kind == Kind::Vinegar);
     let by = match by {
         By::Given => "the amount is the one you gave".to_owned(),
         By::Weight => "weight for weight: no analysis tells how much flavour a gram has; say an amount to set it (\"old = 60 g new\")".to_owned(),
@@ -174,7 +185,9 @@ fn read(text: &str, draft: &Draft, stores: &StoresFile) -> Result<Wanted, PlanEr
     let mut lines: Vec<usize> = Vec::new();
     for name in old.split('+') {
         let named = lines_named("--swap", name, &draft.formula.lines).or_else(|error| {
-            split_piece(name).map_or(Err(error), |(_, name)| lines_named("--swap", &name, &draft.formula.lines))
+            split_piece(name).map_or(Err(error), |(_, name)| {
+                lines_named("--swap", &name, &draft.formula.lines)
+            })
         })?;
         lines.extend(named.into_iter().filter(|i| !lines.contains(i)).collect::<Vec<_>>());
     }
@@ -185,12 +198,22 @@ fn read(text: &str, draft: &Draft, stores: &StoresFile) -> Result<Wanted, PlanEr
     let (amount, name) = split_amount(new);
     let known = |name: &str| find(name, stores).ok().map(|row| row.name);
     if known(&name).is_some() {
-        return Ok(Wanted { old: lines, name, amount, piece: None });
+        return Ok(Wanted {
+            old: lines,
+            name,
+            amount,
+            piece: None,
+        });
     }
     if let Some((piece, bare)) = split_piece(&name)
         && known(&bare).is_some()
     {
-        return Ok(Wanted { old: lines, name: bare, amount, piece: Some(piece) });
+        return Ok(Wanted {
+            old: lines,
+            name: bare,
+            amount,
+            piece: Some(piece),
+        });
     }
     let names = || {
         jarwright_reference::ingredients()
@@ -202,7 +225,8 @@ fn read(text: &str, draft: &Draft, stores: &StoresFile) -> Result<Wanted, PlanEr
     Err(asked(
         text,
         format!("unknown ingredient \"{name}\""),
-        &crate::files::nearest(&name, names()).map_or_else(|| hint.into(), |near| format!("did you mean \"{near}\"? {hint}")),
+        &crate::files::nearest(&name, names())
+            .map_or_else(|| hint.into(), |near| format!("did you mean \"{near}\"? {hint}")),
     ))
 }
 
@@ -251,7 +275,11 @@ fn suits(text: &str, old: &[Kind], name: &str, new: Kind) -> Result<(), PlanErro
         ));
     }
     if !egg && new == Kind::Egg {
-        return Err(asked(text, format!("{name} is an egg, the old line is none"), "name an egg line on the left"));
+        return Err(asked(
+            text,
+            format!("{name} is an egg, the old line is none"),
+            "name an egg line on the left",
+        ));
     }
     let was = |kind: Kind| old.iter().all(|k| *k == kind);
     for kind in [Kind::Sweetener, Kind::Fat, Kind::Salt] {
@@ -267,7 +295,10 @@ fn suits(text: &str, old: &[Kind], name: &str, new: Kind) -> Result<(), PlanErro
 }
 
 /// How much of the new line [g], and by what.
-#[expect(clippy::too_many_arguments, reason = "one call, everything it needs is at hand there")]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "one call, everything it needs is at hand there"
+)]
 fn amount(
     text: &str,
     wanted: &Wanted,
@@ -303,7 +334,15 @@ fn amount(
     if brought[k] <= 0.0 || per_g[k] <= 0.0 {
         return Err(asked(
             text,
-            format!("no {} is on file for {}", HELD[k], if per_g[k] <= 0.0 { new.name.as_str() } else { "the old line" }),
+            format!(
+                "no {} is on file for {}",
+                HELD[k],
+                if per_g[k] <= 0.0 {
+                    new.name.as_str()
+                } else {
+                    "the old line"
+                }
+            ),
             "give its analysis in the stores file, or say how much: \"old = 60 g new\"",
         ));
     }
@@ -437,7 +476,12 @@ fn rebalance(
     let written = masses.clone();
     // What is not there yet is weighed once, to see what a gram of it brings.
     let mut trial = draft.clone();
-    for line in trial.formula.lines.iter_mut().filter(|line| line.amount.quantity <= 0.0) {
+    for line in trial
+        .formula
+        .lines
+        .iter_mut()
+        .filter(|line| line.amount.quantity <= 0.0)
+    {
         line.amount = grams(1.0);
     }
     let tried = totals(&mut Graph::new(), &trial, stores)?;
@@ -453,14 +497,24 @@ fn rebalance(
     for k in 0..3 {
         let mut tried = which.clone();
         tried.push(k);
-        let bench = TotalsBench { per_g: &per_g, which: &tried };
+        let bench = TotalsBench {
+            per_g: &per_g,
+            which: &tried,
+        };
         let goals: Vec<Goal> = tried
             .iter()
-            .map(|&k| Goal { relation: Relation::Equal, value: before[k], tolerance: near(k) })
+            .map(|&k| Goal {
+                relation: Relation::Equal,
+                value: before[k],
+                tolerance: near(k),
+            })
             .collect();
         let off = |masses: &[f64]| {
             bench.values(masses).is_some_and(|values| {
-                values.iter().zip(&goals).any(|(v, goal)| (v - goal.value).abs() > goal.tolerance)
+                values
+                    .iter()
+                    .zip(&goals)
+                    .any(|(v, goal)| (v - goal.value).abs() > goal.tolerance)
             })
         };
         if !off(&masses) {

@@ -231,7 +231,10 @@ impl Target {
             } else {
                 format!("unknown target \"{}\"", name.trim())
             };
-            let hint = near.map_or_else(|| EXPECTED.into(), |near| format!("did you mean \"{near}\"? {EXPECTED}"));
+            let hint = near.map_or_else(
+                || EXPECTED.into(),
+                |near| format!("did you mean \"{near}\"? {EXPECTED}"),
+            );
             PlanError::asked(format!("--to \"{}\": {what}", text.trim()), hint)
         })?;
         let value = number(asked, rest.trim()).map_err(fault)?;
@@ -277,7 +280,11 @@ impl Target {
             Relation::AtLeast => self.value - low,
         };
         // Binary fractions are no miss.
-        if miss > 1e-9 * self.value.abs().max(1.0) { miss } else { 0.0 }
+        if miss > 1e-9 * self.value.abs().max(1.0) {
+            miss
+        } else {
+            0.0
+        }
     }
 }
 
@@ -374,8 +381,21 @@ mod tests {
     #[test]
     fn what_no_food_has_is_refused_with_a_remedy() {
         for text in [
-            "brix 120", "ph -1", "ph NaN", "aw 85", "brix inf", "brix", "", "65", "ph<=", "ph<>3", "sugar 3,5",
-            "brix 65 kg", "yield 2 parsec", "ph <= three", "aw 0.85 %",
+            "brix 120",
+            "ph -1",
+            "ph NaN",
+            "aw 85",
+            "brix inf",
+            "brix",
+            "",
+            "65",
+            "ph<=",
+            "ph<>3",
+            "sugar 3,5",
+            "brix 65 kg",
+            "yield 2 parsec",
+            "ph <= three",
+            "aw 0.85 %",
         ] {
             let error = Target::parse(text).err().map(|e| e.to_string()).unwrap_or_default();
             assert!(error.contains("hint: "), "{text}: {error}");

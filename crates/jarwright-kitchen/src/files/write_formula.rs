@@ -43,7 +43,11 @@ fn write_formula(out: &mut String, formula: &FormulaFile, about: &[String]) -> s
     }
     if let Some(pack) = &formula.pack {
         writeln!(out, "\n[pack]")?;
-        writeln!(out, "pieces_per_jar = {}", q(&format!("{} g", plain(pack.pieces_per_jar_g))))?;
+        writeln!(
+            out,
+            "pieces_per_jar = {}",
+            q(&format!("{} g", plain(pack.pieces_per_jar_g)))
+        )?;
     }
     if let Some(measured) = &formula.measured {
         write_measured(out, measured)?;
@@ -74,7 +78,11 @@ fn write_line(out: &mut String, line: &FormulaLine) -> std::fmt::Result {
         GoesIn::End => writeln!(out, "goes_in = \"end\"")?,
     }
     if line.sieved_out > 0.0 {
-        writeln!(out, "sieved_out = {}", q(&format!("{} %", plain(100.0 * line.sieved_out))))?;
+        writeln!(
+            out,
+            "sieved_out = {}",
+            q(&format!("{} %", plain(100.0 * line.sieved_out)))
+        )?;
     }
     if line.per_jar {
         writeln!(out, "per_jar = true")?;
@@ -114,7 +122,11 @@ fn write_letter(out: &mut String, letter: &Letter) -> std::fmt::Result {
     writeln!(out, "expires = {}", letter.expires)?;
     writeln!(out, "jar = {}", q(&letter.jar))?;
     writeln!(out, "minutes = {:?}", letter.minutes)?;
-    writeln!(out, "altitude_to = {}", q(&format!("{} m", plain(letter.altitude_to_m))))?;
+    writeln!(
+        out,
+        "altitude_to = {}",
+        q(&format!("{} m", plain(letter.altitude_to_m)))
+    )?;
     writeln!(out, "ph_max = {:?}", letter.ph_max)?;
     if let Some(mm) = letter.headspace_mm {
         writeln!(out, "headspace = {}", q(&headspace(mm)))?;

@@ -124,7 +124,11 @@ enum Market {
 /// # Errors
 /// [`Stop`] on bad input.
 pub fn run(args: &Args) -> Result<Exit, Stop> {
-    let targets: Vec<Target> = args.to.iter().map(|text| Target::parse(text)).collect::<Result<_, _>>()?;
+    let targets: Vec<Target> = args
+        .to
+        .iter()
+        .map(|text| Target::parse(text))
+        .collect::<Result<_, _>>()?;
     let now = match &args.now {
         Some(text) => when::fixed(text).map_err(|fault| {
             let (what, hint) = fault.split_once(": ").unwrap_or((&fault, ""));
@@ -145,10 +149,10 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
         Some(kitchen) => kitchen.clone(),
         None => DataDir::find(args.data.as_deref())?.kitchen(),
     };
-    let stores = args
-        .stores
-        .clone()
-        .or_else(|| data.map(|data| data.stores()).filter(|usual| usual.symlink_metadata().is_ok()));
+    let stores = args.stores.clone().or_else(|| {
+        data.map(|data| data.stores())
+            .filter(|usual| usual.symlink_metadata().is_ok())
+    });
     let answer = compose::adjust(&formula, &kitchen, stores.as_deref(), |formula| Request {
         targets,
         stage: match args.stage {
@@ -177,7 +181,11 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
         },
         ..Request::new(formula, now)
     })?;
-    let mut said = if args.json { json(&answer)? } else { text::adjustment(&answer) };
+    let mut said = if args.json {
+        json(&answer)?
+    } else {
+        text::adjustment(&answer)
+    };
     if let Some(out) = &args.out {
         let told = write(&answer, out)?;
         if !args.json {
@@ -209,10 +217,18 @@ fn free(out: &Path) -> Result<(), Stop> {
 /// Writes the new formula, where the targets are met.
 fn write(answer: &Adjustment, out: &Path) -> Result<String, Stop> {
     if !answer.met {
-        return Ok(format!("\nNothing was written to {}: the targets are not met.\n", out.display()));
+        return Ok(format!(
+            "\nNothing was written to {}: the targets are not met.\n",
+            out.display()
+        ));
     }
     let mut about: Vec<String> = vec![format!("{}, adjusted.", answer.formula)];
-    about.extend(answer.targets.iter().map(|t| format!("For {} ({}).", t.target, answer.stage)));
+    about.extend(
+        answer
+            .targets
+            .iter()
+            .map(|t| format!("For {} ({}).", t.target, answer.stage)),
+    );
     about.extend(answer.swaps.iter().map(|swap| format!("Swapped: {}.", swap.words)));
     if answer.schedule.inside_before && !answer.schedule.inside_after {
         about.push("No longer the tested formula: the schedule's key is left out.".into());

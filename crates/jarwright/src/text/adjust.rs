@@ -21,7 +21,11 @@ pub fn adjustment(answer: &Adjustment) -> String {
     for caution in &answer.cautions {
         page.item(2, "! ", &caution.text);
     }
-    page.item(2, "! ", "Local law and a licensed authority decide. This answer explains; it does not license.");
+    page.item(
+        2,
+        "! ",
+        "Local law and a licensed authority decide. This answer explains; it does not license.",
+    );
     if !answer.notes.is_empty() {
         page.heading("To know");
         page.list(2, &answer.notes);
@@ -42,7 +46,11 @@ fn said(page: &mut Page, answer: &Adjustment) {
         format!("; the pot stops at {}, not at {}", stop.after, stop.before)
     });
     if !answer.met {
-        page.item(2, "No: ", "no amounts within the bounds meet this. The nearest that was reached stands below.");
+        page.item(
+            2,
+            "No: ",
+            "no amounts within the bounds meet this. The nearest that was reached stands below.",
+        );
         for target in answer.targets.iter().filter(|t| t.binds) {
             page.item(
                 2,
@@ -102,7 +110,11 @@ fn reading(target: &TargetView, reading: &ReadingView) -> String {
     }
     let value = number(target, reading.value);
     if reading.high - reading.low > 1e-9 {
-        format!("{value} ({} to {})", number(target, reading.low), number(target, reading.high))
+        format!(
+            "{value} ({} to {})",
+            number(target, reading.low),
+            number(target, reading.high)
+        )
     } else {
         value
     }
@@ -125,7 +137,11 @@ fn lines(page: &mut Page, answer: &Adjustment) {
         rows.push(vec![
             line.ingredient.clone(),
             line.written.clone(),
-            if line.written.is_empty() { String::new() } else { grams(line.before_g) },
+            if line.written.is_empty() {
+                String::new()
+            } else {
+                grams(line.before_g)
+            },
             grams(line.after_g),
             difference(line),
             told(line),
@@ -135,7 +151,10 @@ fn lines(page: &mut Page, answer: &Adjustment) {
     if let (Some(before), Some(after)) = (answer.makes_before_g, answer.makes_after_g) {
         page.line(
             2,
-            &format!("One formula makes {before:.0} g before and {after:.0} g now ({}).", answer.stage),
+            &format!(
+                "One formula makes {before:.0} g before and {after:.0} g now ({}).",
+                answer.stage
+            ),
         );
     }
 }
@@ -180,7 +199,10 @@ fn swaps(page: &mut Page, answer: &Adjustment) {
             page.item(
                 4,
                 "- ",
-                &format!("{}: {:.1} g before, {:.1} g after, {state}", held.what, held.before_g, held.after_g),
+                &format!(
+                    "{}: {:.1} g before, {:.1} g after, {state}",
+                    held.what, held.before_g, held.after_g
+                ),
             );
         }
     }
@@ -195,7 +217,11 @@ fn assay(page: &mut Page, answer: &Adjustment) {
             Some(figure) => words::figure(figure),
             None => "unknown".into(),
         };
-        rows.push(vec![property.what.into(), figure(&property.before), figure(&property.after)]);
+        rows.push(vec![
+            property.what.into(),
+            figure(&property.before),
+            figure(&property.after),
+        ]);
     }
     page.table(2, &rows, &[]);
     if let Some(why) = &answer.ph_unknown {
@@ -212,7 +238,10 @@ fn names(page: &mut Page, answer: &Adjustment) {
         page.item(2, "", &format!("\"{}\": {}", name.name, kept(name)));
         for ask in &name.asks {
             let asks = match ask.at_least {
-                Some(least) => format!("at least {least:.1} {}, {:+.1} in hand ({})", ask.unit, ask.margin, ask.source),
+                Some(least) => format!(
+                    "at least {least:.1} {}, {:+.1} in hand ({})",
+                    ask.unit, ask.margin, ask.source
+                ),
                 None => "a minimum is set by law; its figure is not known here".into(),
             };
             page.item(
@@ -244,7 +273,11 @@ fn schedule(page: &mut Page, answer: &Adjustment) {
                 &format!(
                     "LOST: {key}. A tested schedule stands only for its own formula. Changed here: {}. By share of \
                      the whole it is left on:",
-                    if schedule.changed.is_empty() { "the stop".into() } else { schedule.changed.join("; ") }
+                    if schedule.changed.is_empty() {
+                        "the stop".into()
+                    } else {
+                        schedule.changed.join("; ")
+                    }
                 ),
             );
             page.list(4, &schedule.departures);
@@ -257,8 +290,14 @@ fn schedule(page: &mut Page, answer: &Adjustment) {
             page.list(4, &schedule.departures);
         }
         (None, ..) => match &schedule.after {
-            Some(after) => page.line(2, &format!("None covered it before; the new amounts stand inside {after}.")),
-            None => page.line(2, &format!("None on file covers it in the {}, before or after.", answer.jar)),
+            Some(after) => page.line(
+                2,
+                &format!("None covered it before; the new amounts stand inside {after}."),
+            ),
+            None => page.line(
+                2,
+                &format!("None on file covers it in the {}, before or after.", answer.jar),
+            ),
         },
     }
 }
@@ -281,5 +320,8 @@ fn routes(page: &mut Page, answer: &Adjustment) {
             page.list(4, &route.why);
         }
     }
-    page.line(2, "What each route asks for, its days and its rules: plan the new formula.");
+    page.line(
+        2,
+        "What each route asks for, its days and its rules: plan the new formula.",
+    );
 }
