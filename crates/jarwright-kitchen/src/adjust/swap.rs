@@ -378,8 +378,13 @@ fn totals(graph: &mut Graph, draft: &Draft, stores: &StoresFile) -> Result<Total
 fn brings(food: &Food, kind: Kind) -> Vec<f64> {
     let egg = kind == Kind::Egg;
     vec![
-        // Protein takes up base too, but nobody calls an egg sour.
-        if egg || kind == Kind::Dairy { 0.0 } else { acid_g(food) },
+        match kind {
+            // Protein takes up base too, but nobody calls an egg sour.
+            Kind::Egg | Kind::Dairy => 0.0,
+            // Declared strength is all of the acid.
+            Kind::Vinegar | Kind::Acid => declared_g(food),
+            _ => titrated_g(food),
+        },
         1000.0 * food.sugars_kg(),
         1000.0 * food.water_kg,
         if egg { 1000.0 * food.solids_kg() } else { 0.0 },
@@ -388,14 +393,19 @@ fn brings(food: &Food, kind: Kind) -> Vec<f64> {
 }
 
 /// Acid as citric [g] by titration; of what is dry, by the steps of its acids.
-fn acid_g(food: &Food) -> f64 {
+fn titrated_g(food: &Food) -> f64 {
     match matter::strong_ion_for_ph(food, TITRATION_END_PH, 25.0) {
         Ok(base_mol) if food.acid_kg() > 0.0 => CITRIC_G_PER_STEP * (base_mol - food.strong_ion_mol).max(0.0),
-        _ => Acid::ALL
-            .iter()
-            .map(|&acid| CITRIC_G_PER_STEP * food.acid(acid) * steps(acid))
-            .sum(),
+        _ => declared_g(food),
     }
+}
+
+/// All acids as citric [g], free or not.
+fn declared_g(food: &Food) -> f64 {
+    Acid::ALL
+        .iter()
+        .map(|&acid| CITRIC_G_PER_STEP * food.acid(acid) * steps(acid))
+        .sum()
 }
 
 /// Where a titration of food ends (`titration_end_point`).
