@@ -34,6 +34,9 @@ const ADDED_DRY_UNIT: f64 = 0.01;
 const ADDED_MOST: f64 = 0.5;
 const ADDED_DRY_MOST: f64 = 0.02;
 
+/// Names told of the lines at their bound.
+const MOST_NAMED: usize = 6;
+
 /// Which lines may move.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Who<'a> {
@@ -165,13 +168,20 @@ pub(super) fn solve(worktop: &Worktop, draft: Draft, before: &Worked, who: Who) 
             "give its acids and pH in the stores file (analysis = { citric_acid = ..., ph = ... }), or measure the food",
         ));
     }
-    let refused = || {
+    let told = |masses: &[f64], stages: &Stages| {
+        let not = targets
+            .iter()
+            .find(|t| stages.values(std::slice::from_ref(t), masses).is_none());
+        let what = not.map_or("it", |t| t.asked.word());
         PlanError::asked(
-            format!("{} cannot be assayed as it is written", request.formula.name),
-            "plan it first: the plan says what is wrong",
+            format!(
+                "{what} of {} cannot be computed: the food is outside what the published equations are good for",
+                request.formula.name
+            ),
+            "ask for something else of it, or measure it",
         )
     };
-    let mut beside = beside_of(start, &stages, stage, &targets, &from_g).ok_or_else(refused)?;
+    let mut beside = beside_of(start, &stages, stage, &targets, &from_g).ok_or_else(|| told(&from_g, &stages))?;
     let by: Vec<By> = targets
         .iter()
         .map(|target| match target.asked {
@@ -220,12 +230,12 @@ pub(super) fn solve(worktop: &Worktop, draft: Draft, before: &Worked, who: Who) 
             (Loss::ToBrix(_), true) => stages.loss,
             (loss, _) => loss,
         };
-        let readings = actual(&now.1, &stages, stage, &targets, &masses).ok_or_else(refused)?;
+        let readings = actual(&now.1, &stages, stage, &targets, &masses).ok_or_else(|| told(&masses, &stages))?;
         let fine = targets
             .iter()
             .zip(&readings)
             .all(|(t, r)| t.miss(r.value, r.low, r.high) <= 0.0);
-        beside = beside_of(&now.1, &stages, stage, &targets, &masses).ok_or_else(refused)?;
+        beside = beside_of(&now.1, &stages, stage, &targets, &masses).ok_or_else(|| told(&masses, &stages))?;
         at = Some(now);
         if fine || !cannot.is_empty() || step.as_ref().is_some_and(|s| s.nearest_only) {
             break;
@@ -237,7 +247,7 @@ pub(super) fn solve(worktop: &Worktop, draft: Draft, before: &Worked, who: Who) 
         None => (request.formula.clone(), None, Vec::new()),
     };
     let end = worked.as_ref().unwrap_or(before);
-    let readings = actual(end, &stages, stage, &targets, &masses).ok_or_else(refused)?;
+    let readings = actual(end, &stages, stage, &targets, &masses).ok_or_else(|| told(&masses, &stages))?;
     let held: Vec<Held> = (0..targets.len())
         .map(|t| {
             let (target, r) = (&targets[t], readings[t]);
@@ -773,9 +783,14 @@ fn say_why(
     {
         let mut names: Vec<String> = step.at_bound.iter().map(|&i| name(i)).collect();
         names.dedup();
+        let more = names.len().saturating_sub(MOST_NAMED);
+        names.truncate(MOST_NAMED);
+        if more > 0 {
+            names.push(format!("and {more} more"));
+        }
         cannot.push(format!(
             "at the end of how far they may move: {}; --at-least and --at-most widen that, as multiples of what is written",
-            names.join(", ")
+            names.join("; ")
         ));
     }
     let missed = |asked: Asked| held.iter().any(|h| h.short > 0.0 && h.target.asked == asked);

@@ -404,6 +404,13 @@ mod tests {
         assert!(error.contains("did you mean \"brix\"?"), "{error}");
     }
 
+    proptest::proptest! {
+        #[test]
+        fn arbitrary_text_never_panics(text in ".{0,40}", sign in "(<=|>=|=| )") {
+            let _ = (Target::parse(&text), Target::parse(&format!("brix{sign}{text}")));
+        }
+    }
+
     #[test]
     fn every_quantity_has_its_own_row() {
         for row in &ROWS {
