@@ -56,6 +56,8 @@ pub struct Adjustment {
     pub routes: Vec<RouteChange>,
     /// Cautions of the adjusted formula.
     pub cautions: Vec<Caution>,
+    /// Other sets of as few lines that would do, the least change first.
+    pub alternatives: Vec<String>,
     /// What else should be known.
     pub notes: Vec<String>,
     /// The adjusted formula.

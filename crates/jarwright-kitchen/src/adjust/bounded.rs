@@ -54,15 +54,13 @@ pub(super) fn least_change(wishes: &[Wish], low: &[f64], high: &[f64]) -> Vec<f6
     };
     let mut normal = vec![vec![0.0; n]; n];
     let mut right = vec![0.0; n];
-    for w in 0..wishes.len() {
-        for i in 0..n {
-            right[i] -= coefficient(w, i) * wishes[w].offset;
-            for j in 0..n {
-                normal[i][j] += coefficient(w, i) * coefficient(w, j);
+    for (i, row) in normal.iter_mut().enumerate() {
+        for (w, wish) in wishes.iter().enumerate() {
+            right[i] -= coefficient(w, i) * wish.offset;
+            for (j, cell) in row.iter_mut().enumerate() {
+                *cell += coefficient(w, i) * coefficient(w, j);
             }
         }
-    }
-    for (i, row) in normal.iter_mut().enumerate() {
         // A slack is held a little too, so that the sum has one lowest point.
         row[i] += if i < lines { SPARE * SPARE } else { 1e-9 };
     }

@@ -24,20 +24,20 @@ use crate::setting::setting;
 /// Routes from the strictest state to the mildest.
 const STATES: [&str; 3] = ["closed", "only-with", "open"];
 
-/// A changed formula as it is written: without the schedule it has left, and without what was
-/// measured or signed of another food.
+/// A changed formula as it is written: without the schedule it has left, and, where it is another
+/// food and not just more of it, without what was measured or signed of the old one.
 ///
 /// Returns it with the departures from the schedule that the formula stood under before.
 pub(super) fn as_written(
     worktop: &Worktop,
     before: &Worked,
     mut formula: FormulaFile,
+    same_food: bool,
 ) -> Result<(FormulaFile, Vec<String>), PlanError> {
-    if same_shares(worktop, &formula)? {
-        return Ok((formula, Vec::new()));
+    if !same_food {
+        formula.measured = None;
+        formula.letter = None;
     }
-    formula.measured = None;
-    formula.letter = None;
     let Some(schedule) = before.work.standing.schedule else {
         return Ok((formula, Vec::new()));
     };
@@ -56,40 +56,37 @@ pub(super) fn as_written(
         worktop.stores,
         &place,
     )
-    .map_err(|error| match error {
-        PlanError::Asked { what, hint } => PlanError::CannotMeet {
-            reason: format!("with the amounts that meet the targets it can no longer be cooked: {what}"),
-            would: vec![hint],
-        },
-        other => other,
-    })?;
+    .map_err(no_longer)?;
     let departures = stand(&set.schedule_case(&graph))?.departures;
-    if !departures.is_empty() {
+    // A claim that did not hold before is the cook's own; more of the same food does not end it.
+    if !departures.is_empty() && (!same_food || inside(before)) {
         formula.schedule = None;
     }
     Ok((formula, departures))
 }
 
-/// Whether two formulas are the same food: line by line the same shares, and the same stop.
-fn same_shares(worktop: &Worktop, formula: &FormulaFile) -> Result<bool, PlanError> {
-    let old = &worktop.request.formula;
-    if old.lines.len() != formula.lines.len() || old.stop_at != formula.stop_at {
-        return Ok(false);
+/// A formula that meets the targets and cannot be cooked is an answer of its own, not bad input.
+pub(super) fn no_longer(error: PlanError) -> PlanError {
+    match error {
+        PlanError::Asked { what, hint } => PlanError::CannotMeet {
+            reason: format!("with the amounts that meet the targets it can no longer be cooked: {what}"),
+            would: vec![hint],
+        },
+        PlanError::CannotMeet { reason, would } => PlanError::CannotMeet {
+            reason: format!("with the amounts that meet the targets it can no longer be cooked: {reason}"),
+            would,
+        },
+        PlanError::Physics { what, cause } => PlanError::CannotMeet {
+            reason: format!("{what} could not be computed with the amounts that meet the targets: {cause}"),
+            would: vec!["ask for less".into()],
+        },
+        other => other,
     }
-    let masses = |formula: &FormulaFile| -> Result<Vec<(String, f64)>, PlanError> {
-        let mut graph = Graph::new();
-        let lines = resolve(&mut graph, formula, worktop.stores)?;
-        Ok(lines
-            .iter()
-            .map(|l| (l.ingredient.name.clone(), graph.value(l.one_g)))
-            .collect())
-    };
-    let (a, b) = (masses(old)?, masses(formula)?);
-    let (sum_a, sum_b): (f64, f64) = (a.iter().map(|l| l.1).sum(), b.iter().map(|l| l.1).sum());
-    // Rounding to the scale moves a share by less than half a percent.
-    Ok(a.iter()
-        .zip(&b)
-        .all(|(a, b)| a.0 == b.0 && ((b.1 / sum_b) / (a.1 / sum_a) - 1.0).abs() < 0.005))
+}
+
+/// Whether a formula stands inside its schedule, bath and all.
+fn inside(worked: &Worked) -> bool {
+    worked.work.standing.inside() && worked.work.departures.is_empty()
 }
 
 /// The answer.
@@ -203,6 +200,7 @@ pub(super) fn compare(
         schedule: schedule(before, after, solved, changed_names),
         routes: routes(&before.work.verdicts, &after.work.verdicts),
         cautions: after.work.cautions.clone(),
+        alternatives: solved.alternatives.clone(),
         notes,
         new_formula: FormulaFile {
             name: new_name(&request.formula.name, changed),
@@ -337,7 +335,6 @@ fn assay(before: &Worked, after: &Worked, solved: &Solved) -> Vec<AssayChange> {
 }
 
 fn schedule(before: &Worked, after: &Worked, solved: &Solved, changed_names: Vec<String>) -> ScheduleChange {
-    let inside = |worked: &Worked| worked.work.standing.inside() && worked.work.departures.is_empty();
     let key = |worked: &Worked| worked.work.standing.schedule.map(|s| s.key.clone());
     let changed = solved.worked.is_some();
     ScheduleChange {

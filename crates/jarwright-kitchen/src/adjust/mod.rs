@@ -12,6 +12,7 @@ mod answer;
 mod bounded;
 mod compare;
 mod line_names;
+mod movers;
 mod names;
 mod rounding;
 mod search;
@@ -19,6 +20,8 @@ mod solve;
 mod stages;
 mod swap;
 mod target;
+mod whole;
+mod why;
 
 use jarwright_figure::Graph;
 use jiff::civil::DateTime;
@@ -285,7 +288,7 @@ pub fn adjust(request: &Request, kitchen: &KitchenFile, stores: &StoresFile) -> 
         draft = next;
         swaps.push(view);
     }
-    let who = solve::Who {
+    let who = movers::Who {
         kept: &kept,
         only: &only,
         take_out: &take_out,

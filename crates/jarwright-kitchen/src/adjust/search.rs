@@ -42,7 +42,7 @@ impl Mover {
     }
 
     /// The same bounds of the mass, counted from where the line stands now.
-    pub(super) fn from_here(self) -> Self {
+    pub(super) fn counted_from_here(self) -> Self {
         let moved = self.from_g / self.unit_g;
         Self {
             low: self.low - moved,
@@ -135,6 +135,15 @@ fn largest(goals: &[Goal], values: &[f64], bands: &[(f64, f64)]) -> f64 {
         .fold(0.0, f64::max)
 }
 
+/// What a search ends with.
+pub(super) struct Searched<T> {
+    pub(super) found: Found,
+    /// What was made of it; `None` where nothing was taken.
+    pub(super) taken: Option<T>,
+    /// Sets of as few lines that would do too, with more change.
+    pub(super) others: Vec<Found>,
+}
+
 /// The smallest set of lines whose amounts are taken, within a size the least change first.
 ///
 /// `take` rounds an answer to the scale, or refuses it. Where all lines together cannot meet the
@@ -146,7 +155,7 @@ pub(super) fn search<T>(
     masses_g: &[f64],
     movers: &[Mover],
     mut take: impl FnMut(&Found) -> Option<T>,
-) -> Option<(Found, Option<T>)> {
+) -> Option<Searched<T>> {
     let bands = bench.bands(masses_g)?;
     let all = approach(bench, goals, masses_g, movers, &bands)?;
     let most = if all.meets() { MOST_TOGETHER } else { 2 };
@@ -169,14 +178,22 @@ pub(super) fn search<T>(
             }
         }
         found.sort_by(|a, b| a.change.total_cmp(&b.change));
-        for answer in found.into_iter().take(MOST_TAKEN) {
-            if let Some(taken) = take(&answer) {
-                return Some((answer, Some(taken)));
+        for at in 0..found.len().min(MOST_TAKEN) {
+            if let Some(taken) = take(&found[at]) {
+                let others = found.split_off(at + 1);
+                return Some(Searched {
+                    found: found.swap_remove(at),
+                    taken: Some(taken),
+                    others,
+                });
             }
         }
     }
-    let taken = if all.meets() { take(&all) } else { None };
-    Some((all, taken))
+    Some(Searched {
+        taken: if all.meets() { take(&all) } else { None },
+        found: all,
+        others: Vec::new(),
+    })
 }
 
 /// Index sets of a size, in order.

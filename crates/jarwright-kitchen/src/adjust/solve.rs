@@ -4,19 +4,20 @@
 //! into the next turn, until the plan agrees.
 
 use jarwright_figure::Graph;
-use jarwright_reference::Kind;
 
 use super::answer::StopView;
-use super::rounding::{Rounded, neighbours, on_scale, step_g};
+use super::movers::{Who, movers};
+use super::rounding::{Rounded, neighbours, on_scale, plain, step_g};
 use super::search::{Bench, Found, Goal, Mover, search};
 use super::stages::{Loss, PackedJar, Reading, Stages};
 use super::target::{Asked, Relation, Target};
+use super::whole::{factor, move_stop, scaled_masses};
+use super::why::say_why;
 use super::{Draft, Origin, Stage, Worked, Worktop, compare};
 use crate::PlanError;
 use crate::cooking::Stop;
-use crate::files::{Amount, AmountUnit, Endpoint, FormulaFile, Part, StopAt};
+use crate::files::{Amount, AmountUnit, FormulaFile, Part};
 use crate::lines::{Line, resolve};
-use crate::on_scale;
 
 /// Turns between search and plan.
 const MOST_TURNS: usize = 4;
@@ -24,26 +25,8 @@ const MOST_TURNS: usize = 4;
 /// Neighbours on the scale that are read with their bands.
 const MOST_ROUNDED: usize = 8;
 
-/// An added line's unit of change: this share of the whole formula; of what is strong when dry less.
-const ADDED_UNIT: f64 = 0.1;
-const ADDED_DRY_UNIT: f64 = 0.01;
-
-/// Most of an added line, as a share of the whole formula: as much water as there is of all the
-/// rest, half of that of a juice or a fruit, a fiftieth of a dry acid or thickener
-/// (common practice).
-const ADDED_MOST: f64 = 0.5;
-const ADDED_DRY_MOST: f64 = 0.02;
-
-/// Names told of the lines at their bound.
-const MOST_NAMED: usize = 6;
-
-/// Which lines may move.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Who<'a> {
-    pub(super) kept: &'a [usize],
-    pub(super) only: &'a [usize],
-    pub(super) take_out: &'a [usize],
-}
+/// Other answers that are told.
+const MOST_OTHERS: usize = 3;
 
 /// A target with its readings.
 #[derive(Debug, Clone)]
@@ -72,6 +55,7 @@ pub(super) struct Solved {
     pub(super) change: f64,
     pub(super) cannot: Vec<String>,
     pub(super) notes: Vec<String>,
+    pub(super) alternatives: Vec<String>,
     /// Titratable acidity before and after [% as citric acid].
     pub(super) acidity: (Option<f64>, Option<f64>),
     /// What one formula makes at the stage, before and after [g].
@@ -124,14 +108,16 @@ impl Bench for TargetBench<'_> {
 }
 
 /// Masses found, and how.
-struct Step {
+pub(super) struct Step {
     masses_g: Vec<f64>,
     change: f64,
     /// Lines at their bound, where the targets are not met.
-    at_bound: Vec<usize>,
+    pub(super) at_bound: Vec<usize>,
     /// As near as the scale comes, in tolerances beyond the target's own.
     coarse: f64,
     nearest_only: bool,
+    /// Other sets of as few lines.
+    others: Vec<Found>,
 }
 
 /// Solves a draft for the request's targets.
@@ -154,7 +140,7 @@ pub(super) fn solve(worktop: &Worktop, draft: Draft, before: &Worked, who: Who) 
     let lines = resolve(&mut graph, &draft.formula, worktop.stores)?;
     let from_g: Vec<f64> = lines.iter().map(|l| graph.value(l.one_g)).collect();
     let mut at = if swapped {
-        Some(written(worktop, before, &draft)?)
+        Some(written(worktop, before, &draft, false)?)
     } else {
         None
     };
@@ -196,6 +182,7 @@ pub(super) fn solve(worktop: &Worktop, draft: Draft, before: &Worked, who: Who) 
     let pick = |which: &[usize]| -> Vec<Target> { which.iter().map(|&t| targets[t].clone()).collect() };
     let line_targets = pick(&for_lines);
 
+    let as_drafted = draft.formula.lines.clone();
     let mut cannot = Vec::new();
     let mut stop = None;
     let mut scaled = None;
@@ -220,12 +207,14 @@ pub(super) fn solve(worktop: &Worktop, draft: Draft, before: &Worked, who: Who) 
             masses = scaled_masses(&stages, &lines, &pick(&for_all), &masses, factor, before);
             scaled = Some(factor);
         }
+        draft.formula.lines.clone_from(&as_drafted);
         set_amounts(&mut draft, &masses, &from_g);
         let unchanged = at.is_none() && stop.is_none() && scaled.is_none() && masses == from_g;
         if unchanged {
             break;
         }
-        let now = written(worktop, before, &draft)?;
+        let same_food = !swapped && stop.is_none() && step.as_ref().is_some_and(|s| s.masses_g == from_g);
+        let now = written(worktop, before, &draft, same_food)?;
         stages.loss = match (loss_of(&now.1), stop.is_some()) {
             (Loss::ToBrix(_), true) => stages.loss,
             (loss, _) => loss,
@@ -280,6 +269,7 @@ pub(super) fn solve(worktop: &Worktop, draft: Draft, before: &Worked, who: Who) 
     } else {
         cannot.clear();
     }
+    let alternatives = step.iter().flat_map(|s| others(&s.others, &draft)).collect();
     let origins = draft
         .origins
         .iter()
@@ -297,6 +287,7 @@ pub(super) fn solve(worktop: &Worktop, draft: Draft, before: &Worked, who: Who) 
         stop,
         change: step.map_or(0.0, |s| s.change),
         cannot,
+        alternatives,
         notes,
         acidity: (was.1, stages.acidity(&masses)),
         makes_g: (was.2, stages.makes_g(&masses)),
@@ -323,25 +314,18 @@ fn of_written(worktop: &Worktop, before: &Worked, stage: Stage, targets: &[Targe
 }
 
 /// The draft as it would be written and planned.
-fn written(worktop: &Worktop, before: &Worked, draft: &Draft) -> Result<(FormulaFile, Worked, Vec<String>), PlanError> {
+///
+/// * `same_food`: nothing changed but how much is made of it
+fn written(
+    worktop: &Worktop,
+    before: &Worked,
+    draft: &Draft,
+    same_food: bool,
+) -> Result<(FormulaFile, Worked, Vec<String>), PlanError> {
     let mut formula = draft.formula.clone();
     formula.lines.retain(|line| line.amount.quantity > 0.0);
-    let (formula, departures) = compare::as_written(worktop, before, formula)?;
-    let worked = worktop.worked(&formula).map_err(|error| match error {
-        PlanError::Asked { what, hint } => PlanError::CannotMeet {
-            reason: format!("with the amounts that meet the targets it can no longer be cooked: {what}"),
-            would: vec![hint],
-        },
-        PlanError::CannotMeet { reason, would } => PlanError::CannotMeet {
-            reason: format!("with the amounts that meet the targets it can no longer be cooked: {reason}"),
-            would,
-        },
-        PlanError::Physics { what, cause } => PlanError::CannotMeet {
-            reason: format!("{what} could not be computed with the amounts that meet the targets: {cause}"),
-            would: vec!["ask for less".into()],
-        },
-        other => other,
-    })?;
+    let (formula, departures) = compare::as_written(worktop, before, formula, same_food)?;
+    let worked = worktop.worked(&formula).map_err(compare::no_longer)?;
     Ok((formula, worked, departures))
 }
 
@@ -442,57 +426,6 @@ fn beside_of(
     )
 }
 
-/// The lines that may move, with their bounds.
-fn movers(draft: &Draft, lines: &[Line], from_g: &[f64], who: Who, bounds: super::Bounds) -> Vec<Mover> {
-    let total: f64 = from_g.iter().sum();
-    (0..lines.len())
-        .filter(|&i| !matches!(lines[i].written.part, Some(Part::Soak | Part::Pieces)))
-        .filter_map(|i| {
-            let from = draft.origins[i].written();
-            if draft.origins[i] == Origin::Added {
-                let kind = lines[i].ingredient.kind;
-                return Some(
-                    Mover {
-                        from_g: from_g[i],
-                        ..added(i, kind, total)
-                    }
-                    .from_here(),
-                );
-            }
-            let among = |list: &[usize]| from.iter().any(|i| list.contains(i));
-            if among(who.kept) || (!who.only.is_empty() && !among(who.only) && !among(who.take_out)) {
-                return None;
-            }
-            let low = if among(who.take_out) { -1.0 } else { bounds.least - 1.0 };
-            (from_g[i] > 0.0).then_some(Mover {
-                line: i,
-                from_g: from_g[i],
-                unit_g: from_g[i],
-                low,
-                high: bounds.most - 1.0,
-            })
-        })
-        .collect()
-}
-
-/// A line that was not there, with bounds by what the trade adds.
-pub(super) fn added(line: usize, kind: Kind, total_g: f64) -> Mover {
-    let (unit, most) = match kind {
-        Kind::Water => (ADDED_UNIT, 1.0),
-        Kind::Acid | Kind::Salt | Kind::Spice | Kind::Pectin | Kind::Starch | Kind::Gelatin => {
-            (ADDED_DRY_UNIT, ADDED_DRY_MOST)
-        }
-        _ => (ADDED_UNIT, ADDED_MOST),
-    };
-    Mover {
-        line,
-        from_g: 0.0,
-        unit_g: unit * total_g,
-        low: 0.0,
-        high: most / unit,
-    }
-}
-
 /// The fewest lines that meet the targets, on the scale.
 fn move_lines(bench: &TargetBench, from_g: &[f64], movers: &[Mover], formula: &str) -> Result<Step, PlanError> {
     let misses = |masses: &[f64]| -> Option<f64> {
@@ -512,6 +445,7 @@ fn move_lines(bench: &TargetBench, from_g: &[f64], movers: &[Mover], formula: &s
         at_bound: Vec::new(),
         coarse: 0.0,
         nearest_only: false,
+        others: Vec::new(),
     };
     if misses(from_g).is_some_and(|miss| miss <= 0.0) {
         return Ok(as_it_is);
@@ -555,13 +489,14 @@ fn move_lines(bench: &TargetBench, from_g: &[f64], movers: &[Mover], formula: &s
         }
         (miss <= 0.0).then_some(())
     });
-    let (all, _) = searched.ok_or_else(|| {
+    let searched = searched.ok_or_else(|| {
         PlanError::asked(
             format!("{formula} cannot be assayed near its amounts"),
             "plan it first: the plan says what is wrong",
         )
     })?;
-    let nearest = nearest.or_else(|| best_of(&all).map(|(rounded, miss)| (all.clone(), rounded, miss)));
+    let nearest =
+        nearest.or_else(|| best_of(&searched.found).map(|(rounded, miss)| (searched.found.clone(), rounded, miss)));
     let Some((found, rounded, miss)) = nearest else {
         return Ok(as_it_is);
     };
@@ -596,6 +531,7 @@ fn move_lines(bench: &TargetBench, from_g: &[f64], movers: &[Mover], formula: &s
             0.0
         },
         nearest_only: !found.meets(),
+        others: searched.others,
         masses_g,
     })
 }
@@ -619,141 +555,32 @@ fn coarseness(bench: &TargetBench, goals: &[Goal], found: &Found, masses_g: &[f6
         .fold(0.0, f64::max)
 }
 
-/// Moves the stop of a food that is boiled down to its solids.
-fn move_stop(
-    draft: &mut Draft,
-    stages: &mut Stages,
-    targets: &[Target],
-    masses_g: &[f64],
-    request: &super::Request,
-    cannot: &mut Vec<String>,
-) -> Option<StopView> {
-    let Loss::ToBrix(now) = stages.loss else { return None };
-    let brix_of = |stages: &Stages| stages.values(&targets[..1], masses_g).map(|v| v[0]);
-    let have = brix_of(stages)?;
-    let (mut low, mut high) = (f64::NEG_INFINITY, f64::INFINITY);
-    for target in targets {
-        match target.relation {
-            Relation::Equal => (low, high) = (low.max(target.value), high.min(target.value)),
-            Relation::AtLeast => low = low.max(target.value),
-            Relation::AtMost => high = high.min(target.value),
-        }
-    }
-    let before = request
-        .formula
-        .stop_at
-        .as_ref()
-        .map_or_else(|| "the boil".into(), |s| s.words.clone());
-    let was = draft.formula.stop_at.as_ref().map(|s| s.words.clone());
-    let moved = |was: Option<String>| {
-        was.filter(|words| *words != before).map(|after| StopView {
-            before: before.clone(),
-            after,
+/// Other answers in words, without rounding: which lines, from what to what.
+fn others(found: &[Found], draft: &Draft) -> Vec<String> {
+    found
+        .iter()
+        .take(MOST_OTHERS)
+        .map(|found| {
+            let lines: Vec<String> = found
+                .movers
+                .iter()
+                .map(|m| {
+                    let name = &draft.formula.lines[m.line].ingredient;
+                    let to = on_scale(found.masses_g[m.line]);
+                    if m.from_g > 0.0 {
+                        format!(
+                            "{name} {} g ({:+.0} %)",
+                            plain(to),
+                            100.0 * (found.masses_g[m.line] / m.from_g - 1.0)
+                        )
+                    } else {
+                        format!("{name} {} g, new", plain(to))
+                    }
+                })
+                .collect();
+            lines.join(" and ")
         })
-    };
-    let met = targets.iter().all(|t| t.miss(have, have, have) <= 0.0);
-    if met {
-        return moved(was);
-    }
-    let wanted = have.clamp(low, high.max(low));
-    let Some(stop) = stages.stop_for(wanted, masses_g) else {
-        cannot.push(format!(
-            "no boiling-down of these amounts ends at {wanted:.1} °Brix: it holds too much before it is cooked, or too little sugar when it is dry"
-        ));
-        return moved(was);
-    };
-    // A refractometer is read to a tenth; on the side that is asked for.
-    let tenths = 10.0 * stop;
-    let stop = if low == high || !low.is_finite() && !high.is_finite() {
-        tenths.round()
-    } else if wanted <= low {
-        (tenths - 1e-6).ceil()
-    } else {
-        (tenths + 1e-6).floor()
-    } / 10.0;
-    if (stop - now).abs() < 1e-9 {
-        return moved(was);
-    }
-    stages.loss = Loss::ToBrix(stop);
-    let words = format!("{stop} Bx");
-    draft.formula.stop_at = Some(StopAt {
-        at: Endpoint::Brix { brix: stop },
-        words: words.clone(),
-    });
-    Some(StopView { before, after: words })
-}
-
-/// By how much everything is made more or less for a yield; `None` when it is met.
-fn factor(stages: &Stages, targets: &[Target], masses_g: &[f64]) -> Option<f64> {
-    let target = targets.first()?;
-    let have = stages
-        .values(std::slice::from_ref(target), masses_g)?
-        .first()
-        .copied()?;
-    let met = targets.iter().all(|t| t.miss(have, have, have) <= 0.0);
-    let wanted = targets.iter().fold(have, |at, t| match t.relation {
-        Relation::Equal => t.value,
-        Relation::AtLeast => at.max(t.value),
-        Relation::AtMost => at.min(t.value),
-    });
-    (!met && have > 0.0).then_some(wanted / have)
-}
-
-/// Every line times a factor, on the scale, each share on the side its schedule allows.
-fn scaled_masses(
-    stages: &Stages,
-    lines: &[Line],
-    targets: &[Target],
-    masses_g: &[f64],
-    factor: f64,
-    before: &Worked,
-) -> Vec<f64> {
-    let by_class = before.work.standing.by_class();
-    let pick = |keep: &dyn Fn(&Line) -> bool| -> Vec<usize> {
-        (0..lines.len())
-            .filter(|&i| masses_g[i] > 0.0 && keep(&lines[i]))
-            .collect()
-    };
-    let there = pick(&|_| true);
-    let place =
-        |group: Vec<usize>| -> Vec<usize> { group.iter().filter_map(|i| there.iter().position(|t| t == i)).collect() };
-    let together = [
-        place(pick(&|l| l.written.part != Some(Part::Soak))),
-        place(pick(&|l| l.written.part == Some(Part::Brine) && !l.written.per_jar)),
-    ];
-    let at = |factor: f64| -> Vec<f64> {
-        let planned: Vec<(f64, on_scale::Side)> = there
-            .iter()
-            .map(|&i| {
-                // What goes into each jar stays what goes into each jar.
-                let times = if lines[i].written.per_jar { 1.0 } else { factor };
-                (masses_g[i] * times, on_scale::side(&lines[i], by_class))
-            })
-            .collect();
-        let on = on_scale::rounded(&planned, 1.0, &together);
-        let mut all = masses_g.to_vec();
-        for (&i, g) in there.iter().zip(on) {
-            all[i] = if lines[i].written.per_jar { masses_g[i] } else { g };
-        }
-        all
-    };
-    let mut best = at(factor);
-    // Rounding may fall on the wrong side of a limit: a little more or less of everything.
-    for step in 1..=20 {
-        let met = stages
-            .values(targets, &best)
-            .is_some_and(|values| targets.iter().zip(values).all(|(t, v)| t.miss(v, v, v) <= 0.0));
-        if met {
-            break;
-        }
-        let side = match targets.first().map(|t| t.relation) {
-            Some(Relation::AtLeast) => 1.0,
-            Some(Relation::AtMost) => -1.0,
-            _ => break,
-        };
-        best = at(factor * (1.0 + side * 5e-4 * f64::from(step)));
-    }
-    best
+        .collect()
 }
 
 /// Writes masses that moved into the draft's lines.
@@ -765,55 +592,6 @@ fn set_amounts(draft: &mut Draft, masses_g: &[f64], from_g: &[f64]) {
                 unit: AmountUnit::Gram,
             };
         }
-    }
-}
-
-/// Why the targets are not met, and what would help.
-fn say_why(
-    cannot: &mut Vec<String>,
-    held: &[Held],
-    step: &Option<Step>,
-    draft: &Draft,
-    stages: &Stages,
-    movers: &[Mover],
-) {
-    let name = |i: usize| draft.formula.lines[i].ingredient.clone();
-    if let Some(step) = step
-        && !step.at_bound.is_empty()
-    {
-        let mut names: Vec<String> = step.at_bound.iter().map(|&i| name(i)).collect();
-        names.dedup();
-        let more = names.len().saturating_sub(MOST_NAMED);
-        names.truncate(MOST_NAMED);
-        if more > 0 {
-            names.push(format!("and {more} more"));
-        }
-        cannot.push(format!(
-            "at the end of how far they may move: {}; --at-least and --at-most widen that, as multiples of what is written",
-            names.join("; ")
-        ));
-    }
-    let missed = |asked: Asked| held.iter().any(|h| h.short > 0.0 && h.target.asked == asked);
-    if missed(Asked::WaterActivity) && matches!(stages.loss, Loss::ToBrix(_)) {
-        cannot.push("it is boiled down to its °Brix, and that sets the water activity: ask for more °Brix too".into());
-    }
-    let added = |word: &str| movers.iter().any(|m| name(m.line).to_lowercase().contains(word));
-    if missed(Asked::Ph) && !added("acid") {
-        cannot.push("a stronger acid needs less room: --add \"citric acid\"".into());
-    }
-    if (missed(Asked::Brix) || missed(Asked::Sugar))
-        && !added("water")
-        && held.iter().any(|h| {
-            matches!(h.target.asked, Asked::Brix | Asked::Sugar) && h.short > 0.0 && h.after.value > h.target.value
-        })
-    {
-        cannot.push("water thins: --add water".into());
-    }
-    if held.len() > 1 {
-        cannot.push("each target takes room from the others: ask for one alone to see how far it goes".into());
-    }
-    if cannot.is_empty() {
-        cannot.push("let more lines move, or ask for less".into());
     }
 }
 

@@ -11,9 +11,9 @@ use jarwright_reference::Kind;
 
 use super::answer::{HeldView, SwapView};
 use super::line_names::lines_named;
+use super::movers::added;
 use super::rounding::{neighbours, on_scale, plain};
 use super::search::{Bench, Goal, Mover, search};
-use super::solve::added;
 use super::stages::{Loss, Stages};
 use super::target::Relation;
 use super::{Bounds, Draft, Origin, Stage};
@@ -163,7 +163,7 @@ pub(super) fn swap(
     Ok((next, view))
 }
 
-fn asked(text: &str, what: String, hint: &str) -> PlanError {
+fn asked(text: &str, what: impl std::fmt::Display, hint: &str) -> PlanError {
     PlanError::asked(format!("--swap \"{}\": {what}", text.trim()), hint)
 }
 
@@ -177,10 +177,10 @@ fn grams(g: f64) -> Amount {
 fn read(text: &str, draft: &Draft, stores: &StoresFile) -> Result<Wanted, PlanError> {
     const EXPECTED: &str = "write it as \"lime juice, fresh = lime juice, bottled\"; several old lines with +";
     let Some((old, new)) = text.split_once('=') else {
-        return Err(asked(text, "no = between old and new".into(), EXPECTED));
+        return Err(asked(text, "no = between old and new", EXPECTED));
     };
     if old.trim().is_empty() || new.trim().is_empty() || new.contains('=') {
-        return Err(asked(text, "one old side and one new side are needed".into(), EXPECTED));
+        return Err(asked(text, "one old side and one new side are needed", EXPECTED));
     }
     let mut lines: Vec<usize> = Vec::new();
     for name in old.split('+') {
@@ -536,7 +536,7 @@ fn rebalance(
                 .into_iter()
                 .find(|rounded| !off(&rounded.masses_g))
         })
-        .and_then(|(_, rounded)| rounded);
+        .and_then(|searched| searched.taken);
         if let Some(rounded) = best {
             masses = rounded.masses_g;
             which = tried;

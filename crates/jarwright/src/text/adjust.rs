@@ -148,6 +148,9 @@ fn lines(page: &mut Page, answer: &Adjustment) {
         ]);
     }
     page.table(2, &rows, &[false, false, true, true, true, false]);
+    for other in &answer.alternatives {
+        page.item(2, "or instead: ", other);
+    }
     if let (Some(before), Some(after)) = (answer.makes_before_g, answer.makes_after_g) {
         page.line(
             2,
