@@ -61,8 +61,9 @@ pub(super) fn least_change(wishes: &[Wish], low: &[f64], high: &[f64]) -> Vec<f6
                 *cell += coefficient(w, i) * coefficient(w, j);
             }
         }
-        // A slack is held a little too, so that the sum has one lowest point.
-        row[i] += if i < lines { SPARE * SPARE } else { 1e-9 };
+        if i < lines {
+            row[i] += SPARE * SPARE;
+        }
     }
     let least = |i: usize| if i < lines { low[i] } else { 0.0 };
     let most = |i: usize| if i < lines { high[i] } else { f64::INFINITY };

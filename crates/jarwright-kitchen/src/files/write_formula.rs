@@ -211,7 +211,7 @@ goes_in = "end"
 ingredient = "honey"
 amount = "3.7 oz"
 goes_in = "140 F"
-step = "stir\tin"
+step = "stir it in"
 "#;
 
     #[test]
