@@ -311,6 +311,31 @@ fn a_tested_formula_that_is_changed_loses_its_schedule_and_says_on_which_line() 
 }
 
 #[test]
+fn a_line_is_left_out_only_when_asked_and_then_altogether() -> Result<(), Any> {
+    let to = ["fat<=4"];
+    let kept_in = solve(&request(PASSION, &to)?)?;
+    assert!(kept_in.lines.iter().all(|l| l.after_g > 0.0));
+    let out = solve(&Request {
+        take_out: words(&["butter"]),
+        ..request(PASSION, &to)?
+    })?;
+    assert!(out.met);
+    let butter = out
+        .lines
+        .iter()
+        .find(|l| l.ingredient.starts_with("butter"))
+        .ok_or("no butter")?;
+    assert_eq!((butter.change, butter.after_g), ("taken out", 0.0));
+    assert!(
+        out.new_formula
+            .lines
+            .iter()
+            .all(|l| !l.ingredient.starts_with("butter"))
+    );
+    Ok(())
+}
+
+#[test]
 fn what_was_measured_on_the_old_food_is_not_carried_over() -> Result<(), Any> {
     let text = format!("{PASSION}\n[measured]\nph = 3.7\nby = \"a cook\"\nwhen = 2026-11-20\n");
     let answer = solve(&request(&text, &["brix 45"])?)?;

@@ -12,6 +12,9 @@ const FINE_BELOW_G: f64 = 10.0;
 /// Sets of neighbours that are tried one by one; more lines than that are rounded in turn.
 const MOST_COMBINED: usize = 4;
 
+/// Share of a written line that is no more than a trace.
+const TRACE: f64 = 0.01;
+
 /// Steps of rounding in turn.
 const MOST_ROUNDS: usize = 12;
 
@@ -132,6 +135,10 @@ fn in_turn(bench: &impl Bench, goals: &[Goal], found: &Found) -> Option<Rounded>
 fn steps(mover: &Mover, mass_g: f64) -> Vec<f64> {
     let step = step_g(mass_g);
     let (low, high) = mover.bounds_g();
+    // A trace of a line that may be left out is left out.
+    if low <= 1e-9 && mass_g < TRACE * mover.from_g {
+        return vec![0.0];
+    }
     let floor = (mass_g / step + 1e-9).floor();
     let mut steps: Vec<f64> = [-1.0, 0.0, 1.0, 2.0]
         .iter()

@@ -453,7 +453,7 @@ fn move_lines(bench: &TargetBench, from_g: &[f64], movers: &[Mover], formula: &s
     if movers.is_empty() {
         return Err(PlanError::asked(
             format!("no line of {formula} is left that may move"),
-            "keep fewer lines, or allow a new one: --add water, --add \"citric acid\"",
+            "keep fewer lines, or allow a new one: --add water, --add \"citric acid\"; of a pack the brine's lines move, not its pieces",
         ));
     }
     let goals: Vec<Goal> = bench
