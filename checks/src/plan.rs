@@ -1,6 +1,7 @@
 //! The planning job against outside: how many to start, which packs, what a day holds, what a
 //! formula yields and costs.
 
+mod adjusting;
 mod day;
 mod packs;
 mod starts;
@@ -13,7 +14,7 @@ use crate::{Check, Worst};
 /// Every check of the planning job.
 #[must_use]
 pub fn all() -> Vec<Check> {
-    [starts::all(), packs::all(), day::all(), whole::all()].concat()
+    [starts::all(), packs::all(), day::all(), whole::all(), adjusting::all()].concat()
 }
 
 /// What a check says of its source.

@@ -19,7 +19,7 @@ pub(super) fn all() -> Vec<Check> {
 }
 
 /// An invented kitchen at sea level.
-const KITCHEN: &str = r#"
+pub(super) const KITCHEN: &str = r#"
 name = "Bench kitchen"
 altitude = "0 m"
 people = 1

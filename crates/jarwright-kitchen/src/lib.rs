@@ -6,6 +6,7 @@
 //!
 //! Floor 3.
 
+pub mod adjust;
 mod assay;
 pub mod assaying;
 mod assumed;
@@ -66,6 +67,7 @@ use jarwright_figure::Equation;
 
 /// Every equation of this crate that a figure can be computed with.
 pub static EQUATIONS: &[&Equation] = &[
+    &adjust::LEAST_CHANGE,
     &lines::AMOUNT_TO_MASS,
     &brine::SHARE_OF_MASS,
     &brine::NAMED_CHARGE,

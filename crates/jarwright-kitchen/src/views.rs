@@ -556,7 +556,7 @@ pub(crate) fn label(graph: &Graph, work: &Work, order: &Order, lots: Vec<String>
 }
 
 /// What reserved names count of the food in the jar.
-fn name_facts(graph: &Graph, work: &Work, market: Law) -> NameFacts {
+pub(crate) fn name_facts(graph: &Graph, work: &Work, market: Law) -> NameFacts {
     let in_jar = || {
         work.in_batch()
             .into_iter()

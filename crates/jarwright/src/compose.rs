@@ -5,6 +5,7 @@
 use std::path::{Path, PathBuf};
 
 use jarwright_figure::Equation;
+use jarwright_kitchen::adjust::{self, Adjustment};
 use jarwright_kitchen::assaying::{AssayAsked, AssaySheet, At, assay_formula};
 use jarwright_kitchen::files::{self, FormulaFile, KitchenFile, Problem, StoresFile};
 use jarwright_kitchen::{Barometer, Law, Much, Order, Plan, Use, Wanted};
@@ -155,6 +156,26 @@ fn read_formula(
             None => files::read_formula(name, text),
         }
     })
+}
+
+/// Reads the files and solves the formula for what `ask` makes of it.
+///
+/// # Errors
+/// [`Stop`]: every fault of every file at once, or the kitchen's refusal.
+pub fn adjust(
+    formula: &Path,
+    kitchen: &Path,
+    stores: Option<&Path>,
+    ask: impl FnOnce(FormulaFile) -> adjust::Request,
+) -> Result<Adjustment, Stop> {
+    let mut faulty = Vec::new();
+    let stores = read_stores(stores, &mut faulty)?;
+    let kitchen: Option<KitchenFile> = read(kitchen, &mut faulty, files::read_kitchen)?;
+    let formula = read_formula(formula, stores.as_ref(), &mut faulty)?;
+    let (Some(kitchen), Some(stores), Some(formula), true) = (kitchen, stores, formula, faulty.is_empty()) else {
+        return Err(Stop::Faults(faulty));
+    };
+    Ok(adjust::adjust(&ask(formula), &kitchen, &stores)?)
 }
 
 /// Reads one file; its faults are added to those of the others.

@@ -4,6 +4,7 @@
 //! lines; the sections stand in `text/keeping.rs`, `text/work.rs`, `text/bath.rs` and
 //! `text/rest.rs`; a solution on the bench in `text/brine.rs`.
 
+mod adjust;
 mod assay;
 mod bath;
 mod brine;
@@ -22,6 +23,8 @@ use jarwright_papers::words;
 pub use assay::assay;
 pub use brine::brine;
 use page::Page;
+
+pub use adjust::adjustment;
 
 /// The whole plan.
 #[must_use]

@@ -30,6 +30,7 @@ mod tests;
 mod unit;
 mod walk;
 mod write;
+mod write_formula;
 
 pub use amount::{Amount, WeighError, Weights};
 pub use equipment::{
@@ -47,3 +48,4 @@ pub use stores::{Analysis, OwnIngredient, StoresFile, StoresItem, TitratableAcid
 pub use unit::{AmountUnit, EXPECTED_UNIT};
 pub use walk::{MOST_BYTES, MOST_CHARS, MOST_LINES, MOST_PROBLEMS};
 pub use write::{BathAnswer, BurnerAnswer, KitchenAnswers, PotAnswer, kitchen_text};
+pub use write_formula::formula_text;

@@ -1,5 +1,6 @@
 //! The commands, one file each.
 
+mod adjust;
 mod assay;
 mod brine;
 mod checks;
@@ -22,6 +23,8 @@ Jarwright plans what people put in jars.
                                                 plan an order
   jarwright assay lime-curd                     what is in the food and how it behaves
   jarwright brine citric=0.05 K=0.03            what a solution is: pH, water activity and more
+  jarwright adjust lime-curd --to \"brix 50\" --keep butter
+                                                solve a formula for a target
   jarwright why                                 the equations behind the numbers
   jarwright checks                              how the program stands against the outside world
   jarwright help COMMAND                        all about a command
@@ -50,6 +53,8 @@ enum Command {
     Plan(Box<plan::Args>),
     /// Tell everything known of a formula's food at a stage
     Assay(Box<assay::Args>),
+    /// Solve a formula for a target with the fewest changes
+    Adjust(Box<adjust::Args>),
     /// Describe your kitchen, question by question
     Setup(setup::Args),
     /// Make an invented kitchen and plan its order
@@ -77,6 +82,7 @@ pub fn run() -> Exit {
         None => out::say(SHORT_HELP).map(|()| Exit::Done),
         Some(Command::Plan(args)) => plan::run(args),
         Some(Command::Assay(args)) => assay::run(args),
+        Some(Command::Adjust(args)) => adjust::run(args),
         Some(Command::Setup(args)) => setup::run(args),
         Some(Command::Demo(args)) => demo::run(args),
         Some(Command::Checks(args)) => checks::run(args),
