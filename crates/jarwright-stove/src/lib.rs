@@ -14,6 +14,7 @@
 mod asked;
 mod cells;
 mod error;
+mod figures;
 mod headings;
 mod layout;
 mod lines;
@@ -28,6 +29,7 @@ mod track;
 pub use asked::{Asked, TimesCount};
 pub use cells::cells;
 pub use error::ReadError;
+pub use figures::{ReportFigures, split_words, stage_key};
 pub use layout::Times;
 pub use measure::{Dose, Fault, FaultKind, Gap, Kept, LeftOut, Listed, MOST_KEPT, MOST_LISTED};
 pub use number::{DecimalMark, Degrees};
@@ -35,3 +37,12 @@ pub use report::{Fit, Forecast, Medium, ProbeReport, Report, SplitBy, Told, USUA
 pub use rows::{Open, OrderBy};
 pub use stamp::DateOrder;
 pub use track::Point;
+
+/// Said with every answer.
+pub const CAUTIONS: [&str; 3] = [
+    "Published schedules govern; this explains. A lethality computed from a log shortens, replaces and \
+     approves no tested process.",
+    "A log shows the place of its probes and no other. Whether a probe was at the slowest point, and how far \
+     it is off, this file does not say.",
+    "Local law and a licensed authority decide.",
+];

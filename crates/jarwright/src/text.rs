@@ -7,6 +7,7 @@
 mod bath;
 mod keeping;
 pub mod page;
+pub mod readings;
 mod rest;
 mod work;
 
