@@ -417,6 +417,6 @@ pub const fn split_words(by: SplitBy) -> &'static str {
     match by {
         SplitBy::Told => "as told with --off",
         SplitBy::Medium => "when the medium was last within 1 K of its hottest",
-        SplitBy::Hottest => "when this probe was hottest; no medium is known",
+        SplitBy::Hottest => "when this probe was hottest; no warmer medium is known",
     }
 }

@@ -16,8 +16,8 @@ use crate::track::{BELIEVED_C, Passed, Point, Sieve, Stretch, Timeline, Verdict,
 pub const MOST_KEPT: usize = 4096;
 /// Most entries of a list that is told; all are counted.
 pub const MOST_LISTED: usize = 20;
-/// A probe that shows one value over this many readings while another moves by [`MOVED_K`] may be
-/// stuck. This project's own choice.
+/// A probe that shows one value for this many readings while another is more than [`MOVED_K`] away
+/// from where it was may be stuck. This project's own choice.
 pub const STUCK_READINGS: u64 = 20;
 /// See [`STUCK_READINGS`].
 pub const MOVED_K: f64 = 10.0;
@@ -179,6 +179,8 @@ pub struct ProbeMeasured {
 struct Run {
     c: f64,
     readings: u64,
+    /// Of them, while the other probe had moved.
+    moved: u64,
     from_line: u64,
     mover_c: f64,
 }
@@ -296,7 +298,7 @@ pub fn measure<'a>(open: &Open<'a>, settled: &Settled, survey: &Survey, task: &T
     for (probe, own) in found.probes.iter_mut().enumerate() {
         let passed = sieves[probe].finish();
         own.take(passed, probe, survey, task, (1, 1));
-        own.end_run(mover_c, probe != task.mover);
+        own.end_run(probe != task.mover);
         if own.hold_integral.1 > 0.0 {
             let mean = own.hold_integral.0 / own.hold_integral.1;
             if let Some(held) = &mut own.held {
@@ -444,12 +446,16 @@ impl ProbeMeasured {
 
     fn follow_run(&mut self, line: u64, c: f64, mover_c: f64, judged: bool) {
         match &mut self.run {
-            Some(run) if run.c.to_bits() == c.to_bits() => run.readings += 1,
+            Some(run) if run.c.to_bits() == c.to_bits() => {
+                run.readings += 1;
+                run.moved += u64::from((mover_c - run.mover_c).abs() > MOVED_K);
+            }
             _ => {
-                self.end_run(mover_c, judged);
+                self.end_run(judged);
                 self.run = Some(Run {
                     c,
                     readings: 1,
+                    moved: 0,
                     from_line: line,
                     mover_c,
                 });
@@ -457,9 +463,9 @@ impl ProbeMeasured {
         }
     }
 
-    fn end_run(&mut self, mover_c: f64, judged: bool) {
+    fn end_run(&mut self, judged: bool) {
         let Some(run) = self.run.take().filter(|_| judged) else { return };
-        if run.readings >= STUCK_READINGS && (mover_c - run.mover_c).abs() > MOVED_K {
+        if run.moved >= STUCK_READINGS {
             let to_line = self.last_row_line;
             self.faults.push(|| Fault {
                 kind: FaultKind::Stuck(run.c, run.readings),

@@ -13,7 +13,7 @@ use crate::measure::{Dose, Fault, Gap, Kept, LeftOut, Listed, Measured, ProbeMea
 use crate::number::{DecimalMark, Degrees};
 use crate::rows::{Open, OrderBy, Settled, When, settle};
 use crate::stamp::DateOrder;
-use crate::survey::{Survey, survey};
+use crate::survey::{Hold, Survey, survey};
 use crate::track::Point;
 
 /// What is counted where nobody asked: 93.3 °C with z 8.9 K, the usual reference of acid foods
@@ -216,11 +216,15 @@ pub fn read<'a>(open: &Open<'a>, asked: &Asked) -> Result<Report, ReadError> {
     };
     let when = |option, text: &Option<String>| text.as_deref().map(|t| When::parse(option, t, &settled)).transpose();
     let survey = survey(open, &settled, medium, when("--zero", &asked.zero)?, when("--off", &asked.off)?)?;
-    let hold = survey.hold.clone();
+    // A medium that never gets as warm as any food was at first cools it, and holds nothing.
+    let cold = medium.is_some_and(|at| never_as_warm(&survey, at));
+    let hold = survey.hold.clone().filter(|_| !cold);
     let splits: Vec<(u64, f64, SplitBy)> = survey
         .probes
         .iter()
-        .map(|probe| match (survey.off, &hold, probe.hottest) {
+        .enumerate()
+        .map(|(i, probe)| match (survey.off, &hold, probe.hottest) {
+            (None, None, Some(_)) if medium == Some(i) => (0, 0.0, SplitBy::Hottest),
             (Some((row, t_s)), _, _) => (row, t_s, SplitBy::Told),
             (None, Some(hold), _) => (*hold.rows.end(), hold.to_s, SplitBy::Medium),
             (None, None, Some(hottest)) => (hottest.row, hottest.t_s, SplitBy::Hottest),
@@ -240,7 +244,7 @@ pub fn read<'a>(open: &Open<'a>, asked: &Asked) -> Result<Report, ReadError> {
             why: "no probe has a number between -40 and 160 °C".into(),
         });
     }
-    let medium_told = medium_told(medium, medium_at_c, &survey, &measured);
+    let medium_told = medium_told(medium, medium_at_c, hold.as_ref(), &measured);
     let probes = (0..columns.len())
         .map(|i| {
             let context = Context {
@@ -321,6 +325,13 @@ fn find(columns: &[ProbeColumn], wanted: &str) -> Result<usize, ReadError> {
     }
 }
 
+/// Whether every food starts warmer than the medium ever is.
+fn never_as_warm(survey: &Survey, medium: usize) -> bool {
+    let hottest_c = survey.probes[medium].hottest.map_or(f64::INFINITY, |hottest| hottest.c);
+    let mut foods = survey.probes.iter().enumerate().filter(|&(i, probe)| i != medium && probe.first.is_some());
+    foods.clone().count() > 0 && foods.all(|(_, food)| food.first.is_some_and(|first| first.c > hottest_c))
+}
+
 /// The probe that moves most.
 fn widest(survey: &Survey) -> usize {
     let width = |i: &usize| {
@@ -332,9 +343,9 @@ fn widest(survey: &Survey) -> usize {
         .unwrap_or(0)
 }
 
-fn medium_told(medium: Option<usize>, at_c: Option<f64>, survey: &Survey, measured: &Measured) -> Option<Medium> {
+fn medium_told(medium: Option<usize>, at_c: Option<f64>, hold: Option<&Hold>, measured: &Measured) -> Option<Medium> {
     let column = medium.and_then(|probe| {
-        let hold = survey.hold.as_ref()?;
+        let hold = hold?;
         let (mean_c, low_c, high_c) = measured.probes[probe].held?;
         Some(Medium {
             probe: Some(probe),
@@ -414,7 +425,11 @@ impl Context<'_> {
         }
         let medium = self
             .medium
-            .ok_or("the medium is not known: name its column with --medium or its temperature with --medium-at")?;
+            .ok_or(if self.medium_cooling.is_some() {
+                "the medium is colder than the food"
+            } else {
+                "the medium is not known: name its column with --medium or its temperature with --medium-at"
+            })?;
         if medium.between_c.1 - medium.between_c.0 > ONE_HEATING_K {
             return Err(format!(
                 "the medium fell {:.0} K between its first and its last hold: the log holds more than one heating, \

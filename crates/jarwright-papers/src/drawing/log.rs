@@ -85,6 +85,7 @@ pub fn log(l: &LogPicture) -> Option<Markup> {
     let f_step = if highest - lowest > 60.0 { 20.0 } else { 10.0 };
     let names = apart(shown.iter().map(|probe| last(&probe.spots).map_or(floor, |spot| y.at(spot.value))), top, floor);
     let (hours, step) = hour_axis(to - from);
+    let dashes = dashes(&shown);
 
     let inside = html! {
         (bold(0.0, 13.0, Anchor::Start, &l.title))
@@ -103,26 +104,26 @@ pub fn log(l: &LogPicture) -> Option<Markup> {
         (line(LEFT, floor, RIGHT, floor, Stroke::Fine))
         @for (i, (at, words)) in l.moments.iter().enumerate() {
             @let (at, height) = (x.at(*at), 30.0 + ROW * i as f64);
-            (line(at, height - 8.0, at, lower_floor, Stroke::Dashed))
+            (line(at, height - 8.0, at, floor, Stroke::Dashed))
+            @if most > 0.0 { (line(at, lower_top + 8.0, at, lower_floor, Stroke::Dashed)) }
             @if at + 5.0 + width_of(words) < WIDTH {
                 (on_white(at + 5.0, height + 2.0, Anchor::Start, words))
             } @else {
                 (on_white(at - 5.0, height + 2.0, Anchor::End, words))
             }
         }
-        @for (c, words) in l.marks.iter().filter(|(c, _)| (lowest..=highest).contains(c)) {
+        @for (c, _) in l.marks.iter().filter(|(c, _)| (lowest..=highest).contains(c)) {
             (line(LEFT, y.at(*c), RIGHT, y.at(*c), Stroke::Dotted))
-            (on_white(LEFT + 4.0, y.at(*c) - 4.0, Anchor::Start, &format!("{words} {}", both_scales(*c, 1))))
         }
-        @for (i, probe) in shown.iter().enumerate() {
-            (dashed(&pieces(finite(&probe.spots), &x, &y), i, probe.medium))
+        @for (probe, dash) in shown.iter().zip(&dashes) {
+            (drawn(&pieces(finite(&probe.spots), &x, &y), dash))
         }
-        @for ((i, probe), &at) in shown.iter().enumerate().zip(&names) {
-            @if let Some(spot) = last(&probe.spots) {
-                (line(x.at(spot.at_min).max(RIGHT + 36.0), at, NAMES + 14.0, at, Stroke::Hair))
-            }
-            (dashed(&format!("M{} {}H{}", px(NAMES), px(at), px(NAMES + 22.0)), i, probe.medium))
-            (text(NAMES + 27.0, at + 4.0, Anchor::Start, &short(&probe.name)))
+        @for (c, words) in l.marks.iter().filter(|(c, _)| (lowest..=highest).contains(c)) {
+            (on_white(RIGHT - 4.0, y.at(*c) + 14.0, Anchor::End, &format!("{words} {}", both_scales(*c, 1))))
+        }
+        @for ((probe, dash), &at) in shown.iter().zip(&dashes).zip(&names) {
+            (drawn(&format!("M{} {}H{}", px(NAMES), px(at), px(NAMES + 26.0)), dash))
+            (text(NAMES + 31.0, at + 4.0, Anchor::Start, &short(&probe.name)))
         }
         @if most > 0.0 {
             (bold(LEFT, lower_top, Anchor::Start, &l.sum_title))
@@ -132,8 +133,8 @@ pub fn log(l: &LogPicture) -> Option<Markup> {
             }
             (line(LEFT, lower_top + 8.0, LEFT, lower_floor, Stroke::Fine))
             (line(LEFT, lower_floor, RIGHT, lower_floor, Stroke::Fine))
-            @for (i, probe) in shown.iter().enumerate() {
-                (dashed(&pieces(finite(&probe.sum), &x, &lower), i, probe.medium))
+            @for (probe, dash) in shown.iter().zip(&dashes) {
+                (drawn(&pieces(finite(&probe.sum), &x, &lower), dash))
             }
             @let sums: Vec<(&&Probe, Spot)> = shown.iter().filter_map(|p| Some((p, last(&p.sum)?))).collect();
             @let heights = apart(sums.iter().map(|(_, spot)| lower.at(spot.value)), lower_top + 8.0, lower_floor);
@@ -237,13 +238,19 @@ fn pieces<'a>(spots: impl Iterator<Item = &'a Spot>, x: &Scale, y: &Scale) -> St
     parts.into_iter().map(|part| through(part.into_iter())).collect()
 }
 
-fn dashed(d: &str, index: usize, medium: bool) -> Markup {
-    if medium {
-        return path(d, Stroke::Fine);
-    }
+/// Each probe's dashes; the medium, drawn fine, has none of them.
+fn dashes(probes: &[&Probe]) -> Vec<Option<&'static str>> {
+    let mut next = DASHES.iter().cycle();
+    probes
+        .iter()
+        .map(|probe| if probe.medium { None } else { next.next().copied() })
+        .collect()
+}
+
+fn drawn(d: &str, dash: &Option<&'static str>) -> Markup {
+    let Some(dash) = dash else { return path(d, Stroke::Fine) };
     html! {
-        path d=(d) fill="none" stroke="#000" stroke-width="2" stroke-linejoin="round"
-            stroke-dasharray=(DASHES[index % DASHES.len()]) {}
+        path d=(d) fill="none" stroke="#000" stroke-width="2" stroke-linejoin="round" stroke-dasharray=(dash) {}
     }
 }
 
@@ -281,13 +288,13 @@ mod tests {
         }
     }
 
-    fn drawn(l: &LogPicture) -> String {
+    fn svg(l: &LogPicture) -> String {
         log(l).map(maud::PreEscaped::into_string).unwrap_or_default()
     }
 
     #[test]
     fn both_scales_names_and_marks_are_in_the_picture_and_words_are_escaped() {
-        let svg = drawn(&simple());
+        let svg = svg(&simple());
         for part in ["°C", "°F", "Centre", "reference 93.3 °C", "run &lt;12&gt;", "2.5 min", "minutes"] {
             assert!(svg.contains(part), "{part}");
         }
@@ -297,7 +304,7 @@ mod tests {
     fn a_line_is_not_drawn_over_a_break() {
         let mut broken = simple();
         broken.probes[0].spots[2].broken = true;
-        let strokes = |l: &LogPicture| drawn(l).matches('M').count();
+        let strokes = |l: &LogPicture| svg(l).matches('M').count();
         assert_eq!(strokes(&broken), strokes(&simple()) + 1);
     }
 

@@ -244,12 +244,20 @@ fn doses(page: &mut Page, report: &Report, probe: &ProbeReport) {
 fn dose_row(name: &str, dose: &Dose) -> Vec<String> {
     vec![
         name.to_owned(),
-        significant(dose.heating_min, 3),
-        significant(dose.cooling_min, 3),
-        significant(dose.total_min(), 3),
-        significant(dose.total_trapezoid_min(), 3),
+        dose_words(dose.heating_min),
+        dose_words(dose.cooling_min),
+        dose_words(dose.total_min()),
+        dose_words(dose.total_trapezoid_min()),
         minutes(dose.above_s),
     ]
+}
+
+fn dose_words(minutes: f64) -> String {
+    if minutes > 0.0 && minutes < 0.001 {
+        "under 0.001".into()
+    } else {
+        significant(minutes, 3)
+    }
 }
 
 fn fit(page: &mut Page, what: &str, letter: &str, fit: &Result<Fit, String>) {
