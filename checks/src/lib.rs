@@ -9,6 +9,7 @@ mod heat;
 mod kitchen_heat;
 mod matter;
 mod plan;
+mod readings;
 mod reference;
 mod schedules;
 mod validation;
@@ -90,13 +91,14 @@ impl Worst {
 }
 
 /// The subjects, in the order they are told.
-const SUBJECTS: [Subject; 7] = [
+const SUBJECTS: [Subject; 8] = [
     ("Ingredients, measures and allergens", reference::all),
     ("Schedules, jars and reserved names", schedules::all),
     ("What a food is", matter::all),
     ("Heat in jars, pans and films", heat::all),
     ("Heat in pots and baths", kitchen_heat::all),
     ("What time and temperature do", dose::all),
+    ("Reading a log", readings::all),
     ("The planning job", plan::all),
 ];
 

@@ -79,10 +79,7 @@ impl CoolingClock {
             }
             Some(_) => {}
         }
-        for (mark_c, at_s) in [
-            (FIRST_STAGE_C, &mut self.at_21_s),
-            (SECOND_STAGE_C, &mut self.at_5_s),
-        ] {
+        for (mark_c, at_s) in [(FIRST_STAGE_C, &mut self.at_21_s), (SECOND_STAGE_C, &mut self.at_5_s)] {
             if at_s.is_none() && c <= mark_c {
                 *at_s = Some(match before {
                     Some(before) if line_known && before.1 > mark_c => crossing_s(before, (time_s, c), mark_c),

@@ -39,9 +39,9 @@ pub const LEAST_READINGS: usize = 8;
 pub const LEAST_LOG_CYCLES: f64 = 0.5;
 /// Most by which the slopes of the two halves of a straight part may differ, relative, unless their
 /// scatter explains more. This project's own choice.
-pub const MOST_BEND: f64 = 0.02;
+pub const MOST_BEND: f64 = 0.01;
 /// Most that scatter may explain of that difference, relative. This project's own choice.
-const MOST_SCATTER: f64 = 0.10;
+const MOST_SCATTER: f64 = 0.05;
 /// Smallest difference to the medium that is used: a share of the first one, and kelvin. Nearer to
 /// the medium its own error of a few tenths of a kelvin bends the line. This project's own choice.
 pub const NEAREST: (f64, f64) = (0.03, 1.0);
@@ -69,6 +69,8 @@ pub struct Penetration {
     /// Sums of squared residuals, of those times the arm t - mean, and times its square.
     own: [f64; 3],
     quantile: f64,
+    /// What the bend that is left may change the slope by.
+    bent: f64,
 }
 
 /// Why the readings carry no straight part.
@@ -129,10 +131,10 @@ impl std::error::Error for NoFit {}
 ///
 /// The part ends before the first reading nearer to the medium than [`NEAREST`]. It starts at the
 /// earliest reading from which the two halves of what is left have one slope, within
-/// [`MOST_BEND`] or twice its standard error, at most a tenth. Intervals are Student's with the
+/// [`MOST_BEND`] or twice its standard error, at most 5 %. Intervals are Student's with the
 /// residuals' own squares as variances, since the logarithm's error grows near the medium, and
 /// widened for residuals that follow each other by `sqrt((1+r)/(1-r))` with their lag-one
-/// correlation r (both from memory).
+/// correlation r (both from memory), and for the bend that is left between the halves.
 ///
 /// # Errors
 /// [`NoFit`].
@@ -171,7 +173,7 @@ pub fn penetration(times_s: &[f64], temps_c: &[f64], medium_c: f64) -> Result<Pe
         let scatter = 2.0 * early.slope_error().hypot(late.slope_error()) / late.slope.abs();
         let falls = early.slope < 0.0 && late.slope < 0.0;
         if falls && bend.abs() <= MOST_BEND.max(scatter.min(MOST_SCATTER)) {
-            return Ok(Penetration::new(&points[start..], sums.line(start, readings)));
+            return Ok(Penetration::new(&points[start..], sums.line(start, readings), bend));
         }
         let bend = if bend.is_finite() { bend } else { f64::MAX };
         if least_bend.is_none_or(|least| bend.abs() < least.abs()) {
@@ -185,7 +187,7 @@ pub fn penetration(times_s: &[f64], temps_c: &[f64], medium_c: f64) -> Result<Pe
 }
 
 impl Penetration {
-    fn new(points: &[(f64, f64)], line: Line) -> Self {
+    fn new(points: &[(f64, f64)], line: Line, bend: f64) -> Self {
         let residuals: Vec<f64> = points.iter().map(|&(t, y)| y - line.at(t)).collect();
         let squares: f64 = residuals.iter().map(|r| r * r).sum();
         let products: f64 = residuals.windows(2).map(|r| r[0] * r[1]).sum();
@@ -205,7 +207,8 @@ impl Penetration {
                 *sum += weight * r * r * points.len() as f64 / freedom;
             }
         }
-        let half = quantile * widening * own[2].sqrt() / line.spread_t;
+        let bent = (bend * line.slope).abs();
+        let half = quantile * widening * own[2].sqrt() / line.spread_t + bent;
         Self {
             f_s: -1.0 / line.slope,
             f_between_s: (-1.0 / (line.slope - half), {
@@ -221,6 +224,7 @@ impl Penetration {
             line,
             own,
             quantile: quantile * widening,
+            bent,
         }
     }
 
@@ -243,7 +247,7 @@ impl Penetration {
         let lever = (zero_s - self.line.mean_t) / self.line.spread_t;
         let each = 1.0 / self.line.count;
         let variance = each * each * self.own[0] + 2.0 * each * lever * self.own[1] + lever * lever * self.own[2];
-        let half = self.quantile * variance.max(0.0).sqrt();
+        let half = self.quantile * variance.max(0.0).sqrt() + self.bent * (zero_s - self.line.mean_t).abs();
         let power = |y: f64| (LN_10 * y).exp();
         (power(at), power(at - half), power(at + half))
     }

@@ -116,9 +116,11 @@ fn a_million_rows(bencher: divan::Bencher, style: Style) {
     let rows = 1_000_000_u64;
     let mut text = Vec::new();
     let _ = Made::new(rows, style).read_to_end(&mut text);
-    bencher
-        .counter(ItemsCount::new(rows))
-        .bench_local(|| read(&|| Ok(Box::new(text.as_slice())), &asked()).map(|report| report.told.rows).ok());
+    bencher.counter(ItemsCount::new(rows)).bench_local(|| {
+        read(&|| Ok(Box::new(text.as_slice())), &asked())
+            .map(|report| report.told.rows)
+            .ok()
+    });
 }
 
 /// Ten million rows that nowhere exist at once: memory stays where it was. Making them is timed too.

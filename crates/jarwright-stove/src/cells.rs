@@ -184,6 +184,9 @@ mod tests {
 
     #[test]
     fn a_mark_of_inches_in_a_name_is_no_quotation() {
-        assert_eq!(split(Delimiter::Byte(b','), "probe 3\" deep,b"), ["probe 3\" deep", "b"]);
+        assert_eq!(
+            split(Delimiter::Byte(b','), "probe 3\" deep,b"),
+            ["probe 3\" deep", "b"]
+        );
     }
 }

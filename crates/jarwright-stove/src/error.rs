@@ -114,7 +114,10 @@ impl std::fmt::Display for ReadError {
             Self::NoTemperatures { passed_over } if passed_over.is_empty() => write!(f, "no column of temperatures"),
             Self::NoTemperatures { passed_over } => write!(f, "no column of temperatures; passed over: {passed_over}"),
             Self::ManyTimes { columns: (a, b) } => {
-                write!(f, "columns {a} and {b} both hold dates with times of day; one column of times is read")
+                write!(
+                    f,
+                    "columns {a} and {b} both hold dates with times of day; one column of times is read"
+                )
             }
             Self::TooManyColumns { got, most } => write!(f, "{got} columns, at most {most} are read"),
             Self::NothingLeft { why } => write!(f, "no reading is left: {why}"),

@@ -172,8 +172,22 @@ impl Report {
             graph: Graph::new(),
             report: self,
         };
-        let usual = builder.measured("usual", "Usual interval", Unit::Second, self.told.usual_s, "clock", "median of all rows");
-        let length = builder.measured("length", "Length of the log", Unit::Minute, self.told.long_s / 60.0, "clock", "first to last row");
+        let usual = builder.measured(
+            "usual",
+            "Usual interval",
+            Unit::Second,
+            self.told.usual_s,
+            "clock",
+            "median of all rows",
+        );
+        let length = builder.measured(
+            "length",
+            "Length of the log",
+            Unit::Minute,
+            self.told.long_s / 60.0,
+            "clock",
+            "first to last row",
+        );
         let medium = self.medium.as_ref().map(|medium| {
             let held = match medium.probe {
                 Some(probe) => builder.measured(
@@ -184,10 +198,19 @@ impl Report {
                     &self.probes[probe].name,
                     "mean over time between first and last within 1 K of its hottest",
                 ),
-                None => builder.graph.entered("medium", "Medium", Unit::Celsius, medium.held_c, "--medium-at"),
+                None => builder
+                    .graph
+                    .entered("medium", "Medium", Unit::Celsius, medium.held_c, "--medium-at"),
             };
             let come_up = medium.come_up_s.map(|s| {
-                builder.measured("come-up", "Come-up time", Unit::Minute, s / 60.0, "clock", "to within 1 K of its hottest")
+                builder.measured(
+                    "come-up",
+                    "Come-up time",
+                    Unit::Minute,
+                    s / 60.0,
+                    "clock",
+                    "to within 1 K of its hottest",
+                )
             });
             (held, come_up)
         });
@@ -279,7 +302,9 @@ impl Builder<'_> {
             "clock",
             split_words(probe.split_by),
         );
-        let lethality = (0..report.targets.len()).map(|t| self.dose(index, t, readings, ends)).collect();
+        let lethality = (0..report.targets.len())
+            .map(|t| self.dose(index, t, readings, ends))
+            .collect();
         ProbeFigures {
             name: name.clone(),
             log_unit: probe.unit.symbol(),
@@ -307,17 +332,30 @@ impl Builder<'_> {
         } else {
             "--lethality"
         };
-        let reference = self.graph.entered(&format!("ref {at}"), "Reference temperature", Unit::Celsius, ref_c, by);
+        let reference = self
+            .graph
+            .entered(&format!("ref {at}"), "Reference temperature", Unit::Celsius, ref_c, by);
         let z = self.graph.entered(&format!("z {at}"), "Slope z", Unit::Kelvin, z_k, by);
         let (name, dose) = (&report.probes[index].name, report.probes[index].doses[at]);
         let mut minutes = |what: &str, equation, value, split: bool| {
-            let inputs: &[Id] = if split { &[readings, reference, z, ends] } else { &[readings, reference, z] };
-            let id = self.graph.decide(&format!("{name}, {what}"), Unit::Minute, equation, inputs, value);
+            let inputs: &[Id] = if split {
+                &[readings, reference, z, ends]
+            } else {
+                &[readings, reference, z]
+            };
+            let id = self
+                .graph
+                .decide(&format!("{name}, {what}"), Unit::Minute, equation, inputs, value);
             self.graph.figure(id)
         };
         let (exact, trapezoid, heating, cooling) = (
             minutes("lethality", &LETHALITY, dose.total_min(), false),
-            minutes("lethality, trapezoid", &LETHALITY_TRAPEZOID, dose.total_trapezoid_min(), false),
+            minutes(
+                "lethality, trapezoid",
+                &LETHALITY_TRAPEZOID,
+                dose.total_trapezoid_min(),
+                false,
+            ),
             minutes("lethality while heating", &LETHALITY, dose.heating_min, true),
             minutes("lethality while cooling", &LETHALITY, dose.cooling_min, true),
         );
@@ -369,7 +407,9 @@ impl Builder<'_> {
         );
         let inputs = [readings, medium, start];
         let mut number = |label: &str, unit, equation, value| {
-            let id = self.graph.decide(&format!("{name}, {label} of {what}"), unit, equation, &inputs, value);
+            let id = self
+                .graph
+                .decide(&format!("{name}, {label} of {what}"), unit, equation, &inputs, value);
             self.graph.figure(id)
         };
         let line = &fit.line;
@@ -379,7 +419,9 @@ impl Builder<'_> {
             f_95: Some((line.f_between_s.0 / 60.0, line.f_between_s.1 / 60.0)),
             j: Some(number("j", Unit::One, &PENETRATION_LAG, fit.lag.0)),
             j_95: Some((fit.lag.1, fit.lag.2)),
-            j_corrected: fit.corrected.map(|(lag, _)| number("j, corrected zero,", Unit::One, &PENETRATION_LAG, lag.0)),
+            j_corrected: fit
+                .corrected
+                .map(|(lag, _)| number("j, corrected zero,", Unit::One, &PENETRATION_LAG, lag.0)),
             j_corrected_95: fit.corrected.map(|(lag, _)| (lag.1, lag.2)),
             window_min: Some((line.window_s.0 / 60.0, line.window_s.1 / 60.0)),
             readings: Some(line.readings),
@@ -390,7 +432,13 @@ impl Builder<'_> {
     fn stages(&mut self, probe: &ProbeReport, readings: Id) -> StageFigures {
         let name = &probe.name;
         let mut minutes = |what: &str, equation, s: f64| {
-            let id = self.graph.decide(&format!("{name}, {what}"), Unit::Minute, equation, &[readings], s / 60.0);
+            let id = self.graph.decide(
+                &format!("{name}, {what}"),
+                Unit::Minute,
+                equation,
+                &[readings],
+                s / 60.0,
+            );
             self.graph.figure(id)
         };
         let started = probe.stages != Stages::NotStarted;

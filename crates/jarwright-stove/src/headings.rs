@@ -16,14 +16,57 @@ pub struct Heading {
 
 /// Words of a column of times.
 const TIMES: [&str; 15] = [
-    "time", "times", "elapsed", "date", "datetime", "timestamp", "duration", "zeit", "datum", "heure", "hora",
-    "fecha", "tijd", "clock", "uhrzeit",
+    "time",
+    "times",
+    "elapsed",
+    "date",
+    "datetime",
+    "timestamp",
+    "duration",
+    "zeit",
+    "datum",
+    "heure",
+    "hora",
+    "fecha",
+    "tijd",
+    "clock",
+    "uhrzeit",
 ];
 /// Words of a column that is no temperature.
 const OTHERS: [&str; 33] = [
-    "index", "no", "nr", "num", "number", "row", "record", "sample", "id", "battery", "batt", "volt", "volts",
-    "voltage", "humidity", "rh", "hum", "pressure", "bar", "psi", "kpa", "mbar", "ph", "dew", "serial", "event",
-    "marker", "status", "alarm", "lethality", "f0", "scan", "#",
+    "index",
+    "no",
+    "nr",
+    "num",
+    "number",
+    "row",
+    "record",
+    "sample",
+    "id",
+    "battery",
+    "batt",
+    "volt",
+    "volts",
+    "voltage",
+    "humidity",
+    "rh",
+    "hum",
+    "pressure",
+    "bar",
+    "psi",
+    "kpa",
+    "mbar",
+    "ph",
+    "dew",
+    "serial",
+    "event",
+    "marker",
+    "status",
+    "alarm",
+    "lethality",
+    "f0",
+    "scan",
+    "#",
 ];
 
 /// Seconds in a unit of time.
@@ -51,8 +94,12 @@ impl Heading {
     fn parse(cell: &str) -> Self {
         let cell = cell.trim();
         for (open, close) in [('(', ')'), ('[', ']'), ('{', '}'), ('<', '>')] {
-            let Some((before, rest)) = cell.split_once(open) else { continue };
-            let Some((inside, after)) = rest.rsplit_once(close) else { continue };
+            let Some((before, rest)) = cell.split_once(open) else {
+                continue;
+            };
+            let Some((inside, after)) = rest.rsplit_once(close) else {
+                continue;
+            };
             let name = format!("{} {}", before.trim(), after.trim()).trim().to_owned();
             if let Some(unit) = Degrees::parse(inside) {
                 return Self {
@@ -61,7 +108,9 @@ impl Heading {
                     other_unit: None,
                 };
             }
-            if seconds(&inside.to_lowercase()).is_some() || matches!(inside, "V" | "mV" | "%" | "bar" | "mA" | "kPa" | "%RH") {
+            if seconds(&inside.to_lowercase()).is_some()
+                || matches!(inside, "V" | "mV" | "%" | "bar" | "mA" | "kPa" | "%RH")
+            {
                 return Self {
                     name,
                     unit: None,
@@ -97,7 +146,10 @@ impl Heading {
                 && !after.starts_with(char::is_alphabetic)
             {
                 // Lower case may have another length; the name is cut only where it has not.
-                let name = cell.get(..before.len()).unwrap_or(before).trim_end_matches([',', ' ', '_', '-', '/']);
+                let name = cell
+                    .get(..before.len())
+                    .unwrap_or(before)
+                    .trim_end_matches([',', ' ', '_', '-', '/']);
                 return Self {
                     name: name.trim().to_owned(),
                     unit: Some(unit),
@@ -126,8 +178,12 @@ impl Heading {
     #[must_use]
     pub fn is_time(&self) -> bool {
         self.unit.is_none()
-            && (words(&self.name).any(|word| TIMES.contains(&word.as_str()) || seconds(&word).is_some_and(|_| word.len() > 1))
-                || self.other_unit.as_ref().is_some_and(|unit| seconds(&unit.to_lowercase()).is_some())
+            && (words(&self.name)
+                .any(|word| TIMES.contains(&word.as_str()) || seconds(&word).is_some_and(|_| word.len() > 1))
+                || self
+                    .other_unit
+                    .as_ref()
+                    .is_some_and(|unit| seconds(&unit.to_lowercase()).is_some())
                 || matches!(self.name.as_str(), "t" | "s"))
     }
 
@@ -208,7 +264,10 @@ pub fn headings(above: &[&[String]], columns: usize) -> Vec<Heading> {
         let filled: Vec<&String> = row.iter().filter(|cell| !cell.is_empty()).collect();
         let unit = |cell: &String| {
             let bare = cell.trim_matches(|c| "()[]{} ".contains(c));
-            Degrees::parse(bare).is_some() || seconds(&bare.to_lowercase()).is_some() || bare.contains(':') || bare.contains("yy")
+            Degrees::parse(bare).is_some()
+                || seconds(&bare.to_lowercase()).is_some()
+                || bare.contains(':')
+                || bare.contains("yy")
         };
         !filled.is_empty() && filled.into_iter().all(unit)
     };

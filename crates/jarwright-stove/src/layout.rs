@@ -157,11 +157,7 @@ impl Cut {
             let cells: Vec<String> = places.iter().map(|p| text(&record[p.clone()])).collect();
             let kinds = places.iter().map(|p| kind(&record[p.clone()])).collect();
             if cells.iter().any(|cell| !cell.is_empty()) {
-                rows.push(Row {
-                    line: 0,
-                    cells,
-                    kinds,
-                });
+                rows.push(Row { line: 0, cells, kinds });
                 let line = records.line;
                 if let Some(row) = rows.last_mut() {
                     row.line = line;
@@ -205,7 +201,9 @@ impl Layout {
                 best = Some(cut);
             }
         }
-        let cut = best.filter(|cut| cut.data > 0).ok_or_else(|| nothing_found(&script, sample))?;
+        let cut = best
+            .filter(|cut| cut.data > 0)
+            .ok_or_else(|| nothing_found(&script, sample))?;
         if cut.columns > MOST_COLUMNS {
             return Err(ReadError::TooManyColumns {
                 got: cut.columns,
@@ -226,9 +224,10 @@ impl Layout {
         let times = times(&data, &heads, asked)?;
         let time_columns = match times {
             Times::DateAndClock(a, b) => [a, b],
-            Times::Stamp(c) | Times::Clock(c) | Times::ElapsedClock { column: c, .. } | Times::Elapsed { column: c, .. } => {
-                [c, c]
-            }
+            Times::Stamp(c)
+            | Times::Clock(c)
+            | Times::ElapsedClock { column: c, .. }
+            | Times::Elapsed { column: c, .. } => [c, c],
         };
         let mut passed_over = Vec::new();
         let mut columns = Vec::new();
@@ -239,7 +238,10 @@ impl Layout {
             let numbers = count(&data, column, Kind::Number);
             let counts_rows = head.name.is_empty() && head.unit.is_none() && is_counter(&data, column) && column == 0;
             if numbers == 0 && head.unit.is_none() {
-                if data.iter().any(|row| row.cells.get(column).is_some_and(|cell| !cell.is_empty())) {
+                if data
+                    .iter()
+                    .any(|row| row.cells.get(column).is_some_and(|cell| !cell.is_empty()))
+                {
                     passed_over.push(format!("{} (no numbers)", head.called(column)));
                 }
             } else if head.is_no_temperature() || counts_rows {
@@ -395,11 +397,11 @@ fn clock_times(data: &[&Row], head: &Heading, column: usize, asked: &Asked) -> R
     let two = shapes.iter().all(|&(_, many)| many == 2);
     let past_day = shapes.iter().any(|&(first, _)| first > 23);
     let from_zero = shapes.first().is_some_and(|&(first, _)| first == 0)
-        && data[0].cells.get(column).is_some_and(|cell| cell.bytes().all(|b| matches!(b, b'0' | b':')));
-    let hours = Times::ElapsedClock {
-        column,
-        first_s: 3600,
-    };
+        && data[0]
+            .cells
+            .get(column)
+            .is_some_and(|cell| cell.bytes().all(|b| matches!(b, b'0' | b':')));
+    let hours = Times::ElapsedClock { column, first_s: 3600 };
     Ok(match (asked.times, two) {
         (Some(TimesCount::Clock), _) => Times::Clock(column),
         (Some(TimesCount::Minutes), true) => Times::ElapsedClock { column, first_s: 60 },

@@ -233,7 +233,10 @@ mod tests {
         assert!(matches!(all(b""), Err(ReadError::Empty)));
         assert!(matches!(all(b"\xEF\xBB\xBF"), Err(ReadError::Empty)));
         assert!(matches!(all(&[0, 1, 2, 3, 200, 0, 0, 9]), Err(ReadError::Binary)));
-        assert!(matches!(all(&vec![b'7'; 5_000_000]), Err(ReadError::LongLine { line: 1, .. })));
+        assert!(matches!(
+            all(&vec![b'7'; 5_000_000]),
+            Err(ReadError::LongLine { line: 1, .. })
+        ));
         assert!(matches!(all(b"a,\"b\nc\n"), Err(ReadError::OpenQuote { line: 1 })));
     }
 }

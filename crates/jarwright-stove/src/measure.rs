@@ -214,7 +214,12 @@ pub struct Task<'t> {
 ///
 /// # Errors
 /// [`ReadError`].
-pub fn measure<'a>(open: &Open<'a>, settled: &Settled, survey: &Survey, task: &Task<'_>) -> Result<Measured, ReadError> {
+pub fn measure<'a>(
+    open: &Open<'a>,
+    settled: &Settled,
+    survey: &Survey,
+    task: &Task<'_>,
+) -> Result<Measured, ReadError> {
     let mut rows = Rows::new(open, settled)?;
     let many = settled.layout.probes.len();
     let mut timeline = Timeline::from_zero(survey.zero_ns);
@@ -237,7 +242,10 @@ pub fn measure<'a>(open: &Open<'a>, settled: &Settled, survey: &Survey, task: &T
         .iter()
         .map(|&split| {
             let kept = MOST_KEPT as u64;
-            ((split + 1).div_ceil(kept).max(1), (survey.rows - split.min(survey.rows)).div_ceil(kept).max(1))
+            (
+                (split + 1).div_ceil(kept).max(1),
+                (survey.rows - split.min(survey.rows)).div_ceil(kept).max(1),
+            )
         })
         .collect();
     let longest_s = crate::track::GAP_INTERVALS * survey.usual_s * (1.0 + 1e-9);
@@ -310,14 +318,7 @@ pub fn measure<'a>(open: &Open<'a>, settled: &Settled, survey: &Survey, task: &T
 }
 
 impl ProbeMeasured {
-    fn take(
-        &mut self,
-        passed: Passed,
-        probe: usize,
-        survey: &Survey,
-        task: &Task<'_>,
-        strides: (u64, u64),
-    ) {
+    fn take(&mut self, passed: Passed, probe: usize, survey: &Survey, task: &Task<'_>, strides: (u64, u64)) {
         let point = match passed {
             Passed::Nothing => return,
             Passed::Spike(point) => {
@@ -464,7 +465,9 @@ impl ProbeMeasured {
     }
 
     fn end_run(&mut self, judged: bool) {
-        let Some(run) = self.run.take().filter(|_| judged) else { return };
+        let Some(run) = self.run.take().filter(|_| judged) else {
+            return;
+        };
         if run.moved >= STUCK_READINGS {
             let to_line = self.last_row_line;
             self.faults.push(|| Fault {

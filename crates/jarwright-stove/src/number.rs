@@ -125,7 +125,11 @@ fn by_library(cell: &[u8], mark: u8) -> Option<f64> {
     if !text.chars().all(numeric) || (mark == b',' && text.contains('.')) {
         return None;
     }
-    let text = if mark == b',' { text.replacen(',', ".", 1) } else { text.to_owned() };
+    let text = if mark == b',' {
+        text.replacen(',', ".", 1)
+    } else {
+        text.to_owned()
+    };
     text.parse::<f64>().ok().filter(|value| value.is_finite())
 }
 
@@ -165,9 +169,7 @@ fn well_grouped(number: &str, group: char) -> bool {
     let mut groups = whole.split([group, ' ', '\u{a0}', '\'']);
     let first = groups.next().unwrap_or_default().trim_start_matches(['-', '+']);
     let decimals = number.split_once(mark).map_or("", |(_, after)| after);
-    (1..=3).contains(&first.len())
-        && groups.all(|g| g.len() == 3)
-        && !decimals.contains([group, ' ', '\u{a0}', '\''])
+    (1..=3).contains(&first.len()) && groups.all(|g| g.len() == 3) && !decimals.contains([group, ' ', '\u{a0}', '\''])
 }
 
 /// What a cell tells about the file's decimal mark.

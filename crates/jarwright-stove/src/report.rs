@@ -204,7 +204,11 @@ pub fn read<'a>(open: &Open<'a>, asked: &Asked) -> Result<Report, ReadError> {
     let settled = settle(open, asked)?;
     let columns = &settled.layout.probes;
     let unit = common_unit(columns);
-    let medium = asked.medium.as_deref().map(|wanted| find(columns, wanted)).transpose()?;
+    let medium = asked
+        .medium
+        .as_deref()
+        .map(|wanted| find(columns, wanted))
+        .transpose()?;
     let given_c = |option, text: &Option<String>| text.as_deref().map(|t| temperature_c(option, t, unit)).transpose();
     let medium_at_c = given_c("--medium-at", &asked.medium_at)?;
     let cooling_at_c = given_c("--cooling-at", &asked.cooling_at)?;
@@ -212,10 +216,20 @@ pub fn read<'a>(open: &Open<'a>, asked: &Asked) -> Result<Report, ReadError> {
     let targets = if usual_target {
         vec![target(USUAL_TARGET, unit)?]
     } else {
-        asked.lethality.iter().map(|text| target(text, unit)).collect::<Result<_, _>>()?
+        asked
+            .lethality
+            .iter()
+            .map(|text| target(text, unit))
+            .collect::<Result<_, _>>()?
     };
     let when = |option, text: &Option<String>| text.as_deref().map(|t| When::parse(option, t, &settled)).transpose();
-    let survey = survey(open, &settled, medium, when("--zero", &asked.zero)?, when("--off", &asked.off)?)?;
+    let survey = survey(
+        open,
+        &settled,
+        medium,
+        when("--zero", &asked.zero)?,
+        when("--off", &asked.off)?,
+    )?;
     // A medium that never gets as warm as any food was at first cools it, and holds nothing.
     let cold = medium.is_some_and(|at| never_as_warm(&survey, at));
     let hold = survey.hold.clone().filter(|_| !cold);
@@ -328,7 +342,11 @@ fn find(columns: &[ProbeColumn], wanted: &str) -> Result<usize, ReadError> {
 /// Whether every food starts warmer than the medium ever is.
 fn never_as_warm(survey: &Survey, medium: usize) -> bool {
     let hottest_c = survey.probes[medium].hottest.map_or(f64::INFINITY, |hottest| hottest.c);
-    let mut foods = survey.probes.iter().enumerate().filter(|&(i, probe)| i != medium && probe.first.is_some());
+    let mut foods = survey
+        .probes
+        .iter()
+        .enumerate()
+        .filter(|&(i, probe)| i != medium && probe.first.is_some());
     foods.clone().count() > 0 && foods.all(|(_, food)| food.first.is_some_and(|first| first.c > hottest_c))
 }
 
@@ -392,7 +410,12 @@ impl Context<'_> {
         let kept = found
             .heating
             .iter()
-            .chain(found.cooling.iter().filter(|kept| found.heating.last().is_none_or(|last| kept.t_s > last.t_s)))
+            .chain(
+                found
+                    .cooling
+                    .iter()
+                    .filter(|kept| found.heating.last().is_none_or(|last| kept.t_s > last.t_s)),
+            )
             .copied()
             .collect();
         ProbeReport {
@@ -423,13 +446,11 @@ impl Context<'_> {
         if self.is_medium {
             return Err("it is the medium".into());
         }
-        let medium = self
-            .medium
-            .ok_or(if self.medium_cooling.is_some() {
-                "the medium is colder than the food"
-            } else {
-                "the medium is not known: name its column with --medium or its temperature with --medium-at"
-            })?;
+        let medium = self.medium.ok_or(if self.medium_cooling.is_some() {
+            "the medium is colder than the food"
+        } else {
+            "the medium is not known: name its column with --medium or its temperature with --medium-at"
+        })?;
         if medium.between_c.1 - medium.between_c.0 > ONE_HEATING_K {
             return Err(format!(
                 "the medium fell {:.0} K between its first and its last hold: the log holds more than one heating, \

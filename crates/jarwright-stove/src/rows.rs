@@ -68,7 +68,9 @@ pub fn settle<'a>(open: &Open<'a>, asked: &Asked) -> Result<Settled, ReadError> 
         if dates_done && decimal.is_some() {
             break;
         }
-        let Some(record) = records.next(layout.delimiter.quoting())? else { break };
+        let Some(record) = records.next(layout.delimiter.quoting())? else {
+            break;
+        };
         let record = record.to_vec();
         let line = records.line;
         if line < layout.first_line {
@@ -100,7 +102,9 @@ pub fn settle<'a>(open: &Open<'a>, asked: &Asked) -> Result<Settled, ReadError> 
         }
         if decimal.is_none() {
             for probe in &layout.probes {
-                let Some(cell) = places.get(probe.column).map(|p| &record[p.clone()]) else { continue };
+                let Some(cell) = places.get(probe.column).map(|p| &record[p.clone()]) else {
+                    continue;
+                };
                 match proof(cell) {
                     MarkProof::Point => decimal = Some(DecimalMark::Point),
                     MarkProof::Comma => decimal = Some(DecimalMark::Comma),
@@ -246,9 +250,10 @@ impl<'s, 'a> Rows<'s, 'a> {
     pub fn time_text(&self) -> String {
         match self.settled.layout.times {
             Times::DateAndClock(a, b) => format!("{} {}", self.cell(a), self.cell(b)),
-            Times::Stamp(c) | Times::Clock(c) | Times::ElapsedClock { column: c, .. } | Times::Elapsed { column: c, .. } => {
-                self.cell(c)
-            }
+            Times::Stamp(c)
+            | Times::Clock(c)
+            | Times::ElapsedClock { column: c, .. }
+            | Times::Elapsed { column: c, .. } => self.cell(c),
         }
     }
 
@@ -268,7 +273,10 @@ impl<'s, 'a> Rows<'s, 'a> {
                 add(a);
                 add(b);
             }
-            Times::Stamp(c) | Times::Clock(c) | Times::ElapsedClock { column: c, .. } | Times::Elapsed { column: c, .. } => {
+            Times::Stamp(c)
+            | Times::Clock(c)
+            | Times::ElapsedClock { column: c, .. }
+            | Times::Elapsed { column: c, .. } => {
                 add(c);
             }
         }
@@ -281,7 +289,10 @@ impl<'s, 'a> Rows<'s, 'a> {
     }
 
     fn cell(&self, column: usize) -> String {
-        let cell = self.places.get(column).map_or(&[][..], |p| &self.records.record()[p.clone()]);
+        let cell = self
+            .places
+            .get(column)
+            .map_or(&[][..], |p| &self.records.record()[p.clone()]);
         text(cell).chars().take(40).collect()
     }
 
@@ -331,8 +342,11 @@ impl<'s, 'a> Rows<'s, 'a> {
             }
             Times::Elapsed { column, scale_s } => {
                 let cell = self.bytes(column)?;
-                let value = plain(cell, self.settled.decimal)
-                    .or_else(|| dressed(cell, self.settled.decimal).filter(|(_, unit)| unit.is_none()).map(|(v, _)| v))?;
+                let value = plain(cell, self.settled.decimal).or_else(|| {
+                    dressed(cell, self.settled.decimal)
+                        .filter(|(_, unit)| unit.is_none())
+                        .map(|(v, _)| v)
+                })?;
                 let ns = value * scale_s * 1e9;
                 (ns.abs() < 9e18).then_some(ns.round() as i64)
             }
@@ -388,7 +402,8 @@ impl When {
                 .map(|clock| Self::At(if first_s == 60 { clock / 60 } else { clock }))
                 .ok_or_else(|| fault("write it as the log does, or as a length such as \"12 min\"")),
             Times::Clock(_) | Times::Stamp(_) | Times::DateAndClock(..) => {
-                let hint = "write it as the log does, as a time of day such as 14:05, or as a length such as \"12 min\"";
+                let hint =
+                    "write it as the log does, as a time of day such as 14:05, or as a length such as \"12 min\"";
                 let stamp = Stamp::parse(trimmed.as_bytes()).ok_or_else(|| fault(hint))?;
                 let clock = stamp.clock_ns.ok_or_else(|| fault(hint))?;
                 if stamp.date == DateText::Absent {
@@ -413,7 +428,11 @@ impl When {
                 let own = first_ns.saturating_add(offset_ns);
                 let midnight = own.div_euclid(DAY_NS) * DAY_NS;
                 let on_first_day = midnight.saturating_add(clock);
-                let own_moment = if on_first_day < own { on_first_day.saturating_add(DAY_NS) } else { on_first_day };
+                let own_moment = if on_first_day < own {
+                    on_first_day.saturating_add(DAY_NS)
+                } else {
+                    on_first_day
+                };
                 own_moment.saturating_sub(offset_ns)
             }
         }

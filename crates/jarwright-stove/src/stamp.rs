@@ -56,7 +56,9 @@ impl Orders {
     }
 
     fn each(self) -> impl Iterator<Item = DateOrder> {
-        ORDERS.into_iter().filter(move |&order| self.0 & (1 << order as u8) != 0)
+        ORDERS
+            .into_iter()
+            .filter(move |&order| self.0 & (1 << order as u8) != 0)
     }
 }
 
@@ -256,7 +258,11 @@ impl Tokens {
             (None, many) => many,
         };
         let (date, clock) = groups.split_at(clock_at);
-        let clock_ns = if clock.is_empty() { None } else { Some(self.clock(clock)?) };
+        let clock_ns = if clock.is_empty() {
+            None
+        } else {
+            Some(self.clock(clock)?)
+        };
         Some(Stamp {
             date: self.date(date)?,
             clock_ns,
@@ -306,7 +312,9 @@ impl Tokens {
             // Year and day of the year.
             ([year, day], None) if year.width == 4 && day.width == 3 => {
                 let first = Date::new(i16::try_from(year.value).ok()?, 1, 1).ok()?;
-                let date = first.checked_add(jiff::Span::new().try_days(i64::from(day.value) - 1).ok()?).ok()?;
+                let date = first
+                    .checked_add(jiff::Span::new().try_days(i64::from(day.value) - 1).ok()?)
+                    .ok()?;
                 (date.year() == first.year()).then_some(DateText::Known(date.year(), date.month(), date.day()))
             }
             ([y, m, d], None) if y.width == 4 => known(y.value, m.value, d.value),
@@ -411,10 +419,13 @@ pub fn possible(date: DateText) -> Orders {
     match date {
         DateText::Absent | DateText::Known(..) => Orders::ALL,
         DateText::Open(numbers, long_year) => {
-            let fits = |order| {
-                in_order(numbers, long_year, order).is_some_and(|(y, m, d)| Date::new(y, m, d).is_ok())
-            };
-            Orders(ORDERS.into_iter().filter(|&o| fits(o)).fold(0, |set, o| set | 1 << o as u8))
+            let fits = |order| in_order(numbers, long_year, order).is_some_and(|(y, m, d)| Date::new(y, m, d).is_ok());
+            Orders(
+                ORDERS
+                    .into_iter()
+                    .filter(|&o| fits(o))
+                    .fold(0, |set, o| set | 1 << o as u8),
+            )
         }
     }
 }
@@ -462,7 +473,11 @@ mod tests {
 
     #[test]
     fn twelve_hour_clocks_turn_at_noon_and_midnight() {
-        let hour = |text: &str| Stamp::parse(text.as_bytes()).and_then(|s| s.clock_ns).map(|ns| ns / 3_600 / SECOND_NS);
+        let hour = |text: &str| {
+            Stamp::parse(text.as_bytes())
+                .and_then(|s| s.clock_ns)
+                .map(|ns| ns / 3_600 / SECOND_NS)
+        };
         assert_eq!(hour("12:00:00 AM"), Some(0));
         assert_eq!(hour("12:00 pm"), Some(12));
         assert_eq!(hour("1:00 p.m."), Some(13));
@@ -472,7 +487,18 @@ mod tests {
 
     #[test]
     fn what_is_no_moment_is_none() {
-        for text in ["85.3", "-5", "12", "OL", "10:75", "2026-02-30 10:00", "1,234.5", "10:15:30 85", "", "v1.2.3a"] {
+        for text in [
+            "85.3",
+            "-5",
+            "12",
+            "OL",
+            "10:75",
+            "2026-02-30 10:00",
+            "1,234.5",
+            "10:15:30 85",
+            "",
+            "v1.2.3a",
+        ] {
             let date = Stamp::parse(text.as_bytes());
             assert!(date.is_none(), "{text}: {date:?}");
         }
@@ -481,8 +507,14 @@ mod tests {
     #[test]
     fn a_thirteenth_month_proves_the_order() {
         let orders = |text: &str| Stamp::parse(text.as_bytes()).map(|s| possible(s.date));
-        assert_eq!(orders("13/04/2026").and_then(Orders::one), Some(DateOrder::DayMonthYear));
-        assert_eq!(orders("04/13/2026").and_then(Orders::one), Some(DateOrder::MonthDayYear));
+        assert_eq!(
+            orders("13/04/2026").and_then(Orders::one),
+            Some(DateOrder::DayMonthYear)
+        );
+        assert_eq!(
+            orders("04/13/2026").and_then(Orders::one),
+            Some(DateOrder::MonthDayYear)
+        );
         assert_eq!(orders("3/4/2026").and_then(Orders::one), None);
         assert_eq!(orders("32-03-04").and_then(Orders::one), Some(DateOrder::YearMonthDay));
         assert_eq!(orders("40/40/2026").map(Orders::none), Some(true));

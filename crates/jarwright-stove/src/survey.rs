@@ -142,7 +142,9 @@ pub fn survey<'a>(
             timeline = Some(Timeline::from_zero(zero_ns));
         }
         let Some(timeline) = &mut timeline else { continue };
-        let Verdict::Use { row, t_s } = timeline.take(rows.time_ns) else { continue };
+        let Verdict::Use { row, t_s } = timeline.take(rows.time_ns) else {
+            continue;
+        };
         if row == 0 {
             written.0 = rows.time_text();
         } else {

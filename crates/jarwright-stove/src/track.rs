@@ -82,7 +82,6 @@ impl Timeline {
         }
     }
 
-
     /// Rows that count so far.
     #[must_use]
     pub const fn rows(&self) -> u64 {
@@ -124,7 +123,9 @@ pub enum Passed {
 impl Sieve {
     /// Takes the next reading.
     pub fn push(&mut self, point: Point) -> Passed {
-        let Some(held) = self.held.replace(point) else { return Passed::Nothing };
+        let Some(held) = self.held.replace(point) else {
+            return Passed::Nothing;
+        };
         if let Some(before) = self.before {
             let (up, down) = (held.c - before, held.c - point.c);
             let alone = up * down > 0.0 && up.abs().min(down.abs()) > SPIKE_K;

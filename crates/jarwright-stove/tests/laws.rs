@@ -17,7 +17,9 @@ fn log(text: &str) -> Option<Report> {
 fn text(readings: &[(u32, f64)]) -> String {
     readings
         .iter()
-        .fold("Seconds,Centre (°C)\n".to_owned(), |text, (t, c)| text + &format!("{t},{c}\n"))
+        .fold("Seconds,Centre (°C)\n".to_owned(), |text, (t, c)| {
+            text + &format!("{t},{c}\n")
+        })
 }
 
 fn exact(report: &Report, target: usize) -> f64 {

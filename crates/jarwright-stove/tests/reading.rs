@@ -51,14 +51,30 @@ fn same(text: &str, with: &Asked) -> Result<(), String> {
 
 #[test]
 fn every_delimiter_and_decimal_mark_gives_the_same_report() -> Result<(), String> {
-    for (cell, mark) in [(",", "."), (";", "."), (";", ","), ("\t", ","), ("|", "."), ("|", ","), ("   ", "."), (" ", ",")] {
+    for (cell, mark) in [
+        (",", "."),
+        (";", "."),
+        (";", ","),
+        ("\t", ","),
+        ("|", "."),
+        ("|", ","),
+        ("   ", "."),
+        (" ", ","),
+    ] {
         let row = |t: usize| format!("{}{cell}{}\n", 5 * t, TEMPS[t].to_string().replace('.', mark));
         let rows: String = (0..4).map(row).collect();
-        let head = if cell.trim().is_empty() && cell != "\t" { "Minutes Centre_°C".into() } else { format!("Time (min){cell}Centre (°C)") };
+        let head = if cell.trim().is_empty() && cell != "\t" {
+            "Minutes Centre_°C".into()
+        } else {
+            format!("Time (min){cell}Centre (°C)")
+        };
         same(&format!("{head}\n{rows}"), &asked())?;
         same(&format!("{head}\r\n{}", rows.replace('\n', "\r\n")), &asked())?;
     }
-    same("\"Time (min)\",\"Centre, jar 3 (°C)\"\n\"0\",\"85,5\"\n\"5\",\"90\"\n\"10\",\"95,25\"\n\"15\",\"90\"\n", &asked())
+    same(
+        "\"Time (min)\",\"Centre, jar 3 (°C)\"\n\"0\",\"85,5\"\n\"5\",\"90\"\n\"10\",\"95,25\"\n\"15\",\"90\"\n",
+        &asked(),
+    )
 }
 
 #[test]
@@ -68,22 +84,74 @@ fn every_writing_of_the_times_gives_the_same_report() -> Result<(), String> {
         format!("{head},Centre (°C)\n{rows}")
     };
     for (head, times) in [
-        ("Time", ["2026-03-14T23:55:00Z", "2026-03-15T00:00:00Z", "2026-03-15T00:05:00Z", "2026-03-15T00:10:00Z"]),
-        ("Time", ["2026-03-14T23:55:00+01:00", "2026-03-15T00:00:00+01:00", "2026-03-15T00:05:00+01:00", "2026-03-15T00:10:00+01:00"]),
-        ("Time", ["2026-03-29T00:55:00+00:00", "2026-03-29T02:00:00+01:00", "2026-03-29T02:05:00+01:00", "2026-03-29T02:10:00+01:00"]),
-        ("Date,Time", ["14/03/2026,23:55:00", "15/03/2026,00:00:00", "15/03/2026,00:05:00", "15/03/2026,00:10:00"]),
-        ("Date,Time", ["3/14/2026,11:55 PM", "3/15/2026,12:00 AM", "3/15/2026,12:05 AM", "3/15/2026,12:10 AM"]),
+        (
+            "Time",
+            [
+                "2026-03-14T23:55:00Z",
+                "2026-03-15T00:00:00Z",
+                "2026-03-15T00:05:00Z",
+                "2026-03-15T00:10:00Z",
+            ],
+        ),
+        (
+            "Time",
+            [
+                "2026-03-14T23:55:00+01:00",
+                "2026-03-15T00:00:00+01:00",
+                "2026-03-15T00:05:00+01:00",
+                "2026-03-15T00:10:00+01:00",
+            ],
+        ),
+        (
+            "Time",
+            [
+                "2026-03-29T00:55:00+00:00",
+                "2026-03-29T02:00:00+01:00",
+                "2026-03-29T02:05:00+01:00",
+                "2026-03-29T02:10:00+01:00",
+            ],
+        ),
+        (
+            "Date,Time",
+            [
+                "14/03/2026,23:55:00",
+                "15/03/2026,00:00:00",
+                "15/03/2026,00:05:00",
+                "15/03/2026,00:10:00",
+            ],
+        ),
+        (
+            "Date,Time",
+            [
+                "3/14/2026,11:55 PM",
+                "3/15/2026,12:00 AM",
+                "3/15/2026,12:05 AM",
+                "3/15/2026,12:10 AM",
+            ],
+        ),
         ("Time", ["23:55:00", "00:00:00", "00:05:00", "00:10:00"]),
-        ("Time", ["11:55:00.0 pm", "12:00:00.0 am", "12:05:00.0 am", "12:10:00.0 am"]),
+        (
+            "Time",
+            ["11:55:00.0 pm", "12:00:00.0 am", "12:05:00.0 am", "12:10:00.0 am"],
+        ),
         ("Seconds", ["0", "300", "600", "900"]),
-        ("Elapsed (h)", ["0", "0.08333333333333333", "0.16666666666666666", "0.25"]),
-        ("Elapsed", ["00:00:00.000", "00:05:00.000", "00:10:00.000", "00:15:00.000"]),
+        (
+            "Elapsed (h)",
+            ["0", "0.08333333333333333", "0.16666666666666666", "0.25"],
+        ),
+        (
+            "Elapsed",
+            ["00:00:00.000", "00:05:00.000", "00:10:00.000", "00:15:00.000"],
+        ),
     ] {
         let text = logs(times, head);
         let shortest = same(&text, &asked());
         if head == "Elapsed (h)" {
             // Hours in decimals are not whole milliseconds.
-            assert!((told(&log(&text)?).0 - told(&log("Time (min),C (°C)\n0,85.5\n5,90\n10,95.25\n15,90\n")?).0).abs() < 1e-6);
+            assert!(
+                (told(&log(&text)?).0 - told(&log("Time (min),C (°C)\n0,85.5\n5,90\n10,95.25\n15,90\n")?).0).abs()
+                    < 1e-6
+            );
         } else {
             shortest?;
         }
@@ -103,8 +171,14 @@ fn lines_above_and_below_the_table_and_blank_ones_do_not_matter() -> Result<(), 
          0;85.5;100\n5;90;100\n\n10;95.25;100\n15;90;100\n\nEnd of data\nChecksum;9F\n",
         &asked(),
     )?;
-    same("\u{feff}No.,Time (min),Centre (°C),Battery (V)\n1,0,85.5,3.6\n2,5,90,3.6\n3,10,95.25,3.6\n4,15,90,3.6\n", &asked())?;
-    let latin: Vec<u8> = "Time (min);Centre (\u{b0}C)\n0;85,5\n5;90\n10;95,25\n15;90\n".chars().map(|c| c as u8).collect();
+    same(
+        "\u{feff}No.,Time (min),Centre (°C),Battery (V)\n1,0,85.5,3.6\n2,5,90,3.6\n3,10,95.25,3.6\n4,15,90,3.6\n",
+        &asked(),
+    )?;
+    let latin: Vec<u8> = "Time (min);Centre (\u{b0}C)\n0;85,5\n5;90\n10;95,25\n15;90\n"
+        .chars()
+        .map(|c| c as u8)
+        .collect();
     let got = try_log(&latin, &asked()).map_err(|e| e.to_string())?;
     assert_eq!(got.told.script, "Latin-1");
     assert!((told(&got).1 - 95.25).abs() < 1e-9);
@@ -113,7 +187,9 @@ fn lines_above_and_below_the_table_and_blank_ones_do_not_matter() -> Result<(), 
 
 #[test]
 fn fahrenheit_and_celsius_of_one_log_agree() -> Result<(), String> {
-    let rows: String = (0..4).map(|i| format!("{},{}\n", 5 * i, TEMPS[i] * 1.8 + 32.0)).collect();
+    let rows: String = (0..4)
+        .map(|i| format!("{},{}\n", 5 * i, TEMPS[i] * 1.8 + 32.0))
+        .collect();
     same(&format!("Time (min),Centre (°F)\n{rows}"), &asked())?;
     same(&format!("Unit: °F\nTime (min),Centre\n{rows}"), &asked())?;
     let told_unit = Asked {
@@ -127,7 +203,10 @@ fn fahrenheit_and_celsius_of_one_log_agree() -> Result<(), String> {
 fn what_cannot_be_known_is_asked_with_the_option_that_answers() {
     let plain = asked();
     let rows = "2026-03-14 10:00,180\n2026-03-14 10:05,181\n";
-    assert_eq!(question(&format!("Time,Centre\n{rows}"), &plain), "--unit c or --unit f");
+    assert_eq!(
+        question(&format!("Time,Centre\n{rows}"), &plain),
+        "--unit c or --unit f"
+    );
     let dates = "Time,Centre (°C)\n3/4/2026 10:00,80\n3/4/2026 10:05,81\n";
     assert!(question(dates, &plain).starts_with("--dates dmy or --dates mdy"));
     let comma = "Time (s);Centre (°C)\n0;85,312\n10;85,412\n";
@@ -137,10 +216,34 @@ fn what_cannot_be_known_is_asked_with_the_option_that_answers() {
     let clock = "Time,Centre (°C)\n0:00,80\n0:30,81\n1:00,82\n";
     assert_eq!(question(clock, &plain), "--times min, --times h or --times clock");
     for (text, answered) in [
-        (dates, Asked { dates: Some(DateOrder::DayMonthYear), ..asked() }),
-        (comma, Asked { decimal: Some(DecimalMark::Comma), ..asked() }),
-        (bare, Asked { times: Some(TimesCount::Seconds), ..asked() }),
-        (clock, Asked { times: Some(TimesCount::Hours), ..asked() }),
+        (
+            dates,
+            Asked {
+                dates: Some(DateOrder::DayMonthYear),
+                ..asked()
+            },
+        ),
+        (
+            comma,
+            Asked {
+                decimal: Some(DecimalMark::Comma),
+                ..asked()
+            },
+        ),
+        (
+            bare,
+            Asked {
+                times: Some(TimesCount::Seconds),
+                ..asked()
+            },
+        ),
+        (
+            clock,
+            Asked {
+                times: Some(TimesCount::Hours),
+                ..asked()
+            },
+        ),
     ] {
         assert_eq!(question(text, &answered), "an answer");
     }
@@ -185,7 +288,10 @@ fn backward_and_repeated_rows_are_named_and_left_out() -> Result<(), String> {
     let report = log("Time (min),C (°C)\n0,90\n1,90\n1,120\n2,90\n0.5,120\n3,90\n")?;
     assert!((told(&report).0 - 3.0).abs() < 1e-9);
     assert_eq!(report.left_out.repeated.first, [4]);
-    assert_eq!(report.left_out.backward.first.iter().map(|b| b.0).collect::<Vec<_>>(), [6]);
+    assert_eq!(
+        report.left_out.backward.first.iter().map(|b| b.0).collect::<Vec<_>>(),
+        [6]
+    );
     assert_eq!((report.told.all_rows, report.told.rows), (6, 4));
     Ok(())
 }
@@ -205,15 +311,34 @@ fn broken_probes_are_listed_and_earn_nothing() -> Result<(), String> {
         text += &format!("{t},{a},{b},70.0,{}\n", 60 + t.min(39));
     }
     let report = log(&text)?;
-    let kinds = |probe: usize| report.probes[probe].faults.first.iter().map(|f| &f.kind).collect::<Vec<_>>();
+    let kinds = |probe: usize| {
+        report.probes[probe]
+            .faults
+            .first
+            .iter()
+            .map(|f| &f.kind)
+            .collect::<Vec<_>>()
+    };
     let a = kinds(0);
-    assert!(a.contains(&&FaultKind::Word("OL".into())) && a.contains(&&FaultKind::Word("---".into())), "{a:?}");
-    assert!(a.contains(&&FaultKind::OutOfRange(1372.0)) && a.contains(&&FaultKind::Spike(145.0)), "{a:?}");
+    assert!(
+        a.contains(&&FaultKind::Word("OL".into())) && a.contains(&&FaultKind::Word("---".into())),
+        "{a:?}"
+    );
+    assert!(
+        a.contains(&&FaultKind::OutOfRange(1372.0)) && a.contains(&&FaultKind::Spike(145.0)),
+        "{a:?}"
+    );
     assert_eq!(report.probes[0].hottest.map(|p| p.c), Some(90.0));
     // 3 min of OL make a gap of 4 min; lone faults are bridged.
     assert!((told(&report).0 - 55.0).abs() < 1e-9, "{:?}", told(&report));
     assert!(matches!(kinds(1)[..], [FaultKind::Jump(..)]), "{:?}", kinds(1));
-    assert!(kinds(2).iter().any(|kind| matches!(kind, FaultKind::Stuck(c, 60) if (*c - 70.0).abs() < 1e-9)), "{:?}", kinds(2));
+    assert!(
+        kinds(2)
+            .iter()
+            .any(|kind| matches!(kind, FaultKind::Stuck(c, 60) if (*c - 70.0).abs() < 1e-9)),
+        "{:?}",
+        kinds(2)
+    );
     assert!(kinds(3).is_empty(), "{:?}", kinds(3));
     Ok(())
 }
@@ -232,13 +357,22 @@ fn time_zero_and_off_are_read_as_the_log_writes_them() -> Result<(), String> {
         )?;
         let dose = report.probes[0].doses[0];
         assert_eq!(report.left_out.before_zero, 1, "{zero}");
-        assert!((dose.heating_min - 2.0).abs() < 1e-9 && (dose.cooling_min - 1.0).abs() < 1e-9, "{zero} {dose:?}");
+        assert!(
+            (dose.heating_min - 2.0).abs() < 1e-9 && (dose.cooling_min - 1.0).abs() < 1e-9,
+            "{zero} {dose:?}"
+        );
     }
     for zero in ["15:00 o'clock", "never", ""] {
-        let with = Asked { zero: Some(zero.into()), ..asked() };
+        let with = Asked {
+            zero: Some(zero.into()),
+            ..asked()
+        };
         assert!(question(text, &with).starts_with("error: --zero"), "{zero}");
     }
-    let late = Asked { off: Some("20 min".into()), ..asked() };
+    let late = Asked {
+        off: Some("20 min".into()),
+        ..asked()
+    };
     assert!(question(text, &late).starts_with("error: --off"));
     Ok(())
 }
@@ -251,12 +385,27 @@ fn a_medium_is_named_by_heading_or_number_and_its_come_up_is_read() -> Result<()
         text += &format!("{t},{},{bath}\n", 60.0);
     }
     for name in ["Bath", "bath", "3", "ba"] {
-        let report = log_with(&text, &Asked { medium: Some(name.into()), ..asked() })?;
+        let report = log_with(
+            &text,
+            &Asked {
+                medium: Some(name.into()),
+                ..asked()
+            },
+        )?;
         let medium = report.medium.as_ref().map(|m| (m.probe, m.come_up_s));
         // 99 °C, a kelvin below its hottest, is passed between minutes 9 and 10.
         assert_eq!(medium, Some((Some(1), Some(600.0))), "{name}");
     }
-    assert!(question(&text, &Asked { medium: Some("oven".into()), ..asked() }).starts_with("error: --medium"));
+    assert!(
+        question(
+            &text,
+            &Asked {
+                medium: Some("oven".into()),
+                ..asked()
+            }
+        )
+        .starts_with("error: --medium")
+    );
     Ok(())
 }
 
@@ -268,15 +417,25 @@ fn what_is_no_log_is_refused_with_a_reason() {
         (b"\n\n\n", "no row"),
         (b"Time (min),Centre (\xC2\xB0C)\n", "no row"),
         (b"Centre\n80\n81\n82\n", "no row"),
-        (b"A (\xC2\xB0C),B (\xC2\xB0C)\n80,81\n79,81\n82,83\n", "no column of them is a time"),
+        (
+            b"A (\xC2\xB0C),B (\xC2\xB0C)\n80,81\n79,81\n82,83\n",
+            "no column of them is a time",
+        ),
         (b"\x00\x01\x02\x03\xff\x00\x00\x07\x08", "no text"),
         (&long, "longer than"),
-        (b"Time (min),Centre (\xC2\xB0C)\n0,85,3\n1,86,4\n2,87,1\n", "commas stand between cells"),
+        (
+            b"Time (min),Centre (\xC2\xB0C)\n0,85,3\n1,86,4\n2,87,1\n",
+            "commas stand between cells",
+        ),
         (b"Time (min),Centre (\xC2\xB0C)\n0,85\n", "only one row"),
         (b"Time (min),Humidity (%)\n0,85\n1,85\n", "no column of temperatures"),
     ] {
         let got = try_log(bytes, &asked()).err().map(|e| (e.to_string(), e.hint()));
-        assert!(got.as_ref().is_some_and(|(what, hint)| what.contains(part) && !hint.is_empty()), "{part}: {got:?}");
+        assert!(
+            got.as_ref()
+                .is_some_and(|(what, hint)| what.contains(part) && !hint.is_empty()),
+            "{part}: {got:?}"
+        );
     }
 }
 

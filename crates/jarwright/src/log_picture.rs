@@ -25,7 +25,12 @@ pub fn draw(report: &Report, name: &str) -> Option<String> {
         title: name.to_owned(),
         desc: format!(
             "Temperatures of {} over {:.0} minutes, and beneath them the minutes at {} that they are worth.",
-            report.probes.iter().map(|probe| probe.name.as_str()).collect::<Vec<_>>().join(", "),
+            report
+                .probes
+                .iter()
+                .map(|probe| probe.name.as_str())
+                .collect::<Vec<_>>()
+                .join(", "),
             report.told.long_s / 60.0,
             both_scales(target.ref_c, 1)
         ),
@@ -44,7 +49,11 @@ fn line(probe: &ProbeReport) -> Probe {
         name: probe.name.clone(),
         medium: probe.is_medium,
         spots: spots(|kept| kept.c),
-        sum: if probe.is_medium { Vec::new() } else { spots(|kept| kept.dose_min) },
+        sum: if probe.is_medium {
+            Vec::new()
+        } else {
+            spots(|kept| kept.dose_min)
+        },
     }
 }
 

@@ -32,7 +32,10 @@ const LIBRARIES: [(&str, &[&str]); 15] = [
     ("miette", &["jarwright"]),
     ("rand", &["jarwright-figure"]),
     ("rand_chacha", &["jarwright-figure"]),
-    ("serde", &["jarwright-figure", "jarwright-kitchen", "jarwright-stove", "jarwright"]),
+    (
+        "serde",
+        &["jarwright-figure", "jarwright-kitchen", "jarwright-stove", "jarwright"],
+    ),
     ("serde_json", &["jarwright"]),
     ("seuif97", &["jarwright-matter"]),
     ("statrs", &["jarwright-figure", "jarwright-heat"]),

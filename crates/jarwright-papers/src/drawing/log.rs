@@ -65,7 +65,11 @@ const DASHES: [&str; 6] = ["none", "9 3", "3 3", "12 3 3 3", "1.5 3", "9 3 2 3 2
 /// Draws the log; nothing when no probe has two spots.
 #[must_use]
 pub fn log(l: &LogPicture) -> Option<Markup> {
-    let shown: Vec<&Probe> = l.probes.iter().filter(|probe| finite(&probe.spots).count() > 1).collect();
+    let shown: Vec<&Probe> = l
+        .probes
+        .iter()
+        .filter(|probe| finite(&probe.spots).count() > 1)
+        .collect();
     let spots = || shown.iter().flat_map(|probe| finite(&probe.spots));
     let (from, to) = ends(spots().map(|spot| spot.at_min))?;
     let (cold, hot) = ends(spots().map(|spot| spot.value))?;
@@ -83,7 +87,13 @@ pub fn log(l: &LogPicture) -> Option<Markup> {
     let f = Scale::new(fahrenheit(lowest), fahrenheit(highest), floor, top);
     let lower = Scale::new(0.0, most, lower_floor, lower_top + 8.0);
     let f_step = if highest - lowest > 60.0 { 20.0 } else { 10.0 };
-    let names = apart(shown.iter().map(|probe| last(&probe.spots).map_or(floor, |spot| y.at(spot.value))), top, floor);
+    let names = apart(
+        shown
+            .iter()
+            .map(|probe| last(&probe.spots).map_or(floor, |spot| y.at(spot.value))),
+        top,
+        floor,
+    );
     let (hours, step) = hour_axis(to - from);
     let dashes = dashes(&shown);
 
@@ -155,7 +165,9 @@ pub fn log(l: &LogPicture) -> Option<Markup> {
 }
 
 fn finite(spots: &[Spot]) -> impl Iterator<Item = &Spot> {
-    spots.iter().filter(|spot| spot.at_min.is_finite() && spot.value.is_finite())
+    spots
+        .iter()
+        .filter(|spot| spot.at_min.is_finite() && spot.value.is_finite())
 }
 
 fn last(spots: &[Spot]) -> Option<Spot> {
@@ -295,7 +307,15 @@ mod tests {
     #[test]
     fn both_scales_names_and_marks_are_in_the_picture_and_words_are_escaped() {
         let svg = svg(&simple());
-        for part in ["°C", "°F", "Centre", "reference 93.3 °C", "run &lt;12&gt;", "2.5 min", "minutes"] {
+        for part in [
+            "°C",
+            "°F",
+            "Centre",
+            "reference 93.3 °C",
+            "run &lt;12&gt;",
+            "2.5 min",
+            "minutes",
+        ] {
             assert!(svg.contains(part), "{part}");
         }
     }
@@ -313,7 +333,10 @@ mod tests {
         let placed = apart([50.0, 51.0, 52.0, 290.0, 291.0].into_iter(), 20.0, 292.0);
         let mut sorted = placed.clone();
         sorted.sort_by(f64::total_cmp);
-        assert!(sorted.windows(2).all(|pair| pair[1] - pair[0] >= ROW - 1e-9), "{placed:?}");
+        assert!(
+            sorted.windows(2).all(|pair| pair[1] - pair[0] >= ROW - 1e-9),
+            "{placed:?}"
+        );
         assert!(placed.iter().all(|&at| (20.0..=292.0).contains(&at)));
     }
 

@@ -116,18 +116,26 @@ enum TimesOption {
 pub fn run(args: &Args) -> Result<Exit, Stop> {
     readable(&args.log)?;
     let asked = args.asked();
-    let open = || File::open(&args.log).map(|file| Box::new(BufReader::with_capacity(1 << 16, file)) as Box<dyn BufRead>);
+    let open =
+        || File::open(&args.log).map(|file| Box::new(BufReader::with_capacity(1 << 16, file)) as Box<dyn BufRead>);
     let report = read(&open, &asked).map_err(|error| stop(&args.log, &error))?;
     if let Some(path) = &args.plot {
         let svg = picture(&report, &asked.name)?;
         // Before anything is printed: a reader that goes away loses no picture.
         fs::write(path, svg).map_err(|error| {
-            Stop::file(path, format!("could not be written: {error}"), "name a file in a folder that is there")
+            Stop::file(
+                path,
+                format!("could not be written: {error}"),
+                "name a file in a folder that is there",
+            )
         })?;
     }
     let said = if args.json {
         let text = serde_json::to_string_pretty(&report.figures()).map_err(|error| {
-            Stop::asked(format!("the report could not be written as JSON: {error}"), "report this fault")
+            Stop::asked(
+                format!("the report could not be written as JSON: {error}"),
+                "report this fault",
+            )
         })?;
         text + "\n"
     } else {
@@ -138,7 +146,8 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
 
 /// A file that can be read twice: no folder, no pipe.
 fn readable(path: &Path) -> Result<(), Stop> {
-    let about = fs::metadata(path).map_err(|error| Stop::file(path, format!("could not be read: {error}"), "check the name"))?;
+    let about = fs::metadata(path)
+        .map_err(|error| Stop::file(path, format!("could not be read: {error}"), "check the name"))?;
     if about.is_file() {
         return Ok(());
     }
@@ -158,7 +167,10 @@ fn stop(path: &Path, error: &ReadError) -> Stop {
 
 fn picture(report: &Report, name: &str) -> Result<String, Stop> {
     crate::log_picture::draw(report, name).ok_or_else(|| {
-        Stop::asked("--plot: there is nothing to draw", "a picture needs two readings of a probe")
+        Stop::asked(
+            "--plot: there is nothing to draw",
+            "a picture needs two readings of a probe",
+        )
     })
 }
 

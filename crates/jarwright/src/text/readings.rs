@@ -52,7 +52,11 @@ fn interval(s: f64) -> String {
 }
 
 fn rows(count: u64) -> String {
-    if count == 1 { "1 row".into() } else { format!("{count} rows") }
+    if count == 1 {
+        "1 row".into()
+    } else {
+        format!("{count} rows")
+    }
 }
 
 fn told(page: &mut Page, report: &Report) {
@@ -93,7 +97,11 @@ fn told(page: &mut Page, report: &Report) {
     if !told.passed_over.is_empty() {
         page.line(0, &format!("Passed over: {}.", told.passed_over.join(", ")));
     }
-    let zero = if told.zero_given { "the time zero given" } else { "its first row" };
+    let zero = if told.zero_given {
+        "the time zero given"
+    } else {
+        "its first row"
+    };
     page.line(0, &format!("Minutes below count from {zero}."));
 }
 
@@ -111,7 +119,11 @@ fn left_out(page: &mut Page, report: &Report) {
     let mut entries = Vec::new();
     if out.backward.total > 0 {
         let hour = out.backward.first.iter().any(|(_, by)| (*by - 3600.0).abs() < 600.0);
-        let half_day = out.backward.first.iter().any(|(_, by)| (39_000.0..=43_200.0).contains(by));
+        let half_day = out
+            .backward
+            .first
+            .iter()
+            .any(|(_, by)| (39_000.0..=43_200.0).contains(by));
         let mut entry = format!(
             "{} whose time runs back, left out and not sorted in: line {}",
             rows(out.backward.total),
@@ -145,7 +157,11 @@ fn left_out(page: &mut Page, report: &Report) {
     if report.gaps.total > 0 {
         entries.push(format!(
             "{} longer than three usual intervals, {} in all, over which no lethality is counted: {}",
-            if report.gaps.total == 1 { "1 gap".into() } else { format!("{} gaps", report.gaps.total) },
+            if report.gaps.total == 1 {
+                "1 gap".into()
+            } else {
+                format!("{} gaps", report.gaps.total)
+            },
             minutes(report.gaps_s),
             lines(&report.gaps, |gap| format!(
                 "{} after line {} (from {})",
@@ -164,7 +180,9 @@ fn left_out(page: &mut Page, report: &Report) {
 fn medium(page: &mut Page, report: &Report) {
     let Some(medium) = &report.medium else { return };
     page.heading("Medium");
-    let name = medium.probe.map_or("as given", |probe| report.probes[probe].name.as_str());
+    let name = medium
+        .probe
+        .map_or("as given", |probe| report.probes[probe].name.as_str());
     page.line(
         0,
         &format!(
@@ -230,11 +248,23 @@ fn one(page: &mut Page, report: &Report, probe: &ProbeReport) {
 }
 
 fn doses(page: &mut Page, report: &Report, probe: &ProbeReport) {
-    let head = ["Lethality, min at", "heating", "cooling", "in all", "trapezoid", "time above"];
+    let head = [
+        "Lethality, min at",
+        "heating",
+        "cooling",
+        "in all",
+        "trapezoid",
+        "time above",
+    ];
     let mut table = vec![head.map(str::to_owned).to_vec()];
     for (target, dose) in report.targets.iter().zip(&probe.doses) {
         table.push(dose_row(
-            &format!("{}, z {} K ({} °F)", both_scales(target.ref_c, 1), significant(target.z_k, 3), significant(1.8 * target.z_k, 3)),
+            &format!(
+                "{}, z {} K ({} °F)",
+                both_scales(target.ref_c, 1),
+                significant(target.z_k, 3),
+                significant(1.8 * target.z_k, 3)
+            ),
             dose,
         ));
     }
@@ -276,7 +306,11 @@ fn fit(page: &mut Page, what: &str, letter: &str, fit: &Result<Fit, String>) {
         line.f_between_s.0 / 60.0,
         line.f_between_s.1 / 60.0,
         j(fit.lag),
-        if letter == "h" { "time zero as read" } else { "the end of heating" },
+        if letter == "h" {
+            "time zero as read"
+        } else {
+            "the end of heating"
+        },
     );
     if let Some((lag, zero_s)) = fit.corrected {
         said += &format!(
@@ -348,7 +382,11 @@ fn ahead(page: &mut Page, forecast: &Forecast, probe: &ProbeReport) {
         None => format!("{words} is never reached"),
         Some((at, low, high)) => {
             let hours = |s: f64| format!("{:.1}", s / 3600.0);
-            let spread = if high > low { format!(" ({} to {})", hours(low), hours(high)) } else { String::new() };
+            let spread = if high > low {
+                format!(" ({} to {})", hours(low), hours(high))
+            } else {
+                String::new()
+            };
             let late = if at / 3600.0 > limit_h { "later than" } else { "within" };
             format!("{words} after {} h{spread}, {late} {limit_h:.0} h", hours(at))
         }
@@ -358,7 +396,11 @@ fn ahead(page: &mut Page, forecast: &Forecast, probe: &ProbeReport) {
         said += &format!("{}; ", mark("21 °C (70 °F)", forecast.to_21_s, 2.0));
     }
     said += &mark("5 °C (41 °F)", forecast.to_5_s, 6.0);
-    let basis = if forecast.fitted { "from the line fitted" } else { "from two readings" };
+    let basis = if forecast.fitted {
+        "from the line fitted"
+    } else {
+        "from two readings"
+    };
     page.line(2, &format!("{said}; exponential, {basis}. A forecast, no reading."));
 }
 
@@ -389,7 +431,10 @@ fn fault(fault: &Fault) -> String {
     let what = match &fault.kind {
         FaultKind::Word(word) => format!("\"{word}\" instead of a number, left out"),
         FaultKind::OutOfRange(c) => format!("{c:.0} °C ({:.0} °F), outside -40 to 160 °C, left out", fahrenheit(*c)),
-        FaultKind::Spike(c) => format!("{} alone, more than 10 K from both its neighbours, left out", both_scales(*c, 1)),
+        FaultKind::Spike(c) => format!(
+            "{} alone, more than 10 K from both its neighbours, left out",
+            both_scales(*c, 1)
+        ),
         FaultKind::Jump(from, to, s) => format!(
             "from {} to {} in {}, faster than a kitchen heats or cools; not counted",
             both_scales(*from, 1),
