@@ -55,7 +55,8 @@ impl Made {
             let two = 100.0 - 40.0 * (-t / 1500.0).exp();
             let (day, second) = (self.row / 86_400, self.row % 86_400);
             let (h, m, s) = (second / 3600, second / 60 % 60, second % 60);
-            let (month, day) = (1 + day / 28 % 12, 1 + day % 28);
+            // From the 13th on, so that the file itself proves its order.
+            let (month, day) = (1 + day / 16 % 12, 13 + day % 16);
             let _ = match self.style {
                 Style::Iso => writeln!(
                     self.buffer,

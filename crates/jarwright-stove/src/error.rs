@@ -42,6 +42,11 @@ pub enum ReadError {
         /// The columns, counted from 1.
         columns: (usize, usize),
     },
+    /// AM and PM stand apart from their times.
+    SplitClock {
+        /// Their column, counted from 1.
+        column: usize,
+    },
     /// More columns than any logger has.
     TooManyColumns {
         /// How many there are.
@@ -92,6 +97,9 @@ impl ReadError {
             Self::NoTimes => "give the column of times a heading such as \"Time (s)\" or \"Date\"".into(),
             Self::NoTemperatures { .. } => "export at least one temperature beside the times".into(),
             Self::ManyTimes { .. } => "export each channel with its own times as a file of its own".into(),
+            Self::SplitClock { .. } => {
+                "export with a 24-hour clock, or with AM and PM in the column of the times".into()
+            }
             Self::TooManyColumns { .. } => "export fewer columns".into(),
             Self::NothingLeft { .. } => "look at the lines named".into(),
             Self::Question { option, .. } => format!("answer with {option}"),
@@ -119,6 +127,7 @@ impl std::fmt::Display for ReadError {
                     "columns {a} and {b} both hold dates with times of day; one column of times is read"
                 )
             }
+            Self::SplitClock { column } => write!(f, "column {column}: AM and PM stand apart from their times"),
             Self::TooManyColumns { got, most } => write!(f, "{got} columns, at most {most} are read"),
             Self::NothingLeft { why } => write!(f, "no reading is left: {why}"),
             Self::Question { question, .. } => write!(f, "{question}"),

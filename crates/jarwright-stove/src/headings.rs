@@ -32,17 +32,8 @@ const TIMES: [&str; 15] = [
     "clock",
     "uhrzeit",
 ];
-/// Words of a column that is no temperature.
-const OTHERS: [&str; 33] = [
-    "index",
-    "no",
-    "nr",
-    "num",
-    "number",
-    "row",
-    "record",
-    "sample",
-    "id",
+/// Words of a column that is no temperature, wherever they stand in its heading.
+const OTHERS: [&str; 17] = [
     "battery",
     "batt",
     "volt",
@@ -52,21 +43,19 @@ const OTHERS: [&str; 33] = [
     "rh",
     "hum",
     "pressure",
-    "bar",
     "psi",
     "kpa",
     "mbar",
     "ph",
     "dew",
-    "serial",
-    "event",
-    "marker",
-    "status",
-    "alarm",
     "lethality",
     "f0",
-    "scan",
-    "#",
+    "alarm",
+];
+/// Words of a column that counts or marks its rows, where they are the whole heading.
+const COUNTERS: [&str; 15] = [
+    "index", "no", "nr", "num", "number", "row", "record", "sample", "id", "serial", "event", "marker", "status",
+    "scan", "#",
 ];
 
 /// Seconds in a unit of time.
@@ -206,6 +195,7 @@ impl Heading {
         self.unit.is_none()
             && (self.other_unit.is_some()
                 || words(&self.name).any(|word| OTHERS.contains(&word.as_str()))
+                || (!self.name.is_empty() && words(&self.name).all(|word| COUNTERS.contains(&word.as_str())))
                 || words(&self.name).any(|word| TIMES.contains(&word.as_str())))
     }
 
@@ -332,6 +322,12 @@ mod tests {
             let heading = Heading::parse(cell);
             assert!(heading.is_time(), "{cell}");
             assert_eq!(heading.time_unit_s(), unit, "{cell}");
+        }
+        for cell in ["Jar no 3", "Sample 1", "Centre"] {
+            assert!(!Heading::parse(cell).is_no_temperature(), "{cell}");
+        }
+        for cell in ["Record No.", "#", "Battery (V)", "Relative humidity", "Event"] {
+            assert!(Heading::parse(cell).is_no_temperature(), "{cell}");
         }
         for cell in ["Temp", "T1", "Timer bath (°C)", "Bath min (°C)"] {
             assert!(!Heading::parse(cell).is_time(), "{cell}");

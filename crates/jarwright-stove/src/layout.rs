@@ -322,6 +322,13 @@ fn is_counter(data: &[&Row], column: usize) -> bool {
 fn times(data: &[&Row], heads: &[Heading], asked: &Asked) -> Result<Times, ReadError> {
     let mostly = |column: usize, wanted: Kind| 2 * count(data, column, wanted) > data.len();
     let columns = 0..heads.len();
+    let half_day = |cell: &String| matches!(cell.to_lowercase().replace('.', "").as_str(), "am" | "pm");
+    if let Some(column) = columns
+        .clone()
+        .find(|&c| data.iter().any(|row| row.cells.get(c).is_some_and(half_day)))
+    {
+        return Err(ReadError::SplitClock { column: column + 1 });
+    }
     let stamps: Vec<usize> = columns.clone().filter(|&c| mostly(c, Kind::Stamp)).collect();
     match stamps[..] {
         [] => {}

@@ -9,10 +9,10 @@ use serde::Serialize;
 
 use crate::ReadError;
 use crate::rows::{Open, Reading, Rows, Settled};
-use crate::survey::Survey;
+use crate::survey::{ProbeSurvey, Survey};
 use crate::track::{BELIEVED_C, Passed, Point, Sieve, Stretch, Timeline, Verdict, stretch};
 
-/// Most readings kept of each side of a probe's curve: every n-th row, n so that this many do.
+/// About how many readings are kept of each side of a probe's curve, for the fits and the picture.
 pub const MOST_KEPT: usize = 4096;
 /// Most entries of a list that is told; all are counted.
 pub const MOST_LISTED: usize = 20;
@@ -237,16 +237,8 @@ pub fn measure<'a>(
             many
         ],
     };
-    let strides: Vec<(u64, u64)> = task
-        .split_rows
-        .iter()
-        .map(|&split| {
-            let kept = MOST_KEPT as u64;
-            (
-                (split + 1).div_ceil(kept).max(1),
-                (survey.rows - split.min(survey.rows)).div_ceil(kept).max(1),
-            )
-        })
+    let thinning: Vec<Thinning> = (0..many)
+        .map(|probe| Thinning::new(task.split_rows[probe], &survey.probes[probe], survey.rows))
         .collect();
     let longest_s = crate::track::GAP_INTERVALS * survey.usual_s * (1.0 + 1e-9);
     let mut before: Option<(u64, f64)> = None;
@@ -297,7 +289,7 @@ pub fn measure<'a>(
                 Reading::Value(c) => {
                     own.follow_run(line, c, mover_c, probe != task.mover);
                     let passed = sieves[probe].push(Point { line, row, t_s, c });
-                    own.take(passed, probe, survey, task, strides[probe]);
+                    own.take(passed, probe, survey, task, Some(&thinning[probe]));
                 }
             }
             own.last_row_line = line;
@@ -305,7 +297,7 @@ pub fn measure<'a>(
     }
     for (probe, own) in found.probes.iter_mut().enumerate() {
         let passed = sieves[probe].finish();
-        own.take(passed, probe, survey, task, (1, 1));
+        own.take(passed, probe, survey, task, None);
         own.end_run(probe != task.mover);
         if own.hold_integral.1 > 0.0 {
             let mean = own.hold_integral.0 / own.hold_integral.1;
@@ -318,7 +310,7 @@ pub fn measure<'a>(
 }
 
 impl ProbeMeasured {
-    fn take(&mut self, passed: Passed, probe: usize, survey: &Survey, task: &Task<'_>, strides: (u64, u64)) {
+    fn take(&mut self, passed: Passed, probe: usize, survey: &Survey, task: &Task<'_>, thinning: Option<&Thinning>) {
         let point = match passed {
             Passed::Nothing => return,
             Passed::Spike(point) => {
@@ -368,10 +360,10 @@ impl ProbeMeasured {
                 self.hold_integral.1 += dt;
             }
         }
-        let (side, stride, at) = if point.row <= split {
-            (&mut self.heating, strides.0, point.row)
+        let side = if point.row <= split {
+            &mut self.heating
         } else {
-            (&mut self.cooling, strides.1, point.row - split)
+            &mut self.cooling
         };
         let kept = Kept {
             t_s: point.t_s,
@@ -379,7 +371,8 @@ impl ProbeMeasured {
             dose_min: self.doses.first().map_or(0.0, Dose::total_min),
             broken: self.broken,
         };
-        if at % stride == 0 || point.row == split {
+        // The last reading comes without a thinning and is kept.
+        if thinning.is_none_or(|thinning| thinning.keeps(point.row)) {
             side.push(kept);
             self.broken = false;
             if point.row == split {
@@ -475,6 +468,37 @@ impl ProbeMeasured {
                 lines: (run.from_line, to_line),
             });
         }
+    }
+}
+
+/// Which rows are kept: every n-th of each of four stretches, so that a log that runs on for days
+/// after its jars have cooled thins the days and not the jars.
+struct Thinning {
+    /// First row after each stretch, and n.
+    stretches: [(u64, u64); 4],
+    split: u64,
+}
+
+impl Thinning {
+    fn new(split: u64, probe: &ProbeSurvey, rows: u64) -> Self {
+        let ends = [
+            probe.warm_row.min(split) + 1,
+            split + 1,
+            probe.cold_row.max(split) + 1,
+            rows.max(split + 1),
+        ];
+        let mut from = 0;
+        let stretches = ends.map(|end| {
+            let every = end.saturating_sub(from).div_ceil(MOST_KEPT as u64 / 2).max(1);
+            from = end.max(from);
+            (end, every)
+        });
+        Self { stretches, split }
+    }
+
+    fn keeps(&self, row: u64) -> bool {
+        let every = self.stretches.iter().find(|(end, _)| row < *end).map_or(1, |s| s.1);
+        row == self.split || row.is_multiple_of(every)
     }
 }
 

@@ -182,8 +182,9 @@ pub struct ProbeReport {
 /// `open` opens the file from its beginning each time it is called: the layout is read off its
 /// first quarter of a megabyte, then the file is gone over twice (once more where only a later row
 /// proves the order of its dates). Memory does not grow with the file: sums run, the usual interval
-/// is the median of 1 % buckets, and of each probe's heating and cooling at most
-/// [`crate::MOST_KEPT`] readings, evenly spaced by rows, are kept for the fits.
+/// is the median of 1 % buckets, and of each probe's heating and cooling about
+/// [`crate::MOST_KEPT`] readings are kept for the fits, evenly spaced by rows and densest where the
+/// probe warms and cools.
 ///
 /// # Errors
 /// [`ReadError`]: what is no log, what an option does not fit, and every question that the file
@@ -496,8 +497,8 @@ impl Context<'_> {
                 "the medium is not steady over the second half of cooling (within {STEADY_K:.0} K): give --cooling-at"
             ));
         }
-        if found.last.is_none_or(|last| last.c <= mean + 0.5) {
-            return Err("the medium is not colder than the food while it cools: give --cooling-at".into());
+        if found.cooling.first().is_none_or(|first| first.c <= mean + 1.0) {
+            return Err("the medium is not colder than the food when it begins to cool: give --cooling-at".into());
         }
         let since_s = medium
             .iter()

@@ -42,8 +42,14 @@ pub struct ProbeSurvey {
     pub coldest_c: f64,
     /// First reading.
     pub first: Option<Point>,
+    /// First row within [`HOLD_K`] of its hottest: what comes before is what a heating fit needs.
+    pub warm_row: u64,
+    /// First row after its hottest within [`HOLD_K`] of the coldest since, likewise for cooling.
+    pub cold_row: u64,
     /// Usual interval between its readings [s].
     pub usual_s: f64,
+    warm: HoldFinder,
+    cold: HoldFinder,
     intervals: Intervals,
     last_s: Option<f64>,
 }
@@ -53,7 +59,10 @@ impl ProbeSurvey {
         self.first.get_or_insert(*point);
         if self.hottest.is_none_or(|hottest| point.c > hottest.c) {
             self.hottest = Some(*point);
+            self.cold = HoldFinder::default();
         }
+        self.warm.take(point);
+        self.cold.take(&Point { c: -point.c, ..*point });
         self.coldest_c = self.coldest_c.min(point.c);
         if let Some(last) = self.last_s.replace(point.t_s) {
             self.intervals.push(point.t_s - last);
@@ -73,7 +82,7 @@ pub struct Hold {
 }
 
 /// Finds the first and the last reading within [`HOLD_K`] of the hottest, in constant memory.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 struct HoldFinder {
     /// Readings that were the hottest so far, a hundredth of a kelvin apart, within reach of the hottest.
     rises: Vec<Point>,
@@ -179,6 +188,9 @@ pub fn survey<'a>(
         }
         let found = &mut probes[probe];
         found.usual_s = found.intervals.usual_s();
+        let first_row = |finder: &HoldFinder| finder.found().map_or(0, |hold| *hold.rows.start());
+        found.warm_row = first_row(&found.warm);
+        found.cold_row = first_row(&found.cold);
     }
     let rows = timeline.map_or(0, |timeline| timeline.rows());
     if rows < 2 {

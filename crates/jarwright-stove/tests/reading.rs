@@ -428,6 +428,10 @@ fn what_is_no_log_is_refused_with_a_reason() {
             "commas stand between cells",
         ),
         (b"Time (min),Centre (\xC2\xB0C)\n0,85\n", "only one row"),
+        (
+            b"Time AP Centre_\xC2\xB0C\n10:00:00 AM 85\n10:00:10 AM 86\n",
+            "AM and PM",
+        ),
         (b"Time (min),Humidity (%)\n0,85\n1,85\n", "no column of temperatures"),
     ] {
         let got = try_log(bytes, &asked()).err().map(|e| (e.to_string(), e.hint()));
@@ -447,5 +451,40 @@ fn a_late_hot_start_and_missing_readings_never_pass_the_cooling_rule() -> Result
     assert_eq!(run("0,50\n1,40\n2,20\n3,12\n4,8\n5,4\n")?, Stages::BeginsCool);
     assert_eq!(run("0,60\n1,50\n2,40\n3,30\n4,20\n")?, Stages::FirstTooSlow);
     assert_eq!(run("0,60\n1,40\n2,30\n")?, Stages::EndsEarly);
+    Ok(())
+}
+
+#[test]
+fn days_after_the_jars_have_cooled_do_not_thin_the_fit_away() -> Result<(), String> {
+    let mut text = String::from("Seconds,Centre (°C),Bath (°C)\n");
+    for i in 0..120_000_u32 {
+        let t = f64::from(i) * 10.0;
+        let (bath, centre) = if t < 7200.0 {
+            (100.0, 100.0 - 60.0 * 10_f64.powf(-t / 1800.0))
+        } else {
+            (20.0, 20.0 + 80.0 * 10_f64.powf(-(t - 7200.0) / 2400.0))
+        };
+        text += &format!("{t},{centre:.2},{bath:.1}\n");
+    }
+    let with = Asked {
+        medium: Some("Bath".into()),
+        ..asked()
+    };
+    let report = log_with(&text, &with)?;
+    let probe = &report.probes[0];
+    let (heating, cooling) = (probe.heating.clone()?, probe.cooling.clone()?);
+    assert!((heating.line.f_s / 1800.0 - 1.0).abs() < 0.005, "{:?}", heating.line);
+    assert!((cooling.line.f_s / 2400.0 - 1.0).abs() < 0.005, "{:?}", cooling.line);
+    assert!(
+        (heating.lag.0 - 1.0).abs() < 0.01 && (cooling.lag.0 - 1.0).abs() < 0.03,
+        "{:?} {:?}",
+        heating.lag,
+        cooling.lag
+    );
+    assert!(
+        probe.kept.len() <= 2 * jarwright_stove::MOST_KEPT + 8,
+        "{}",
+        probe.kept.len()
+    );
     Ok(())
 }

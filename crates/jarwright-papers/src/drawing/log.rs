@@ -76,7 +76,7 @@ pub fn log(l: &LogPicture) -> Option<Markup> {
     let most = ends(shown.iter().flat_map(|probe| finite(&probe.sum)).map(|spot| spot.value)).map_or(0.0, |e| e.1);
 
     let head = 26.0 + ROW * l.moments.len() as f64;
-    let top = head + 16.0;
+    let top = head + 22.0;
     let floor = top + PLOT;
     let lower_top = floor + 44.0;
     let lower_floor = if most > 0.0 { lower_top + LOWER } else { floor };
@@ -107,8 +107,8 @@ pub fn log(l: &LogPicture) -> Option<Markup> {
             (line(RIGHT, f.at(tick), RIGHT + 4.0, f.at(tick), Stroke::Fine))
             (text(RIGHT + 7.0, f.at(tick) + 4.0, Anchor::Start, &px(tick)))
         }
-        (bold(LEFT - 6.0, top - 6.0, Anchor::End, "°C"))
-        (bold(RIGHT + 7.0, top - 6.0, Anchor::Start, "°F"))
+        (bold(LEFT - 6.0, top - 12.0, Anchor::End, "°C"))
+        (bold(RIGHT + 7.0, top - 12.0, Anchor::Start, "°F"))
         (line(LEFT, top, LEFT, floor, Stroke::Fine))
         (line(RIGHT, top, RIGHT, floor, Stroke::Fine))
         (line(LEFT, floor, RIGHT, floor, Stroke::Fine))
@@ -193,8 +193,11 @@ fn hour_axis(span_min: f64) -> (bool, f64) {
     (true, step)
 }
 
-/// Two or three digits.
+/// Two or three digits; a power of ten where nobody counts any more.
 fn figure(value: f64) -> String {
+    if value.abs() >= 1e5 {
+        return format!("{value:.1e}");
+    }
     let places = if value == 0.0 || value.abs() >= 100.0 {
         0
     } else if value.abs() >= 10.0 {

@@ -458,6 +458,16 @@ fn how(page: &mut Page, report: &Report) {
          rates, which is never less and is the rule of most reports. Not counted: gaps, jumps, readings left out \
          (a lone one is bridged by a straight line). `jarwright why lethality`.",
     );
+    for target in &report.targets {
+        page.line(
+            0,
+            &format!(
+                "A probe that reads 1 K (1.8 °F) too hot makes every lethality with z {} K {:.0} % too high.",
+                significant(target.z_k, 3),
+                100.0 * (target.rate(target.ref_c + 1.0) - 1.0)
+            ),
+        );
+    }
     if report.usual_target {
         page.line(
             0,
