@@ -129,7 +129,7 @@ impl std::fmt::Display for ReadError {
             }
             Self::SplitClock { column } => write!(f, "column {column}: AM and PM stand apart from their times"),
             Self::TooManyColumns { got, most } => write!(f, "{got} columns, at most {most} are read"),
-            Self::NothingLeft { why } => write!(f, "no reading is left: {why}"),
+            Self::NothingLeft { why } => write!(f, "too little of the log is left: {why}"),
             Self::Question { question, .. } => write!(f, "{question}"),
             Self::Option { option, what, .. } => write!(f, "{option}: {what}"),
             Self::Dose(error) => {

@@ -139,6 +139,7 @@ pub fn survey<'a>(
     let mut intervals = Intervals::default();
     let (mut zero_ns, mut off_ns, mut off_row) = (None, None, None);
     let mut written = (String::new(), String::new());
+    let (mut backward, mut last_line, mut blocked_by) = (0_u64, 0_u64, None);
     let mut last_written = Vec::new();
     let (mut all_rows, mut end_s) = (0_u64, 0.0_f64);
     while rows.step()? {
@@ -151,9 +152,13 @@ pub fn survey<'a>(
             timeline = Some(Timeline::from_zero(zero_ns));
         }
         let Some(timeline) = &mut timeline else { continue };
-        let Verdict::Use { row, t_s } = timeline.take(rows.time_ns) else {
-            continue;
-        };
+        let verdict = timeline.take(rows.time_ns);
+        if matches!(verdict, Verdict::Backward(_)) {
+            backward += 1;
+            blocked_by.get_or_insert(last_line);
+        }
+        let Verdict::Use { row, t_s } = verdict else { continue };
+        last_line = rows.line;
         if row == 0 {
             written.0 = rows.time_text();
         } else {
@@ -200,6 +205,14 @@ pub fn survey<'a>(
                 (0, None) => "no row has a time".into(),
                 _ => "only one row is left, and a log needs two".into(),
             },
+        });
+    }
+    if let Some(line) = blocked_by.filter(|_| backward > rows) {
+        return Err(ReadError::NothingLeft {
+            why: format!(
+                "{backward} rows run back in time and only {rows} do not; the first that runs back follows line {line}, \
+                 whose own time may be wrong"
+            ),
         });
     }
     if off.is_some() && off_row.is_none() {

@@ -429,6 +429,10 @@ fn what_is_no_log_is_refused_with_a_reason() {
         ),
         (b"Time (min),Centre (\xC2\xB0C)\n0,85\n", "only one row"),
         (
+            b"Time (min),C (\xC2\xB0C)\n0,85\n900,85\n1,85\n2,85\n3,85\n4,85\n",
+            "follows line 3",
+        ),
+        (
             b"Time AP Centre_\xC2\xB0C\n10:00:00 AM 85\n10:00:10 AM 86\n",
             "AM and PM",
         ),
@@ -486,5 +490,32 @@ fn days_after_the_jars_have_cooled_do_not_thin_the_fit_away() -> Result<(), Stri
         "{}",
         probe.kept.len()
     );
+    Ok(())
+}
+
+#[test]
+fn a_measured_curve_whose_logarithm_is_not_straight_has_no_fit() -> Result<(), String> {
+    // A sausage in a bath of 71.91 °C, as measured: its local slopes differ fivefold.
+    let curve = [
+        (0, 26.4),
+        (30, 41.6),
+        (60, 49.0),
+        (90, 53.6),
+        (120, 57.2),
+        (150, 59.7),
+        (180, 61.1),
+        (210, 62.5),
+        (240, 63.6),
+        (300, 64.4),
+        (360, 67.0),
+    ];
+    let rows: String = curve.iter().map(|(t, c)| format!("{t}\t{c}\n")).collect();
+    let with = Asked {
+        medium_at: Some("71.91".into()),
+        ..asked()
+    };
+    let report = log_with(&format!("Seconds\tCentre (°C)\n{rows}"), &with)?;
+    assert!(report.probes[0].heating.is_err(), "{:?}", report.probes[0].heating);
+    assert!(report.probes[0].faults.first.is_empty());
     Ok(())
 }
