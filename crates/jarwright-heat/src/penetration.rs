@@ -71,6 +71,9 @@ pub struct Penetration {
     quantile: f64,
     /// What the bend that is left may change the slope by.
     bent: f64,
+    /// Width of the interval that holds 9 of 10 over that of 95 %.
+    nine_of_ten: f64,
+    slope_half: f64,
 }
 
 /// Why the readings carry no straight part.
@@ -199,7 +202,8 @@ impl Penetration {
         };
         let widening = ((1.0 + correlation) / (1.0 - correlation)).sqrt();
         let freedom = points.len() as f64 - 2.0;
-        let quantile = StudentsT::new(0.0, 1.0, freedom).map_or(f64::NAN, |t| t.inverse_cdf(0.975));
+        let student = |share| StudentsT::new(0.0, 1.0, freedom).map_or(f64::NAN, |t| t.inverse_cdf(share));
+        let quantile = student(0.975);
         let mut own = [0.0; 3];
         for (&(t, _), r) in points.iter().zip(&residuals) {
             let arm = t - line.mean_t;
@@ -225,7 +229,40 @@ impl Penetration {
             own,
             quantile: quantile * widening,
             bent,
+            nine_of_ten: student(0.95) / quantile,
+            slope_half: half,
         }
+    }
+
+    /// Fall of the difference's decimal logarithm [1/s], with its 5th and 95th percentile.
+    ///
+    /// One over it is f.
+    ///
+    /// # Source
+    /// `drusas_saravacos_1985`.
+    #[must_use]
+    pub fn fall_per_s(&self) -> (f64, f64, f64) {
+        let half = self.nine_of_ten * self.slope_half;
+        (-self.line.slope, -self.line.slope - half, -self.line.slope + half)
+    }
+
+    /// Decimal logarithm of the difference [K] where the line meets a time, with its 5th and 95th
+    /// percentile.
+    ///
+    /// # Source
+    /// `drusas_saravacos_1985`.
+    #[must_use]
+    pub fn meets(&self, zero_s: f64) -> (f64, f64, f64) {
+        let (at, half) = (self.line.at(zero_s), self.nine_of_ten * self.half_at(zero_s));
+        (at, at - half, at + half)
+    }
+
+    /// Half of the 95 % interval of the line at a time.
+    fn half_at(&self, zero_s: f64) -> f64 {
+        let lever = (zero_s - self.line.mean_t) / self.line.spread_t;
+        let each = 1.0 / self.line.count;
+        let variance = each * each * self.own[0] + 2.0 * each * lever * self.own[1] + lever * lever * self.own[2];
+        self.quantile * variance.max(0.0).sqrt() + self.bent * (zero_s - self.line.mean_t).abs()
     }
 
     /// Lag j [1] at a time zero, with its 95 % interval.
@@ -244,10 +281,7 @@ impl Penetration {
     #[must_use]
     pub fn lag(&self, zero_s: f64, difference_k: f64) -> (f64, f64, f64) {
         let at = self.line.at(zero_s) - difference_k.abs().log10();
-        let lever = (zero_s - self.line.mean_t) / self.line.spread_t;
-        let each = 1.0 / self.line.count;
-        let variance = each * each * self.own[0] + 2.0 * each * lever * self.own[1] + lever * lever * self.own[2];
-        let half = self.quantile * variance.max(0.0).sqrt() + self.bent * (zero_s - self.line.mean_t).abs();
+        let half = self.half_at(zero_s);
         let power = |y: f64| (LN_10 * y).exp();
         (power(at), power(at - half), power(at + half))
     }

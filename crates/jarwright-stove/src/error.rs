@@ -124,7 +124,7 @@ impl std::fmt::Display for ReadError {
             Self::ManyTimes { columns: (a, b) } => {
                 write!(
                     f,
-                    "columns {a} and {b} both hold dates with times of day; one column of times is read"
+                    "columns {a} and {b} both hold times, and not the same; one column of times is read"
                 )
             }
             Self::SplitClock { column } => write!(f, "column {column}: AM and PM stand apart from their times"),

@@ -1,7 +1,9 @@
 //! A report in figures that explain themselves, for machines.
 
+use std::convert::Infallible;
+
 use jarwright_dose::{LETHALITY, LETHALITY_TRAPEZOID, LethalTarget};
-use jarwright_figure::{Basis, Figure, Graph, Id, Leaf, Spread, Unit};
+use jarwright_figure::{Basis, Equation, Figure, Graph, Id, Leaf, Spread, Unit};
 use jarwright_heat::cooling_clock::{Stages, TWO_STAGE_COOLING};
 use jarwright_heat::penetration::{PENETRATION_LAG, PENETRATION_RATE};
 use jarwright_heat::two_point::TWO_POINT_COOLING;
@@ -405,27 +407,86 @@ impl Builder<'_> {
             &name,
             what,
         );
-        let inputs = [readings, medium, start];
-        let mut number = |label: &str, unit, equation, value| {
-            let id = self
-                .graph
-                .decide(&format!("{name}, {label} of {what}"), unit, equation, &inputs, value);
-            self.graph.figure(id)
-        };
         let line = &fit.line;
+        let fall = self.spread(
+            &format!("{index} {what} fall"),
+            &format!("{name}, fall of the logarithm in a minute of {what}"),
+            per_minute(line.fall_per_s()),
+            &name,
+        );
+        let f = self.computed(
+            &format!("{name}, f of {what}"),
+            Unit::Minute,
+            &PENETRATION_RATE,
+            &[fall, medium, readings],
+            |x| 1.0 / x[0],
+        );
+        let split_s = self.report.probes[index].split_s;
+        let mut lag = |label: &str, zero_s: f64| {
+            let meets = self.spread(
+                &format!("{index} {what} meets {label}"),
+                &format!("{name}, logarithm of the difference where {what} meets {label}"),
+                line.meets(zero_s),
+                &name,
+            );
+            self.computed(
+                &format!("{name}, j of {what} from {label}"),
+                Unit::One,
+                &PENETRATION_LAG,
+                &[meets, medium, start],
+                |x| 10_f64.powf(x[0]) / (x[1] - x[2]).abs(),
+            )
+        };
+        let heats = what == "heating";
+        let j = lag(
+            if heats { "time zero" } else { "the end of heating" },
+            if heats { 0.0 } else { split_s },
+        );
+        let j_corrected = fit.corrected.map(|(_, zero_s)| lag("the corrected zero", zero_s));
         FitFigures {
             refused: None,
-            f: Some(number("f", Unit::Minute, &PENETRATION_RATE, line.f_s / 60.0)),
+            f: Some(f),
             f_95: Some((line.f_between_s.0 / 60.0, line.f_between_s.1 / 60.0)),
-            j: Some(number("j", Unit::One, &PENETRATION_LAG, fit.lag.0)),
+            j: Some(j),
             j_95: Some((fit.lag.1, fit.lag.2)),
-            j_corrected: fit
-                .corrected
-                .map(|(lag, _)| number("j, corrected zero,", Unit::One, &PENETRATION_LAG, lag.0)),
+            j_corrected,
             j_corrected_95: fit.corrected.map(|(lag, _)| (lag.1, lag.2)),
             window_min: Some((line.window_s.0 / 60.0, line.window_s.1 / 60.0)),
             readings: Some(line.readings),
             residual_log10: Some(line.residual),
+        }
+    }
+
+    /// A number read off a line, with its 5th and 95th percentile.
+    fn spread(&mut self, key: &str, name: &str, (value, low, high): (f64, f64, f64), instrument: &str) -> Id {
+        self.graph.leaf(Leaf {
+            key: key.into(),
+            name: name.into(),
+            unit: Unit::One,
+            value,
+            spread: Spread::Percentiles { low, high },
+            basis: Basis::Measured {
+                instrument: instrument.into(),
+                by: format!("{}, least squares over the straight part", self.report.told.name),
+            },
+        })
+    }
+
+    /// A figure by an equation that refuses nothing.
+    fn computed(
+        &mut self,
+        name: &str,
+        unit: Unit,
+        equation: &'static Equation,
+        inputs: &[Id],
+        f: impl Fn(&[f64]) -> f64,
+    ) -> Figure {
+        let done = self
+            .graph
+            .compute(name, unit, equation, inputs, |x| Ok::<f64, Infallible>(f(x)));
+        match done {
+            Ok(id) => self.graph.figure(id),
+            Err(never) => match never {},
         }
     }
 
@@ -457,6 +518,10 @@ impl Builder<'_> {
             no_forecast: probe.forecast.as_ref().and_then(|f| f.as_ref().err()).cloned(),
         }
     }
+}
+
+fn per_minute((value, low, high): (f64, f64, f64)) -> (f64, f64, f64) {
+    (60.0 * value, 60.0 * low, 60.0 * high)
 }
 
 /// How the end of heating is known, in words.

@@ -365,6 +365,14 @@ fn times(data: &[&Row], heads: &[Heading], asked: &Asked) -> Result<Times, ReadE
                 .find(|c| heads[*c].name.is_empty() && heads[*c].unit.is_none() && rises(c))
         })
         .ok_or(ReadError::NoTimes)?;
+    let same_kind =
+        |&c: &usize| c != column && heads[c].is_time() && heads[c].time_unit_s() == heads[column].time_unit_s();
+    let differs = |&c: &usize| data.iter().any(|row| row.cells.get(c) != row.cells.get(column));
+    if let Some(other) = columns.clone().filter(numeric).filter(same_kind).find(differs) {
+        return Err(ReadError::ManyTimes {
+            columns: (column + 1, other + 1),
+        });
+    }
     let scale_s = match (heads[column].time_unit_s(), asked.times) {
         (_, Some(TimesCount::Clock)) => {
             return Err(ReadError::Option {

@@ -519,3 +519,33 @@ fn a_measured_curve_whose_logarithm_is_not_straight_has_no_fit() -> Result<(), S
     assert!(report.probes[0].faults.first.is_empty());
     Ok(())
 }
+
+#[test]
+fn fits_in_figures_spread_as_their_readings_do() -> Result<(), String> {
+    let mut text = String::from("Minutes,Centre (°C)\n");
+    for t in 0..60_i32 {
+        let noise = f64::from((t * 37) % 11 - 5) * 0.04;
+        text += &format!("{t},{:.1}\n", 100.0 - 70.0 * 10_f64.powf(-f64::from(t) / 40.0) + noise);
+    }
+    let with = Asked {
+        medium_at: Some("100".into()),
+        ..asked()
+    };
+    let report = log_with(&text, &with)?;
+    let fit = report.probes[0].heating.clone()?;
+    let told = report.figures();
+    let figures = &told.probes[0].heating;
+    let (f, j) = (figures.f.as_ref().ok_or("no f")?, figures.j.as_ref().ok_or("no j")?);
+    assert!((f.value - fit.line.f_s / 60.0).abs() < 1e-9 && (j.value - fit.lag.0).abs() < 1e-9);
+    // 9 of 10 lie inside the 95 % interval, with some width.
+    let (low, high) = fit.line.f_between_s;
+    assert!(
+        low / 60.0 < f.low && f.low < f.value && f.value < f.high && f.high < high / 60.0,
+        "{f:?} {low} {high}"
+    );
+    assert!(
+        fit.lag.1 < j.low && j.low < j.value && j.value < j.high && j.high < fit.lag.2,
+        "{j:?}"
+    );
+    Ok(())
+}
