@@ -221,24 +221,30 @@ impl Heading {
         common
     }
 
-    /// The one unit of temperature that the lines above the rows name, if they name one.
+    /// The one unit of temperature that the lines above the rows state for all, if they state one.
     #[must_use]
     pub fn said_above(above: &[&[String]]) -> Option<Degrees> {
         let mut said = None;
         for row in above {
             let labelled = words(row.first().map_or("", String::as_str)).any(|word| word.starts_with("unit"));
-            for cell in *row {
-                let unit = if labelled {
-                    Degrees::parse(cell).or_else(|| Self::parse(cell).unit)
+            let mut filled = row.iter().filter(|cell| !cell.is_empty());
+            let sentence = filled.next().filter(|_| filled.next().is_none());
+            let units: Vec<Degrees> =
+                if labelled || sentence.is_some_and(|cell| words(cell).any(|w| w.starts_with("unit"))) {
+                    row.iter()
+                        .map(|cell| cell.rsplit(':').next().unwrap_or(cell))
+                        .filter_map(|cell| Degrees::parse(cell).or_else(|| Self::parse(cell).unit))
+                        .collect()
                 } else {
-                    Self::parse(cell).unit
+                    // "Temperatures in °C" says it; "alarm above 200 °F" and another column's unit do not.
+                    let said = sentence.filter(|cell| !cell.contains(|c: char| c.is_ascii_digit()));
+                    said.and_then(|cell| Self::parse(cell).unit).into_iter().collect()
                 };
-                if let Some(unit) = unit {
-                    if said.is_some_and(|before| before != unit) {
-                        return None;
-                    }
-                    said = Some(unit);
+            for unit in units {
+                if said.is_some_and(|before| before != unit) {
+                    return None;
                 }
+                said = Some(unit);
             }
         }
         said
@@ -308,6 +314,21 @@ mod tests {
         assert_eq!(common(&["Temp_F", "Temp 2 F"]), Some(Degrees::Fahrenheit));
         assert_eq!(common(&["Temp A", "Temp B", "Temp C"]), None);
         assert_eq!(common(&["Probe C"]), None);
+    }
+
+    #[test]
+    fn a_line_above_the_table_labels_all_columns_only_where_it_says_so() {
+        for (line, unit) in [
+            (&["Unit: °F"][..], Some(Degrees::Fahrenheit)),
+            (&["Temperature unit", "C"], Some(Degrees::Celsius)),
+            (&["Temperature unit: F"], Some(Degrees::Fahrenheit)),
+            (&["Temperatures in °C"], Some(Degrees::Celsius)),
+            (&["Alarm above 200 °F"], None),
+            (&["Time", "Bath (°C)", "Centre"], None),
+        ] {
+            let row: Vec<String> = line.iter().map(|&cell| cell.to_owned()).collect();
+            assert_eq!(Heading::said_above(&[&row]), unit, "{line:?}");
+        }
     }
 
     #[test]

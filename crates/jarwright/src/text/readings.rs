@@ -346,6 +346,8 @@ fn stages(page: &mut Page, probe: &ProbeReport) {
             }
         }
         Stages::Met => "both stages were within their times",
+        Stages::FirstTooSlow if clock.in_a_gap() => "not shown to be met: 57 to 21 °C (135 to 70 °F) within 2 h",
+        Stages::BothTooSlow if clock.in_a_gap() => "not shown to be met: 57 to 5 °C (135 to 41 °F) within 6 h",
         Stages::FirstTooSlow => "NOT met: 57 to 21 °C (135 to 70 °F) took more than 2 h",
         Stages::BothTooSlow => "NOT met: 57 to 5 °C (135 to 41 °F) took more than 6 h",
         Stages::EndsEarly => "not known yet: the log ends before 5 °C (41 °F)",
