@@ -11,6 +11,7 @@ mod kitchen_heat;
 mod matter;
 mod naming;
 mod plan;
+mod readings;
 mod reference;
 mod schedules;
 mod validation;
@@ -92,7 +93,7 @@ impl Worst {
 }
 
 /// The subjects, in the order they are told.
-const SUBJECTS: [Subject; 9] = [
+const SUBJECTS: [Subject; 10] = [
     ("Ingredients, measures and allergens", reference::all),
     ("Ingredients and their bands", ingredients::all),
     ("Schedules, jars and reserved names", schedules::all),
@@ -101,6 +102,7 @@ const SUBJECTS: [Subject; 9] = [
     ("Heat in jars, pans and films", heat::all),
     ("Heat in pots and baths", kitchen_heat::all),
     ("What time and temperature do", dose::all),
+    ("Reading a log", readings::all),
     ("The planning job", plan::all),
 ];
 

@@ -46,6 +46,18 @@ pub struct LethalTarget {
 }
 
 impl LethalTarget {
+    /// A target whose numbers are in range.
+    ///
+    /// * `ref_c`: reference temperature [°C], -40 to 160
+    /// * `z_k`: slope [K], 1 to 100
+    ///
+    /// # Errors
+    /// [`DoseError::OutOfRange`] outside the ranges above.
+    pub fn new(ref_c: f64, z_k: f64) -> Result<Self, DoseError> {
+        check_constants(ref_c, z_k)?;
+        Ok(Self { ref_c, z_k })
+    }
+
     /// Lethal rate [1] at a temperature [°C].
     #[must_use]
     pub fn rate(&self, c: f64) -> f64 {
@@ -193,6 +205,32 @@ pub fn lethality_split_min(
         })
     };
     Ok((part(0..=split_index), part(split_index..=last)))
+}
+
+/// Mean lethal rate along a straight line between two readings whose rates are known.
+///
+/// ```text
+/// mean L = (L_b - L_a)/x      x = ln10 (T_b - T_a) / z
+/// ```
+///
+/// * `rise_k`: temperature from the first reading to the second [K]
+/// * `rate_a`, `rate_b`: their lethal rates [1], see [`lethal_rate`]
+/// * `z_k`: slope [K], above 0
+///
+/// The same integral as [`lethality_min`], for readings that come one by one: each rate is
+/// computed once.
+///
+/// # Source
+/// The integral of `geankoplis`, section 9.12, taken in closed form.
+#[must_use]
+pub fn mean_rate_between(rise_k: f64, rate_a: f64, rate_b: f64, z_k: f64) -> f64 {
+    let x = LN_10 * rise_k / z_k;
+    if x.abs() < 1e-3 {
+        // The quotient would lose digits; the series' next term is below 1e-14.
+        rate_a * (1.0 + x * (0.5 + x * (1.0 / 6.0 + x / 24.0)))
+    } else {
+        (rate_b - rate_a) / x
+    }
 }
 
 /// Mean lethal rate along a straight line from `a_c` to `b_c`.

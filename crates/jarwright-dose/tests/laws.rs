@@ -2,8 +2,8 @@
 
 use jarwright_dose::{
     DoseError, EQUATIONS, LethalTarget, TwoSlope, d_from_survivors_min, decimal_reductions, lethal_rate, lethality_min,
-    lethality_rectangle_min, lethality_split_min, lethality_trapezoid_min, minutes_at, minutes_for_reductions,
-    z_from_two_times_k,
+    lethality_rectangle_min, lethality_split_min, lethality_trapezoid_min, mean_rate_between, minutes_at,
+    minutes_for_reductions, z_from_two_times_k,
 };
 use proptest::prelude::*;
 
@@ -202,5 +202,22 @@ proptest! {
         let _ = TwoSlope { ref_c: a, z_below_k: b, z_above_k: a }.lethality_min(&t, &c);
         let _ = (minutes_at(a, b, a, b), decimal_reductions(a, b), d_from_survivors_min(a, b, a));
         let _ = z_from_two_times_k(a, b, b, a);
+    }
+}
+
+#[test]
+fn mean_rate_of_a_straight_line_is_what_numerical_integration_gives() {
+    for rise_k in [0.0, 1e-9, 1e-4, 0.004, 0.02, 1.0, 30.0, -0.003, -12.0] {
+        let rate = |part: f64| lethal_rate(90.0 + rise_k * part, 93.3, 8.9);
+        // Simpson's rule in 1000 panels; its error is below 1e-11 here.
+        let panels = 1000;
+        let simpson: f64 = (0..panels)
+            .map(|i| {
+                let (a, b) = (f64::from(i) / 1000.0, f64::from(i + 1) / 1000.0);
+                (rate(a) + 4.0 * rate(a.midpoint(b)) + rate(b)) / 6000.0
+            })
+            .sum();
+        let mean = mean_rate_between(rise_k, rate(0.0), rate(1.0), 8.9);
+        assert!((mean / simpson - 1.0).abs() < 1e-10, "{rise_k}: {mean} {simpson}");
     }
 }

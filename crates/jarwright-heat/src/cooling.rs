@@ -8,6 +8,7 @@
 use jarwright_figure::{Equation, OutOfRange};
 
 use crate::HeatError;
+use crate::cooling_clock::CoolingClock;
 use crate::exact::{Series, Shape};
 use crate::jar::Contents;
 
@@ -178,29 +179,11 @@ pub fn two_stage(times_s: &[f64], temps_c: &[f64]) -> Result<PanCooling, HeatErr
             OutOfRange::check("reading", c, -60.0, 200.0, "°C", "fda_food_code")?;
         }
     }
-    let last = times_s.len() - 1;
-    let (starts_at, starts_s) = match temps_c.iter().rposition(|&c| c > RULE_STARTS_C) {
-        None => (0, times_s[0]),
-        Some(hot) if hot == last => return Ok(PanCooling::new(None, None)),
-        Some(hot) => (hot, falls_through(times_s, temps_c, hot, RULE_STARTS_C)),
-    };
-    let after = |mark: f64| {
-        (starts_at..=last).find(|&i| temps_c[i] <= mark).map(|i| {
-            let crossed = if i == starts_at {
-                times_s[i]
-            } else {
-                falls_through(times_s, temps_c, i - 1, mark)
-            };
-            crossed - starts_s
-        })
-    };
-    Ok(PanCooling::new(after(FIRST_STAGE_C), after(SECOND_STAGE_C)))
-}
-
-/// When the line from reading `i` to the next falls through a mark [s].
-fn falls_through(times_s: &[f64], temps_c: &[f64], i: usize, mark_c: f64) -> f64 {
-    let part = (temps_c[i] - mark_c) / (temps_c[i] - temps_c[i + 1]);
-    times_s[i] + part * (times_s[i + 1] - times_s[i])
+    let mut clock = CoolingClock::default();
+    for (&time_s, &c) in times_s.iter().zip(temps_c) {
+        clock.push(time_s, c, true);
+    }
+    Ok(PanCooling::new(clock.to_21_s(), clock.to_5_s()))
 }
 
 /// A layer that cools from both faces.

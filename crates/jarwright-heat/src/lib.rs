@@ -10,6 +10,7 @@ pub mod bath;
 mod bath_ode;
 mod bath_water;
 pub mod cooling;
+pub mod cooling_clock;
 mod error;
 pub mod exact;
 pub mod films;
@@ -18,6 +19,7 @@ pub mod jar;
 pub mod lag;
 mod march;
 mod mesh;
+pub mod penetration;
 pub mod pot;
 mod pot_flow;
 mod potful;
@@ -45,6 +47,9 @@ pub static EQUATIONS: &[&Equation] = &[
     &lag::JAR_THROUGH,
     &cooling::PAN_COOLING,
     &two_point::TWO_POINT_COOLING,
+    &cooling_clock::TWO_STAGE_COOLING,
+    &penetration::PENETRATION_RATE,
+    &penetration::PENETRATION_LAG,
     &freezing::ICE_TO_COOL,
     &freezing::PLANK_FREEZING,
 ];

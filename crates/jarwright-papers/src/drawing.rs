@@ -5,10 +5,12 @@
 //! Shades differ by hatching as well as by grey, so that a copying machine keeps them apart.
 
 mod curve;
+mod log;
 mod ornament;
 mod timeline;
 
 pub use curve::{Curve, Mark, Phase, curve};
+pub use log::{LogPicture, Probe, Spot, log};
 pub use ornament::{graduations, jar, ladle};
 pub use timeline::{Bar, Lane, Shade, Timeline, timeline};
 

@@ -10,6 +10,7 @@ mod bath;
 mod brine;
 mod keeping;
 pub mod page;
+pub mod readings;
 mod rest;
 mod work;
 

@@ -8,7 +8,7 @@ use toml::{Table, Value};
 use crate::{Any, none};
 
 /// The house, floor by floor. A new crate gets its line here and in ARCHITECTURE.md.
-const FLOORS: [(&str, u8); 8] = [
+const FLOORS: [(&str, u8); 9] = [
     ("jarwright-figure", 0),
     ("jarwright-reference", 1),
     ("jarwright-matter", 1),
@@ -16,23 +16,29 @@ const FLOORS: [(&str, u8); 8] = [
     ("jarwright-dose", 2),
     ("jarwright-kitchen", 3),
     ("jarwright-papers", 4),
+    ("jarwright-stove", 4),
     ("jarwright", 5),
 ];
 
 /// Which crates may name a library. What is not here is used by none; tests may use proptest
 /// and tempfile anywhere, benches divan.
-const LIBRARIES: [(&str, &[&str]); 13] = [
+const LIBRARIES: [(&str, &[&str]); 15] = [
     ("clap", &["jarwright"]),
     ("csv", &["jarwright-reference"]),
-    ("jiff", &["jarwright-kitchen", "jarwright"]),
+    ("encoding_rs", &["jarwright-stove"]),
+    ("encoding_rs_io", &["jarwright-stove"]),
+    ("jiff", &["jarwright-kitchen", "jarwright-stove", "jarwright"]),
     ("maud", &["jarwright-papers"]),
     ("miette", &["jarwright"]),
     ("rand", &["jarwright-figure"]),
     ("rand_chacha", &["jarwright-figure"]),
-    ("serde", &["jarwright-figure", "jarwright-kitchen", "jarwright"]),
+    (
+        "serde",
+        &["jarwright-figure", "jarwright-kitchen", "jarwright-stove", "jarwright"],
+    ),
     ("serde_json", &["jarwright"]),
     ("seuif97", &["jarwright-matter"]),
-    ("statrs", &["jarwright-figure"]),
+    ("statrs", &["jarwright-figure", "jarwright-heat"]),
     ("strsim", &["jarwright-kitchen"]),
     ("toml", &["jarwright-kitchen"]),
 ];

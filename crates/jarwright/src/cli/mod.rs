@@ -6,6 +6,7 @@ mod brine;
 mod checks;
 mod demo;
 mod plan;
+mod readings;
 mod setup;
 mod why;
 
@@ -25,6 +26,7 @@ Jarwright plans what people put in jars.
   jarwright brine citric=0.05 K=0.03            what a solution is: pH, water activity and more
   jarwright adjust lime-curd --to \"brix 50\" --keep butter
                                                 solve a formula for a target
+  jarwright readings run-12.csv --medium Bath   what a temperature logger's file says
   jarwright why                                 the equations behind the numbers
   jarwright checks                              how the program stands against the outside world
   jarwright help COMMAND                        all about a command
@@ -59,6 +61,8 @@ enum Command {
     Setup(setup::Args),
     /// Make an invented kitchen and plan its order
     Demo(demo::Args),
+    /// Read a temperature logger's file
+    Readings(Box<readings::Args>),
     /// Compare the program with the outside world
     Checks(checks::Args),
     /// Work out what a solution is: pH, water activity, boiling and freezing point, and more
@@ -85,6 +89,7 @@ pub fn run() -> Exit {
         Some(Command::Adjust(args)) => adjust::run(args),
         Some(Command::Setup(args)) => setup::run(args),
         Some(Command::Demo(args)) => demo::run(args),
+        Some(Command::Readings(args)) => readings::run(args),
         Some(Command::Checks(args)) => checks::run(args),
         Some(Command::Brine(args)) => brine::run(args),
         Some(Command::Why(args)) => why::run(args),
