@@ -3,7 +3,7 @@
 use jarwright_dose::lethality_split_min;
 use jarwright_figure::Mark;
 use jarwright_heat::HeatError;
-use jarwright_heat::jar::{Contents, Film, Grid, History, JarBody, Phase, run};
+use jarwright_heat::jar::{Contents, Film, Grid, Answer, JarBody, Phase, run};
 
 use super::Claim;
 use crate::{Check, Worst};
@@ -100,7 +100,7 @@ pub(super) fn jar_elements() -> Check {
 }
 
 /// Bath from 82 °C to boiling, hold, then still on a bench: one run of the curd process.
-fn curd_run(grid: &Grid, fill_c: f64, come_up_min: f64, bench: Film, top: (f64, f64)) -> Result<History, HeatError> {
+fn curd_run(grid: &Grid, fill_c: f64, come_up_min: f64, bench: Film, top: (f64, f64)) -> Result<Answer, HeatError> {
     let bath = Film::Fixed(1000.0);
     let phases = [
         phase(come_up_min, 82.0, 100.0, bath, top.0),

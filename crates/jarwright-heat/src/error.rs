@@ -30,6 +30,11 @@ pub enum HeatError {
         /// Length needed.
         needed: usize,
     },
+    /// A film that depends on the wall's temperature, given to a solver that takes fixed ones.
+    FilmVaries {
+        /// Which solver.
+        solver: &'static str,
+    },
     /// A solver used up its steps; a fault of the program, not of the cook.
     TooManySteps {
         /// Which solver.
@@ -60,6 +65,9 @@ impl std::fmt::Display for HeatError {
             Self::BadShape { what, got, needed } => {
                 write!(f, "{what}: got {got} values, {needed} needed")
             }
+            Self::FilmVaries { solver } => {
+                write!(f, "{solver}: still air's film depends on the wall's temperature; a fixed film is needed")
+            }
             Self::TooManySteps { solver, time_s, steps } => {
                 write!(f, "{solver} used up {steps} steps at {time_s:.1} s")
             }
@@ -72,7 +80,9 @@ impl std::error::Error for HeatError {
         match self {
             Self::OutOfRange(cause) => Some(cause),
             Self::Matter(cause) => Some(cause),
-            Self::NeverReaches { .. } | Self::BadShape { .. } | Self::TooManySteps { .. } => None,
+            Self::NeverReaches { .. } | Self::BadShape { .. } | Self::FilmVaries { .. } | Self::TooManySteps { .. } => {
+                None
+            },
         }
     }
 }

@@ -9,6 +9,8 @@
 pub mod bath;
 mod bath_ode;
 mod bath_water;
+mod bessel;
+pub mod case;
 pub mod cooling;
 mod error;
 pub mod exact;
@@ -18,11 +20,13 @@ pub mod jar;
 pub mod lag;
 mod march;
 mod mesh;
+pub mod modes;
 pub mod pot;
 mod pot_flow;
 mod potful;
 mod probe;
 mod root;
+mod spectrum;
 pub mod two_point;
 
 pub use error::HeatError;
@@ -35,6 +39,7 @@ pub static EQUATIONS: &[&Equation] = &[
     &films::OPEN_SURFACE,
     &films::EVAPORATION,
     &jar::JAR_CONDUCTION,
+    &modes::JAR_MODES,
     &pot::POT_HEATS,
     &pot::POT_BOILS,
     &pot::BOWL,

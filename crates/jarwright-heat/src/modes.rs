@@ -1,0 +1,617 @@
+//! A jar by its eigenfunctions: one whole heat-and-cool run in microseconds.
+//!
+//! The temperature above the surroundings is a sum of products of one function along the radius
+//! and one along the height, each dying at its own rate. A phase keeps its functions; where the
+//! films change, the state is told anew in the next phase's functions, by the functions' values
+//! at the faces alone.
+//!
+//! Glass is a layer of its own along each direction, with its heat capacity and resistance; only
+//! along the glass and in its corner is it taken to conduct and store like the food it lies on.
+//! That is the wall correction: what it costs is in `checks`.
+//!
+//! Driven by whoever needs many runs. Knows nothing of cells. Read next: `spectrum.rs`.
+
+use jarwright_figure::Equation;
+
+use crate::HeatError;
+use crate::case::{Answer, Case, Film, Phase};
+use crate::spectrum::{Direction, Glass, Mode, Way};
+
+/// Registry entry of [`Modes`].
+pub static JAR_MODES: Equation = Equation {
+    key: "jar-modes",
+    title: "Conduction in a round jar by its eigenfunctions",
+    text: "T - T_around = sum A_mn f_m(r) g_n(z);  dA/dt = -(L_m + L_n) A - dT_around/dt <f_m><g_n>;  \
+           food J0 and cos, glass cos, -k df/dn = h f at each face",
+    source: "carslaw_jaeger_1959",
+};
+
+/// A change at a face is not felt in the middle before this Fourier number on its distance:
+/// exp(-1/(4 Fo)) is 2e-9.
+const HEARD_FO: f64 = 0.0125;
+/// What has died by this many powers of e is left out: 2e-9.
+const DEAD: f64 = 20.0;
+/// Most functions along the radius and along the height.
+const MOST: (usize, usize) = (400, 800);
+/// Places along the axis where the coldest and the warmest are looked for.
+const AXIS_PLACES: usize = 49;
+/// Below this share of heat exchanged, a jar counts as insulated.
+const INSULATED: f64 = 1e-7;
+/// Each stretch between readings for a dose is this many times as long as what came before it.
+const STRETCH: f64 = 2.5;
+/// Nodes and weights of Gauss and Legendre on 0 to 1, five points.
+const GAUSS: [(f64, f64); 5] = [
+    (0.046_910_077_030_668_0, 0.118_463_442_528_094_5),
+    (0.230_765_344_947_158_5, 0.239_314_335_249_683_2),
+    (0.5, 0.284_444_444_444_444_4),
+    (0.769_234_655_052_841_5, 0.239_314_335_249_683_2),
+    (0.953_089_922_969_332_0, 0.118_463_442_528_094_5),
+];
+
+/// The middle's temperature where a dose is counted: each reading stands for its own time.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct DosePoints {
+    /// Times [s].
+    pub times_s: Vec<f64>,
+    /// Time each reading stands for [s]; together the whole run.
+    pub weights_s: Vec<f64>,
+    /// Temperature on the axis at half the food's height [°C].
+    pub centre_c: Vec<f64>,
+    /// Index of each phase's first reading.
+    pub phase_starts: Vec<usize>,
+}
+
+/// One phase in its own functions.
+#[derive(Debug, Clone)]
+struct Stage {
+    start_s: f64,
+    duration_s: f64,
+    around_c: f64,
+    slope_k_s: f64,
+    round: usize,
+    upright: usize,
+    /// Functions along the height kept beside each one along the radius.
+    kept: Vec<usize>,
+    /// Where each of those rows begins.
+    rows: Vec<usize>,
+    /// State at the phase's start plus `lag`: what dies away.
+    dying: Vec<f64>,
+    /// What a ramp drags behind for good; empty without one.
+    lag: Vec<f64>,
+    /// `dying` times the functions' values in the middle.
+    centre: Vec<f64>,
+    /// How far the middle lags behind a ramp [K].
+    centre_lag_k: f64,
+}
+
+/// A case solved; its temperatures can be asked for at any time.
+#[derive(Debug, Clone)]
+pub struct Modes {
+    /// Sets of functions along the radius, one for each film met.
+    round: Vec<Vec<Mode>>,
+    /// Sets of functions along the height.
+    upright: Vec<Vec<Mode>>,
+    stages: Vec<Stage>,
+    food_start_c: f64,
+    duration_s: f64,
+    heard_s: f64,
+    resolved_s: f64,
+    truncation_k: f64,
+    heat_left_out: f64,
+}
+
+/// The three films of a phase [W/(m² K)]: side, base, top.
+fn films(phase: &Phase) -> Result<[f64; 3], HeatError> {
+    match phase.side {
+        Film::Fixed(h) => Ok([h, h, phase.top_w_m2k]),
+        Film::Apart { side_w_m2k, base_w_m2k } => Ok([side_w_m2k, base_w_m2k, phase.top_w_m2k]),
+        Film::StillAir { .. } => Err(HeatError::FilmVaries {
+            solver: "jar by eigenfunctions",
+        }),
+    }
+}
+
+impl Modes {
+    /// Solves a case for the middle of the jar: [`Modes::centre_c`], [`Modes::dose_points`] and
+    /// [`Modes::peak`] hold to [`Modes::truncation_k`].
+    ///
+    /// * `case`: within [`crate::case::range`], with fixed films
+    ///
+    /// # Errors
+    /// [`HeatError::OutOfRange`], [`HeatError::BadShape`] without phases, and
+    /// [`HeatError::FilmVaries`] for a film that depends on the wall's temperature.
+    ///
+    /// # Source
+    /// `carslaw_jaeger_1959`, chapters 7 and 8: products of the series of cylinder and slab.
+    pub fn new(case: &Case) -> Result<Self, HeatError> {
+        Self::resolving(case, f64::INFINITY)
+    }
+
+    /// Solves a case with as many functions as tell a change at a face `resolved_s` after it:
+    /// for [`Modes::answer`], which reads faces and means too.
+    ///
+    /// * `resolved_s`: above 0; more than the middle needs changes nothing
+    ///
+    /// # Errors
+    /// As [`Modes::new`].
+    ///
+    /// # Source
+    /// `carslaw_jaeger_1959`.
+    pub fn resolving(case: &Case, resolved_s: f64) -> Result<Self, HeatError> {
+        case.check(JAR_MODES.key)?;
+        let (body, food) = (&case.body, &case.contents);
+        let heat_j_m3k = food.density_kg_m3 * food.heat_capacity_j_kgk;
+        let direction = |way, length_m, thick_m: f64| Direction {
+            way,
+            length_m,
+            k_w_mk: food.conductivity_w_mk,
+            heat_j_m3k,
+            glass: (thick_m > 0.0).then_some(Glass {
+                thick_m,
+                k_w_mk: body.glass_k_w_mk,
+                heat_j_m3k: body.glass_density_kg_m3 * body.glass_cp_j_kgk,
+            }),
+        };
+        let round = direction(Way::Round, body.inner_radius_m, body.wall_m);
+        let upright = direction(Way::Upright, body.food_height_m, body.base_m);
+        let near_m = body.inner_radius_m.min(0.5 * body.food_height_m);
+        let heard_s = HEARD_FO * near_m * near_m / food.diffusivity_m2_s();
+        let shortest_s = case.phases.iter().map(|p| p.duration_s).fold(heard_s, f64::min);
+        let scale_s = body.food_height_m.max(body.inner_radius_m).powi(2) / food.diffusivity_m2_s();
+        // Below this the most functions allowed are used up.
+        let resolved_s = resolved_s.min(shortest_s).max(1e-5 * scale_s);
+        let fastest = DEAD / resolved_s;
+        let mut modes = Self {
+            round: Vec::with_capacity(case.phases.len().min(4)),
+            upright: Vec::with_capacity(case.phases.len().min(4)),
+            stages: Vec::with_capacity(case.phases.len()),
+            food_start_c: case.food_start_c,
+            duration_s: case.duration_s(),
+            heard_s,
+            resolved_s,
+            truncation_k: 0.0,
+            heat_left_out: 0.0,
+        };
+        let weight = round.weight() * upright.weight();
+        let mut known: Vec<([f64; 3], usize, usize)> = Vec::with_capacity(4);
+        let mut start_s = 0.0;
+        for phase in &case.phases {
+            let [side, base, top] = films(phase)?;
+            let same_side = known.iter().find(|(f, ..)| f[0] == side).map(|(_, i, _)| *i);
+            let same_ends = known
+                .iter()
+                .find(|(f, ..)| f[1] == base && f[2] == top)
+                .map(|(.., i)| *i);
+            let round_set = same_side.unwrap_or_else(|| {
+                modes.round.push(round.modes(side, 0.0, fastest, MOST.0));
+                modes.round.len() - 1
+            });
+            let upright_set = same_ends.unwrap_or_else(|| {
+                modes.upright.push(upright.modes(base, top, fastest, MOST.1));
+                modes.upright.len() - 1
+            });
+            known.push(([side, base, top], round_set, upright_set));
+            modes.begin(case, phase, start_s, (round_set, upright_set), fastest, weight);
+            start_s += phase.duration_s;
+        }
+        Ok(modes)
+    }
+
+    /// Opens a phase: the state of the one before, or the start, in the phase's functions.
+    fn begin(
+        &mut self,
+        case: &Case,
+        phase: &Phase,
+        start_s: f64,
+        sets: (usize, usize),
+        fastest: f64,
+        weight: f64,
+    ) {
+        let (round, upright) = (&self.round[sets.0], &self.upright[sets.1]);
+        let mut rows = Vec::with_capacity(round.len());
+        let mut kept = Vec::with_capacity(round.len());
+        let (mut total, mut most) = (0, upright.len());
+        for along in round {
+            while most > 1 && along.rate + upright[most - 1].rate > fastest {
+                most -= 1;
+            }
+            rows.push(total);
+            kept.push(most);
+            total += most;
+        }
+        let slowest = round[0].rate + upright[0].rate;
+        let slope_k_s = if slowest * phase.duration_s < INSULATED {
+            0.0
+        } else {
+            phase.slope_k_s()
+        };
+        let mut stage = Stage {
+            start_s,
+            duration_s: phase.duration_s,
+            around_c: phase.ambient_start_c,
+            slope_k_s,
+            round: sets.0,
+            upright: sets.1,
+            kept,
+            rows,
+            dying: vec![0.0; total],
+            lag: Vec::new(),
+            centre: Vec::new(),
+            centre_lag_k: 0.0,
+        };
+        let even_k = match self.stages.last() {
+            None => {
+                let food_k = case.food_start_c - case.glass_start_c;
+                stage.each(round, upright, |state, f, g| *state += food_k * f.food * g.food);
+                case.glass_start_c - phase.ambient_start_c
+            }
+            Some(before) => {
+                self.carry(before, &mut stage);
+                let around_c = before.around_c + before.slope_k_s * before.duration_s;
+                around_c - phase.ambient_start_c
+            }
+        };
+        stage.each(round, upright, |state, f, g| *state += even_k * f.whole * g.whole);
+        let mut held = 0.0;
+        stage.each(round, upright, |_, f, g| held += (f.whole * g.whole).powi(2));
+        let left_out = (1.0 - held / weight).max(0.0) * (-DEAD).exp();
+        self.heat_left_out = self.heat_left_out.max(left_out);
+        if slope_k_s != 0.0 {
+            let heard_s = self.heard_s;
+            let mut lag = Vec::with_capacity(total);
+            let mut centre_s = 0.0;
+            stage.each(round, upright, |state, f, g| {
+                let rate = f.rate + g.rate;
+                let here = slope_k_s * f.whole * g.whole / rate;
+                *state += here;
+                lag.push(here);
+                centre_s += here * f.middle * g.middle * (-rate * heard_s).exp();
+            });
+            stage.lag = lag;
+            stage.centre_lag_k = slope_k_s * heard_s + centre_s;
+        }
+        let mut centre = Vec::with_capacity(total);
+        stage.each(round, upright, |state, f, g| centre.push(*state * f.middle * g.middle));
+        stage.centre = centre;
+        self.truncation_k = self.truncation_k.max(stage.edge_k(round, upright, self.heard_s));
+        self.stages.push(stage);
+    }
+
+    /// Tells the state at the end of one phase in the functions of the next.
+    fn carry(&self, before: &Stage, next: &mut Stage) {
+        let (old_round, old_upright) = (&self.round[before.round], &self.upright[before.upright]);
+        let (new_round, new_upright) = (&self.round[next.round], &self.upright[next.upright]);
+        let alive = before.alive(old_round, old_upright, before.duration_s);
+        let width = alive.first().copied().unwrap_or(0);
+        let dies: Vec<f64> = decays(old_upright, before.duration_s, width);
+        // Along the radius first: one row for each new function.
+        let mut half = vec![0.0; new_round.len() * width];
+        for (m, &many) in alive.iter().enumerate() {
+            let along = &old_round[m];
+            let die = (-along.rate * before.duration_s).exp();
+            let row: Vec<f64> = (0..many)
+                .map(|n| {
+                    let at = before.rows[m] + n;
+                    before.dying[at] * die * dies[n] - before.lag.get(at).copied().unwrap_or(0.0)
+                })
+                .collect();
+            let mut add = |j: usize, share: f64| {
+                for (sum, value) in half[j * width..j * width + many].iter_mut().zip(&row) {
+                    *sum += share * value;
+                }
+            };
+            if before.round == next.round {
+                add(m, 1.0);
+            } else {
+                for (j, f) in new_round.iter().enumerate() {
+                    add(j, along.overlap(f));
+                }
+            }
+        }
+        if before.upright == next.upright {
+            for j in 0..new_round.len() {
+                let many = next.kept[j].min(width);
+                let (to, from) = (next.rows[j], j * width);
+                next.dying[to..to + many].copy_from_slice(&half[from..from + many]);
+            }
+            return;
+        }
+        for n in 0..width {
+            for (k, g) in new_upright.iter().enumerate() {
+                let share = old_upright[n].overlap(g);
+                for j in 0..new_round.len() {
+                    if k >= next.kept[j] {
+                        break;
+                    }
+                    next.dying[next.rows[j] + k] += share * half[j * width + n];
+                }
+            }
+        }
+    }
+
+    /// The stage whose start the middle has already felt at a time, if any.
+    fn felt(&self, time_s: f64) -> Option<&Stage> {
+        self.stages.iter().rev().find(|stage| stage.start_s + self.heard_s <= time_s)
+    }
+
+    /// Temperature on the axis at half the food's height [°C].
+    ///
+    /// * `time_s`: from the start; beyond the last phase's end its surroundings go on as they did
+    #[must_use]
+    pub fn centre_c(&self, time_s: f64) -> f64 {
+        self.centre_and_slope(time_s).0
+    }
+
+    /// The same, and how fast it warms [K/s].
+    fn centre_and_slope(&self, time_s: f64) -> (f64, f64) {
+        let Some(stage) = self.felt(time_s) else {
+            return (self.food_start_c, 0.0);
+        };
+        let elapsed_s = time_s - stage.start_s;
+        let (round, upright) = (&self.round[stage.round], &self.upright[stage.upright]);
+        let around_c = stage.around_c + stage.slope_k_s * elapsed_s - stage.centre_lag_k;
+        let (mut sum, mut falls) = (0.0, 0.0);
+        let width = stage.kept.first().copied().unwrap_or(0);
+        let limit = DEAD / elapsed_s;
+        let many = upright[..width].partition_point(|g| g.rate + round[0].rate <= limit);
+        let mut dies = [0.0; 64];
+        let fits = many.min(dies.len());
+        for (die, g) in dies[..fits].iter_mut().zip(upright) {
+            *die = (-g.rate * elapsed_s).exp();
+        }
+        let die_of = |n: usize| {
+            if n < fits {
+                dies[n]
+            } else {
+                (-upright[n].rate * elapsed_s).exp()
+            }
+        };
+        let mut most = many;
+        for (m, f) in round.iter().enumerate() {
+            while most > 0 && f.rate + upright[most - 1].rate > limit {
+                most -= 1;
+            }
+            if most == 0 {
+                break;
+            }
+            let row = &stage.centre[stage.rows[m]..stage.rows[m] + most.min(stage.kept[m])];
+            let (mut here, mut here_falls) = (0.0, 0.0);
+            for (n, value) in row.iter().enumerate() {
+                let left = value * die_of(n);
+                here += left;
+                here_falls += left * upright[n].rate;
+            }
+            let die = (-f.rate * elapsed_s).exp();
+            sum += die * here;
+            falls += die * (here_falls + f.rate * here);
+        }
+        (around_c + sum, stage.slope_k_s - falls)
+    }
+
+    /// The middle's temperature at the points where a dose over the whole run is counted: five
+    /// points of Gauss and Legendre in stretches that grow with the time since a change.
+    ///
+    /// The sum of weight times any smooth function of the temperature is that function's integral
+    /// over time.
+    #[must_use]
+    pub fn dose_points(&self) -> DosePoints {
+        let mut points = DosePoints::default();
+        for stage in &self.stages {
+            points.phase_starts.push(points.times_s.len());
+            let mut from_s = 0.0;
+            let mut to_s = self.heard_s;
+            while from_s < stage.duration_s {
+                // A rest shorter than the stretch before it is taken in.
+                if to_s * 1.3 > stage.duration_s {
+                    to_s = stage.duration_s;
+                }
+                for (node, weight) in GAUSS {
+                    let time_s = stage.start_s + from_s + node * (to_s - from_s);
+                    points.times_s.push(time_s);
+                    points.weights_s.push(weight * (to_s - from_s));
+                    points.centre_c.push(self.centre_c(time_s));
+                }
+                (from_s, to_s) = (to_s, to_s * STRETCH);
+            }
+        }
+        points
+    }
+
+    /// When the middle is hottest [s], and how hot [°C].
+    #[must_use]
+    pub fn peak(&self, points: &DosePoints) -> (f64, f64) {
+        let mut best = (0.0, self.food_start_c);
+        let ends = self.stages.iter().map(|s| s.start_s + s.duration_s);
+        for (time_s, c) in points
+            .times_s
+            .iter()
+            .zip(&points.centre_c)
+            .map(|(t, c)| (*t, *c))
+            .chain(ends.map(|t| (t, self.centre_c(t))))
+        {
+            if c > best.1 {
+                best = (time_s, c);
+            }
+        }
+        let at = points.times_s.partition_point(|t| *t < best.0);
+        let before = points.times_s[..at].last().copied().unwrap_or(0.0);
+        let after = points.times_s.get(at + 1).copied().unwrap_or(self.duration_s);
+        let (mut low, mut high) = (before, after.min(self.duration_s));
+        // The slope falls through zero at a peak; at an edge it does not, and the edge stands.
+        let (mut at_low, mut at_high) = (self.centre_and_slope(low).1, self.centre_and_slope(high).1);
+        if at_low <= 0.0 || at_high >= 0.0 {
+            return best;
+        }
+        for turn in 0..24 {
+            let share = if turn % 3 == 2 { 0.5 } else { at_low / (at_low - at_high) };
+            let time_s = low + share * (high - low);
+            let (c, slope) = self.centre_and_slope(time_s);
+            if c > best.1 {
+                best = (time_s, c);
+            }
+            if slope > 0.0 {
+                (low, at_low) = (time_s, slope);
+            } else {
+                (high, at_high) = (time_s, slope);
+            }
+            // A slope this small moves the peak by less than a billionth of a kelvin.
+            if slope.abs() * (high - low) < 1e-7 {
+                break;
+            }
+        }
+        best
+    }
+
+    /// Readings at chosen times.
+    ///
+    /// * `times_s`: rising, from 0 to the end of the last phase; each phase's end is read too
+    ///
+    /// The middle is exact to [`Modes::truncation_k`]. Coldest, warmest and mean are so from the
+    /// time the functions resolve after each change; see [`Modes::resolving`].
+    #[must_use]
+    pub fn answer(&self, times_s: &[f64]) -> Answer {
+        let mut answer = Answer {
+            energy_error: self.heat_left_out,
+            ..Answer::default()
+        };
+        answer.begin(self.food_start_c);
+        let mut wanted = times_s.iter().copied().filter(|t| *t > 0.0).peekable();
+        let shares: Vec<f64> = (0..AXIS_PLACES)
+            .map(|i| i as f64 / (AXIS_PLACES - 1) as f64)
+            .collect();
+        for stage in &self.stages {
+            let upright = &self.upright[stage.upright];
+            let axis: Vec<Vec<f64>> = shares
+                .iter()
+                .map(|&share| upright.iter().map(|g| g.at_height(share)).collect())
+                .collect();
+            let end_s = stage.start_s + stage.duration_s;
+            while let Some(time_s) = wanted.next_if(|t| *t < end_s) {
+                let newer = answer.times_s.last().is_none_or(|last| time_s > *last);
+                if newer {
+                    self.read(stage, &axis, time_s, &mut answer);
+                }
+            }
+            while wanted.next_if(|t| *t <= end_s).is_some() {}
+            self.read(stage, &axis, end_s, &mut answer);
+            answer.phase_ends.push(answer.times_s.len() - 1);
+        }
+        answer
+    }
+
+    fn read(&self, stage: &Stage, axis: &[Vec<f64>], time_s: f64, answer: &mut Answer) {
+        let centre_c = self.centre_c(time_s);
+        answer.times_s.push(time_s);
+        answer.centre_c.push(centre_c);
+        let elapsed_s = time_s - stage.start_s;
+        let (round, upright) = (&self.round[stage.round], &self.upright[stage.upright]);
+        let width = stage.kept.first().copied().unwrap_or(0);
+        let dies = decays(upright, elapsed_s, width);
+        let (mut on_axis, mut mean_k) = (vec![0.0; width], 0.0);
+        for (m, f) in round.iter().enumerate() {
+            let die = (-f.rate * elapsed_s).exp();
+            for n in 0..stage.kept[m] {
+                let at = stage.rows[m] + n;
+                let state = stage.dying[at] * die * dies[n] - stage.lag.get(at).copied().unwrap_or(0.0);
+                on_axis[n] += state * f.middle;
+                mean_k += state * f.food * upright[n].food;
+            }
+        }
+        let around_c = stage.around_c + stage.slope_k_s * elapsed_s;
+        let place = |values: &Vec<f64>| around_c + values.iter().zip(&on_axis).map(|(a, b)| a * b).sum::<f64>();
+        let places: Vec<f64> = axis.iter().map(place).collect();
+        let (mut low, mut high) = (centre_c, centre_c);
+        for c in &places {
+            (low, high) = (low.min(*c), high.max(*c));
+        }
+        for three in places.windows(3) {
+            let (a, b) = turning(three[0], three[1], three[2]);
+            (low, high) = (low.min(a), high.max(b));
+        }
+        answer.coldest_c.push(low);
+        answer.warmest_c.push(high);
+        answer.mean_c.push(around_c + mean_k);
+    }
+
+    /// How far the middle may be off for the functions left out [K]: the last ones kept, where
+    /// they count most, and what the middle feels of a change before it is counted.
+    #[must_use]
+    pub fn truncation_k(&self) -> f64 {
+        self.truncation_k
+    }
+
+    /// Share of the heat of a sudden change that the functions left out may still hold at the
+    /// first resolved moment after it [-]: a bound, by Parseval.
+    #[must_use]
+    pub fn heat_left_out(&self) -> f64 {
+        self.heat_left_out
+    }
+
+    /// Time after a change from which faces and means are resolved [s].
+    #[must_use]
+    pub fn resolved_s(&self) -> f64 {
+        self.resolved_s
+    }
+
+    /// Number of product functions of the largest phase.
+    #[must_use]
+    pub fn functions(&self) -> usize {
+        self.stages.iter().map(|stage| stage.dying.len()).max().unwrap_or(0)
+    }
+}
+
+impl Stage {
+    /// Visits the state of every kept product.
+    fn each(&mut self, round: &[Mode], upright: &[Mode], mut visit: impl FnMut(&mut f64, &Mode, &Mode)) {
+        for (m, f) in round.iter().enumerate() {
+            let row = &mut self.dying[self.rows[m]..self.rows[m] + self.kept[m]];
+            for (state, g) in row.iter_mut().zip(upright) {
+                visit(state, f, g);
+            }
+        }
+    }
+
+    /// How many products of each row still count after a time; all of them behind a ramp.
+    fn alive(&self, round: &[Mode], upright: &[Mode], elapsed_s: f64) -> Vec<usize> {
+        if !self.lag.is_empty() {
+            return self.kept.clone();
+        }
+        let limit = DEAD / elapsed_s;
+        let rows = round.iter().zip(&self.kept);
+        rows.map(|(f, &many)| upright[..many].partition_point(|g| f.rate + g.rate <= limit))
+            .take_while(|many| *many > 0)
+            .collect()
+    }
+
+    /// What the outermost kept products give in the middle once it feels the phase [K].
+    fn edge_k(&self, round: &[Mode], upright: &[Mode], heard_s: f64) -> f64 {
+        let last_row = round.len() - 1;
+        let mut sum = 0.0;
+        for (m, f) in round.iter().enumerate() {
+            let many = self.kept[m];
+            let from = if m == last_row { 0 } else { many - 1 };
+            for n in from..many {
+                let rate = f.rate + upright[n].rate;
+                sum += (self.centre[self.rows[m] + n] * (-rate * heard_s).exp()).abs();
+            }
+        }
+        // And what is felt before it is counted, on the state's own size.
+        let size = self.centre.first().copied().unwrap_or(0.0).abs();
+        sum + 4.0 * size * (-0.25 / HEARD_FO).exp()
+    }
+}
+
+/// What is left of each function after a time.
+fn decays(modes: &[Mode], elapsed_s: f64, many: usize) -> Vec<f64> {
+    modes[..many].iter().map(|mode| (-mode.rate * elapsed_s).exp()).collect()
+}
+
+/// Least and greatest of the parabola through three equally spaced points, between the outer two.
+fn turning(a: f64, b: f64, c: f64) -> (f64, f64) {
+    let (bend, slope) = (a - 2.0 * b + c, 0.5 * (c - a));
+    if slope.abs() >= bend.abs() {
+        return (b, b);
+    }
+    let turn = b - 0.5 * slope * slope / bend;
+    (b.min(turn), b.max(turn))
+}
