@@ -27,17 +27,20 @@ fn main(){
     println!("fine {} c600 {:.6} c1500 {:.6}", fine.functions(), fine.centre_c(600.0), fine.centre_c(1500.0));
     let mut w:f64=0.0; for i in 0..690 { let t=i as f64*10.0; w=w.max((m.centre_c(t)-fine.centre_c(t)).abs()); } println!("worst vs fine {w:.2e}");
     println!("new {:.2} us", time(2001,||Modes::new(&c).unwrap()));
+    for n in 1..=3 { let mut c1=c.clone(); c1.phases.truncate(n); println!("new {n} phases {:.2} us", time(4001,||Modes::new(&c1).unwrap())); }
+    { let mut c1=c.clone(); c1.phases.truncate(1); c1.phases[0].ambient_start_c=100.0; println!("new 1 no ramp {:.2} us", time(4001,||Modes::new(&c1).unwrap())); }
     println!("dose {:.2} us", time(2001,||m.dose_points()));
     println!("all {:.2} us", time(2001,||{let m=Modes::new(&c).unwrap(); let d=m.dose_points(); let p=m.peak(&d); (f(&d.weights_s,&d.centre_c),p)}));
     println!("fine {:.2} us", time(51,||Modes::resolving(&c, 2.0).unwrap()));
-    for (nr,nz,dt) in [(10,13,25.0),(16,20,20.0),(20,26,15.0),(30,60,10.0),(48,80,1.0)] {
+    for (nr,nz,dt) in [(10,13,25.0),(16,20,20.0),(20,26,15.0),(24,32,10.0),(24,40,10.0),(24,40,15.0),(24,40,20.0),(24,48,15.0),(30,60,10.0),(48,80,1.0)] {
         let g=Grid{radial:nr,axial:nz,wall:3,base:3,step_s:dt};
         let h=jar::solve(&c,&g).unwrap();
         let at=|t:f64|{let i=h.times_s.partition_point(|x| *x<t-1e-6); h.centre_c[i]};
         let pk=h.centre_c.iter().copied().fold(0.0,f64::max);
         let fl=jarwright_dose_min(&h.times_s,&h.centre_c);
-        println!("grid {nr}x{nz} {dt}: c600 {:+.5} c1500 {:+.5} peak {:+.5} F {:+.4} ({:+.3} %) steps {} e {:.1e} {:.0} us", at(600.0)-77.198, at(1500.0)-85.409, pk-91.095, fl, (fl/13.146-1.0)*100.0, h.times_s.len(), h.energy_error, time(9,||jar::solve(&c,&g).unwrap()));
+        println!("grid {nr}x{nz} {dt}: c600 {:+.5} c1500 {:+.5} peak {:+.5} F {:+.4} ({:+.3} %) steps {} e {:.1e} {:.0} us", at(600.0)-77.198346, at(1500.0)-85.408451, pk-91.095053, fl, (fl/13.14636-1.0)*100.0, h.times_s.len(), h.energy_error, time(9,||jar::solve(&c,&g).unwrap()));
     }
+    { let g=Grid::usual(&c); println!("{g:?} {:.0} us", time(51,||jar::solve(&c,&g).unwrap())); }
     let c=j1();
     let m=Modes::new(&c).unwrap();
     println!("j1 modes {} {:.2} us", m.functions(), time(501,||Modes::new(&c).unwrap()));

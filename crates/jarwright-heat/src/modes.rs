@@ -5,9 +5,10 @@
 //! films change, the state is told anew in the next phase's functions, by the functions' values
 //! at the faces alone.
 //!
-//! Glass is a layer of its own along each direction, with its heat capacity and resistance; only
-//! along the glass and in its corner is it taken to conduct and store like the food it lies on.
-//! That is the wall correction: what it costs is in `checks`.
+//! The wall correction: glass is a layer of its own in each direction, with its heat capacity and
+//! its resistance, so that it lags as it does. Only what flows along the glass is corrected to
+//! first order, and its corner stores what its two layers together would. What that costs is in
+//! `checks`.
 //!
 //! Driven by whoever needs many runs. Knows nothing of cells. Read next: `spectrum.rs`.
 
@@ -26,19 +27,28 @@ pub static JAR_MODES: Equation = Equation {
     source: "carslaw_jaeger_1959",
 };
 
-/// A change at a face is not felt in the middle before this Fourier number on its distance:
-/// exp(-1/(4 Fo)) is 2e-9.
-const HEARD_FO: f64 = 0.0125;
-/// What has died by this many powers of e is left out: 2e-9.
-const DEAD: f64 = 20.0;
-/// Most functions along the radius and along the height.
-const MOST: (usize, usize) = (400, 800);
+/// A change at a face is not felt in the middle before this Fourier number on its distance: a
+/// long cylinder whose face jumps has then lost 3e-7 of the jump on its axis.
+const HEARD_FO: f64 = 0.016;
+/// That loss for the side, the base and the top together.
+const UNHEARD: f64 = 1e-6;
+/// What has died by this many powers of e is left out: 3e-7.
+const DEAD: f64 = 15.0;
+/// Changes are resolved no finer than this Fourier number on the longer of radius and height:
+/// about 125 functions.
+const FINEST_FO: f64 = 1e-4;
+/// Part of the usual resolution where films change at the end of a ramp.
+const RAMP_PART: f64 = 1.0 / 16.0;
+/// Most functions a direction may have.
+const MOST: usize = 800;
 /// Places along the axis where the coldest and the warmest are looked for.
 const AXIS_PLACES: usize = 49;
 /// Below this share of heat exchanged, a jar counts as insulated.
 const INSULATED: f64 = 1e-7;
 /// Each stretch between readings for a dose is this many times as long as what came before it.
 const STRETCH: f64 = 2.5;
+/// Functions along the height summed side by side.
+const BLOCK: usize = 32;
 /// Nodes and weights of Gauss and Legendre on 0 to 1, five points.
 const GAUSS: [(f64, f64); 5] = [
     (0.046_910_077_030_668_0, 0.118_463_442_528_094_5),
@@ -70,6 +80,15 @@ struct Stage {
     slope_k_s: f64,
     round: usize,
     upright: usize,
+    /// Rates of the functions along the radius [1/s].
+    round_rates: Vec<f64>,
+    /// Rates of the functions along the height [1/s].
+    upright_rates: Vec<f64>,
+    /// What flow along the glass adds to the two rates of each product [1/s]; empty without glass.
+    ///
+    /// The product has heat spread along the glass as in the food; to first order it dies quicker
+    /// by its share in the glass of the rate along it, times how much quicker glass spreads heat.
+    glass_rates: Vec<f64>,
     /// Functions along the height kept beside each one along the radius.
     kept: Vec<usize>,
     /// Where each of those rows begins.
@@ -97,6 +116,7 @@ pub struct Modes {
     heard_s: f64,
     resolved_s: f64,
     truncation_k: f64,
+    unheard_k: f64,
     heat_left_out: f64,
 }
 
@@ -156,11 +176,20 @@ impl Modes {
         let upright = direction(Way::Upright, body.food_height_m, body.base_m);
         let near_m = body.inner_radius_m.min(0.5 * body.food_height_m);
         let heard_s = HEARD_FO * near_m * near_m / food.diffusivity_m2_s();
+        // What drags behind a ramp dies with no time: told in other functions it needs more of them.
+        let told_anew = case.phases.windows(2).any(|pair| {
+            pair[0].ambient_start_c != pair[0].ambient_end_c
+                && (pair[0].side != pair[1].side || pair[0].top_w_m2k != pair[1].top_w_m2k)
+        });
+        let resolved_s = if told_anew { resolved_s.min(RAMP_PART * heard_s) } else { resolved_s };
         let shortest_s = case.phases.iter().map(|p| p.duration_s).fold(heard_s, f64::min);
         let scale_s = body.food_height_m.max(body.inner_radius_m).powi(2) / food.diffusivity_m2_s();
-        // Below this the most functions allowed are used up.
-        let resolved_s = resolved_s.min(shortest_s).max(1e-5 * scale_s);
+        let resolved_s = resolved_s.min(shortest_s).max(FINEST_FO * scale_s).min(heard_s);
         let fastest = DEAD / resolved_s;
+        let around = case.phases.iter().flat_map(|p| [p.ambient_start_c, p.ambient_end_c]);
+        let (coldest_c, hottest_c) = around
+            .chain([case.glass_start_c])
+            .fold((case.food_start_c, case.food_start_c), |(low, high), c| (low.min(c), high.max(c)));
         let mut modes = Self {
             round: Vec::with_capacity(case.phases.len().min(4)),
             upright: Vec::with_capacity(case.phases.len().min(4)),
@@ -170,6 +199,7 @@ impl Modes {
             heard_s,
             resolved_s,
             truncation_k: 0.0,
+            unheard_k: UNHEARD * (hottest_c - coldest_c),
             heat_left_out: 0.0,
         };
         let weight = round.weight() * upright.weight();
@@ -183,15 +213,16 @@ impl Modes {
                 .find(|(f, ..)| f[1] == base && f[2] == top)
                 .map(|(.., i)| *i);
             let round_set = same_side.unwrap_or_else(|| {
-                modes.round.push(round.modes(side, 0.0, fastest, MOST.0));
+                modes.round.push(round.modes(side, 0.0, fastest, MOST));
                 modes.round.len() - 1
             });
             let upright_set = same_ends.unwrap_or_else(|| {
-                modes.upright.push(upright.modes(base, top, fastest, MOST.1));
+                modes.upright.push(upright.modes(base, top, fastest, MOST));
                 modes.upright.len() - 1
             });
             known.push(([side, base, top], round_set, upright_set));
-            modes.begin(case, phase, start_s, (round_set, upright_set), fastest, weight);
+            let along_glass = (round.along_glass(), upright.along_glass());
+            modes.begin(case, phase, start_s, (round_set, upright_set), along_glass, fastest, weight);
             start_s += phase.duration_s;
         }
         Ok(modes)
@@ -204,22 +235,25 @@ impl Modes {
         phase: &Phase,
         start_s: f64,
         sets: (usize, usize),
+        along_glass: (f64, f64),
         fastest: f64,
         weight: f64,
     ) {
         let (round, upright) = (&self.round[sets.0], &self.upright[sets.1]);
+        let rates = |modes: &[Mode]| modes.iter().map(|mode| mode.rate).collect();
+        let (round_rates, upright_rates): (Vec<f64>, Vec<f64>) = (rates(round), rates(upright));
         let mut rows = Vec::with_capacity(round.len());
         let mut kept = Vec::with_capacity(round.len());
         let (mut total, mut most) = (0, upright.len());
-        for along in round {
-            while most > 1 && along.rate + upright[most - 1].rate > fastest {
+        for rate in &round_rates {
+            while most > 1 && rate + upright_rates[most - 1] > fastest {
                 most -= 1;
             }
             rows.push(total);
             kept.push(most);
             total += most;
         }
-        let slowest = round[0].rate + upright[0].rate;
+        let slowest = round_rates[0] + upright_rates[0];
         let slope_k_s = if slowest * phase.duration_s < INSULATED {
             0.0
         } else {
@@ -232,6 +266,9 @@ impl Modes {
             slope_k_s,
             round: sets.0,
             upright: sets.1,
+            round_rates,
+            upright_rates,
+            glass_rates: Vec::new(),
             kept,
             rows,
             dying: vec![0.0; total],
@@ -239,6 +276,14 @@ impl Modes {
             centre: Vec::new(),
             centre_lag_k: 0.0,
         };
+        let (side, base) = along_glass;
+        if side != 0.0 || base != 0.0 {
+            let mut quicker = Vec::with_capacity(total);
+            stage.each(round, upright, |_, f, g| {
+                quicker.push(side * f.in_glass * g.rate + base * g.in_glass * f.rate);
+            });
+            stage.glass_rates = quicker;
+        }
         let even_k = match self.stages.last() {
             None => {
                 let food_k = case.food_start_c - case.glass_start_c;
@@ -252,28 +297,41 @@ impl Modes {
             }
         };
         stage.each(round, upright, |state, f, g| *state += even_k * f.whole * g.whole);
-        let mut held = 0.0;
-        stage.each(round, upright, |_, f, g| held += (f.whole * g.whole).powi(2));
+        // How much of an even temperature's heat the kept products hold.
+        let mut below = 0.0;
+        let mut up_to = Vec::with_capacity(upright.len());
+        for g in upright {
+            below += g.whole * g.whole;
+            up_to.push(below);
+        }
+        let rows_held = round.iter().zip(&stage.kept).map(|(f, many)| f.whole * f.whole * up_to[many - 1]);
+        let held: f64 = rows_held.sum();
         let left_out = (1.0 - held / weight).max(0.0) * (-DEAD).exp();
         self.heat_left_out = self.heat_left_out.max(left_out);
         if slope_k_s != 0.0 {
-            let heard_s = self.heard_s;
             let mut lag = Vec::with_capacity(total);
-            let mut centre_s = 0.0;
-            stage.each(round, upright, |state, f, g| {
-                let rate = f.rate + g.rate;
-                let here = slope_k_s * f.whole * g.whole / rate;
-                *state += here;
-                lag.push(here);
-                centre_s += here * f.middle * g.middle * (-rate * heard_s).exp();
+            stage.each(round, upright, |_, f, g| lag.push(f.rate + g.rate));
+            for (rate, quicker) in lag.iter_mut().zip(&stage.glass_rates) {
+                *rate += quicker;
+            }
+            let mut rates = lag.iter_mut();
+            stage.each(round, upright, |_, f, g| {
+                if let Some(rate) = rates.next() {
+                    *rate = slope_k_s * f.whole * g.whole / *rate;
+                }
             });
+            for (state, here) in stage.dying.iter_mut().zip(&lag) {
+                *state += here;
+            }
+            // As if the middle had felt nothing until then: what is missing has died.
+            stage.centre_lag_k = slope_k_s * self.heard_s + stage.middle(round, upright, &lag, self.heard_s).0;
             stage.lag = lag;
-            stage.centre_lag_k = slope_k_s * heard_s + centre_s;
         }
+        let (_, edge_k) = stage.middle(round, upright, &stage.dying, self.heard_s);
+        self.truncation_k = self.truncation_k.max(edge_k + self.unheard_k);
         let mut centre = Vec::with_capacity(total);
         stage.each(round, upright, |state, f, g| centre.push(*state * f.middle * g.middle));
         stage.centre = centre;
-        self.truncation_k = self.truncation_k.max(stage.edge_k(round, upright, self.heard_s));
         self.stages.push(stage);
     }
 
@@ -281,18 +339,18 @@ impl Modes {
     fn carry(&self, before: &Stage, next: &mut Stage) {
         let (old_round, old_upright) = (&self.round[before.round], &self.upright[before.upright]);
         let (new_round, new_upright) = (&self.round[next.round], &self.upright[next.upright]);
-        let alive = before.alive(old_round, old_upright, before.duration_s);
+        let alive = before.alive(before.duration_s);
         let width = alive.first().copied().unwrap_or(0);
-        let dies: Vec<f64> = decays(old_upright, before.duration_s, width);
+        let dies = decays(&before.upright_rates[..width], before.duration_s);
         // Along the radius first: one row for each new function.
         let mut half = vec![0.0; new_round.len() * width];
         for (m, &many) in alive.iter().enumerate() {
             let along = &old_round[m];
-            let die = (-along.rate * before.duration_s).exp();
+            let die = (-before.round_rates[m] * before.duration_s).exp();
             let row: Vec<f64> = (0..many)
                 .map(|n| {
                     let at = before.rows[m] + n;
-                    before.dying[at] * die * dies[n] - before.lag.get(at).copied().unwrap_or(0.0)
+                    before.dying[at] * die * dies[n] * before.glass_left(at, before.duration_s) - before.lag.get(at).copied().unwrap_or(0.0)
                 })
                 .collect();
             let mut add = |j: usize, share: f64| {
@@ -316,14 +374,13 @@ impl Modes {
             }
             return;
         }
-        for n in 0..width {
-            for (k, g) in new_upright.iter().enumerate() {
-                let share = old_upright[n].overlap(g);
-                for j in 0..new_round.len() {
-                    if k >= next.kept[j] {
-                        break;
-                    }
-                    next.dying[next.rows[j] + k] += share * half[j * width + n];
+        for (n, up) in old_upright[..width].iter().enumerate() {
+            let shares: Vec<f64> = new_upright.iter().map(|g| up.overlap(g)).collect();
+            for j in 0..new_round.len() {
+                let value = half[j * width + n];
+                let row = &mut next.dying[next.rows[j]..next.rows[j] + next.kept[j]];
+                for (state, share) in row.iter_mut().zip(&shares) {
+                    *state += share * value;
                 }
             }
         }
@@ -339,53 +396,20 @@ impl Modes {
     /// * `time_s`: from the start; beyond the last phase's end its surroundings go on as they did
     #[must_use]
     pub fn centre_c(&self, time_s: f64) -> f64 {
-        self.centre_and_slope(time_s).0
-    }
-
-    /// The same, and how fast it warms [K/s].
-    fn centre_and_slope(&self, time_s: f64) -> (f64, f64) {
         let Some(stage) = self.felt(time_s) else {
-            return (self.food_start_c, 0.0);
+            return self.food_start_c;
         };
         let elapsed_s = time_s - stage.start_s;
-        let (round, upright) = (&self.round[stage.round], &self.upright[stage.upright]);
         let around_c = stage.around_c + stage.slope_k_s * elapsed_s - stage.centre_lag_k;
-        let (mut sum, mut falls) = (0.0, 0.0);
-        let width = stage.kept.first().copied().unwrap_or(0);
-        let limit = DEAD / elapsed_s;
-        let many = upright[..width].partition_point(|g| g.rate + round[0].rate <= limit);
-        let mut dies = [0.0; 64];
-        let fits = many.min(dies.len());
-        for (die, g) in dies[..fits].iter_mut().zip(upright) {
-            *die = (-g.rate * elapsed_s).exp();
-        }
-        let die_of = |n: usize| {
-            if n < fits {
-                dies[n]
-            } else {
-                (-upright[n].rate * elapsed_s).exp()
-            }
+        around_c + stage.centre_sum(elapsed_s, 1.0, 0.0)
+    }
+
+    /// How fast the middle warms [K/s].
+    fn centre_slope_k_s(&self, time_s: f64) -> f64 {
+        let Some(stage) = self.felt(time_s) else {
+            return 0.0;
         };
-        let mut most = many;
-        for (m, f) in round.iter().enumerate() {
-            while most > 0 && f.rate + upright[most - 1].rate > limit {
-                most -= 1;
-            }
-            if most == 0 {
-                break;
-            }
-            let row = &stage.centre[stage.rows[m]..stage.rows[m] + most.min(stage.kept[m])];
-            let (mut here, mut here_falls) = (0.0, 0.0);
-            for (n, value) in row.iter().enumerate() {
-                let left = value * die_of(n);
-                here += left;
-                here_falls += left * upright[n].rate;
-            }
-            let die = (-f.rate * elapsed_s).exp();
-            sum += die * here;
-            falls += die * (here_falls + f.rate * here);
-        }
-        (around_c + sum, stage.slope_k_s - falls)
+        stage.slope_k_s - stage.centre_sum(time_s - stage.start_s, 0.0, 1.0)
     }
 
     /// The middle's temperature at the points where a dose over the whole run is counted: five
@@ -438,17 +462,14 @@ impl Modes {
         let after = points.times_s.get(at + 1).copied().unwrap_or(self.duration_s);
         let (mut low, mut high) = (before, after.min(self.duration_s));
         // The slope falls through zero at a peak; at an edge it does not, and the edge stands.
-        let (mut at_low, mut at_high) = (self.centre_and_slope(low).1, self.centre_and_slope(high).1);
+        let (mut at_low, mut at_high) = (self.centre_slope_k_s(low), self.centre_slope_k_s(high));
         if at_low <= 0.0 || at_high >= 0.0 {
             return best;
         }
         for turn in 0..24 {
             let share = if turn % 3 == 2 { 0.5 } else { at_low / (at_low - at_high) };
             let time_s = low + share * (high - low);
-            let (c, slope) = self.centre_and_slope(time_s);
-            if c > best.1 {
-                best = (time_s, c);
-            }
+            let slope = self.centre_slope_k_s(time_s);
             if slope > 0.0 {
                 (low, at_low) = (time_s, slope);
             } else {
@@ -456,7 +477,7 @@ impl Modes {
             }
             // A slope this small moves the peak by less than a billionth of a kelvin.
             if slope.abs() * (high - low) < 1e-7 {
-                break;
+                return (time_s, self.centre_c(time_s));
             }
         }
         best
@@ -506,13 +527,14 @@ impl Modes {
         let elapsed_s = time_s - stage.start_s;
         let (round, upright) = (&self.round[stage.round], &self.upright[stage.upright]);
         let width = stage.kept.first().copied().unwrap_or(0);
-        let dies = decays(upright, elapsed_s, width);
+        let dies = decays(&stage.upright_rates[..width], elapsed_s);
         let (mut on_axis, mut mean_k) = (vec![0.0; width], 0.0);
         for (m, f) in round.iter().enumerate() {
-            let die = (-f.rate * elapsed_s).exp();
+            let die = (-stage.round_rates[m] * elapsed_s).exp();
             for n in 0..stage.kept[m] {
                 let at = stage.rows[m] + n;
-                let state = stage.dying[at] * die * dies[n] - stage.lag.get(at).copied().unwrap_or(0.0);
+                let left = die * dies[n] * stage.glass_left(at, elapsed_s);
+                let state = stage.dying[at] * left - stage.lag.get(at).copied().unwrap_or(0.0);
                 on_axis[n] += state * f.middle;
                 mean_k += state * f.food * upright[n].food;
             }
@@ -533,8 +555,8 @@ impl Modes {
         answer.mean_c.push(around_c + mean_k);
     }
 
-    /// How far the middle may be off for the functions left out [K]: the last ones kept, where
-    /// they count most, and what the middle feels of a change before it is counted.
+    /// How far the middle may be off for what is left out [K]: the size of the last functions kept
+    /// at the moment they count most, and what the middle feels of a change before it is counted.
     #[must_use]
     pub fn truncation_k(&self) -> f64 {
         self.truncation_k
@@ -571,39 +593,95 @@ impl Stage {
         }
     }
 
+    /// What flow along the glass leaves of a product after a time [-].
+    fn glass_left(&self, at: usize, elapsed_s: f64) -> f64 {
+        self.glass_rates.get(at).map_or(1.0, |rate| (-rate * elapsed_s).exp())
+    }
+
     /// How many products of each row still count after a time; all of them behind a ramp.
-    fn alive(&self, round: &[Mode], upright: &[Mode], elapsed_s: f64) -> Vec<usize> {
+    fn alive(&self, elapsed_s: f64) -> Vec<usize> {
         if !self.lag.is_empty() {
             return self.kept.clone();
         }
         let limit = DEAD / elapsed_s;
-        let rows = round.iter().zip(&self.kept);
-        rows.map(|(f, &many)| upright[..many].partition_point(|g| f.rate + g.rate <= limit))
+        let rows = self.round_rates.iter().zip(&self.kept);
+        rows.map(|(f, &many)| self.upright_rates[..many].partition_point(|g| f + g <= limit))
             .take_while(|many| *many > 0)
             .collect()
     }
 
-    /// What the outermost kept products give in the middle once it feels the phase [K].
-    fn edge_k(&self, round: &[Mode], upright: &[Mode], heard_s: f64) -> f64 {
-        let last_row = round.len() - 1;
-        let mut sum = 0.0;
+    /// Sum of what has not died in the middle, each product times `plain` plus `by_rate` times its
+    /// rate.
+    fn centre_sum(&self, elapsed_s: f64, plain: f64, by_rate: f64) -> f64 {
+        let (round, upright) = (&self.round_rates, &self.upright_rates);
+        let limit = DEAD / elapsed_s;
+        let (mut sum, mut from) = (0.0, 0);
+        while from < upright.len() && (from == 0 || round[0] + upright[from] <= limit) {
+            let block = &upright[from..upright.len().min(from + BLOCK)];
+            let (mut values, mut weighted) = ([0.0; BLOCK], [0.0; BLOCK]);
+            let mut most = block.len();
+            for (m, f) in round.iter().enumerate() {
+                while most > 0 && f + block[most - 1] > limit {
+                    most -= 1;
+                }
+                let many = most.min(self.kept[m].saturating_sub(from));
+                if many == 0 {
+                    break;
+                }
+                let die = (-f * elapsed_s).exp();
+                let at = self.rows[m] + from;
+                let row = &self.centre[at..at + many];
+                let sums = values.iter_mut().zip(&mut weighted).zip(row);
+                if self.glass_rates.is_empty() {
+                    let here = die * (plain + by_rate * f);
+                    for ((value, weight), state) in sums {
+                        *value += die * state;
+                        *weight += here * state;
+                    }
+                } else {
+                    for (((value, weight), state), quicker) in sums.zip(&self.glass_rates[at..at + many]) {
+                        let left = die * state * (-quicker * elapsed_s).exp();
+                        *value += left;
+                        *weight += left * (plain + by_rate * (f + quicker));
+                    }
+                }
+            }
+            for ((value, weight), g) in values.iter().zip(&weighted).zip(block) {
+                if round[0] + g > limit {
+                    break;
+                }
+                sum += (-g * elapsed_s).exp() * (weight + by_rate * g * value);
+            }
+            from += BLOCK;
+        }
+        sum
+    }
+
+    /// What a state gives in the middle after a time, and what its outermost products give there,
+    /// each taken as far from zero as it gets.
+    fn middle(&self, round: &[Mode], upright: &[Mode], state: &[f64], elapsed_s: f64) -> (f64, f64) {
+        let here = |mode: &Mode, rate: &f64| mode.middle * (-rate * elapsed_s).exp();
+        let values: Vec<f64> = upright.iter().zip(&self.upright_rates).map(|(g, rate)| here(g, rate)).collect();
+        let (mut sum, mut edge) = (0.0, 0.0);
         for (m, f) in round.iter().enumerate() {
-            let many = self.kept[m];
-            let from = if m == last_row { 0 } else { many - 1 };
-            for n in from..many {
-                let rate = f.rate + upright[n].rate;
-                sum += (self.centre[self.rows[m] + n] * (-rate * heard_s).exp()).abs();
+            let value = here(f, &self.round_rates[m]);
+            let row = &state[self.rows[m]..self.rows[m] + self.kept[m]];
+            let last = if m + 1 == round.len() { 0 } else { row.len() - 1 };
+            for (n, (state, g)) in row.iter().zip(&values).enumerate() {
+                let here = value * state * g * self.glass_left(self.rows[m] + n, elapsed_s);
+                sum += here;
+                if n >= last {
+                    edge += here.abs();
+                }
             }
         }
-        // And what is felt before it is counted, on the state's own size.
-        let size = self.centre.first().copied().unwrap_or(0.0).abs();
-        sum + 4.0 * size * (-0.25 / HEARD_FO).exp()
+        (sum, edge)
     }
 }
 
 /// What is left of each function after a time.
-fn decays(modes: &[Mode], elapsed_s: f64, many: usize) -> Vec<f64> {
-    modes[..many].iter().map(|mode| (-mode.rate * elapsed_s).exp()).collect()
+fn decays(rates: &[f64], elapsed_s: f64) -> Vec<f64> {
+    rates.iter().map(|rate| (-rate * elapsed_s).exp()).collect()
 }
 
 /// Least and greatest of the parabola through three equally spaced points, between the outer two.

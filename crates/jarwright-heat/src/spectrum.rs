@@ -13,8 +13,8 @@ use crate::bessel::j01;
 
 /// Newton steps and halvings a root may take.
 const TURNS: usize = 60;
-/// A step of this share of the root is the last: Newton's next is to rounding.
-const LAST_STEP: f64 = 3e-9;
+/// A step of this share of the root is the last: what is left is a twentieth of its square.
+const LAST_STEP: f64 = 1e-6;
 
 /// Which way.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,8 +55,10 @@ pub(crate) struct End {
 /// being 1.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct Mode {
-    /// Rate at which it dies [1/s].
+    /// Rate at which it dies along its own direction [1/s].
     pub(crate) rate: f64,
+    /// Share of its square that lies in the glass [-].
+    pub(crate) in_glass: f64,
     /// Weighted integral over food and glass [-].
     pub(crate) whole: f64,
     /// Mean over the food [-].
@@ -119,6 +121,13 @@ impl GlassAngle {
 impl Angle {
     /// Angle of the food's flow less the angle of what takes it, and its slope.
     fn excess(&self, x: f64) -> (f64, f64) {
+        if let (Way::Upright, None) = (self.way, &self.glass) {
+            // Both films' angles in one arc tangent.
+            let (outer, top, square) = (self.outer, self.top, x * x);
+            let taken = (x * (outer + top)).atan2(square - outer * top);
+            let slope = outer / (square + outer * outer) + top / (square + top * top);
+            return (x - taken, 1.0 + slope);
+        }
         let (food, food_slope) = match self.way {
             Way::Upright => (
                 x - (self.top / x).atan(),
@@ -177,6 +186,13 @@ impl Angle {
 }
 
 impl Direction {
+    /// How much quicker heat spreads along the glass than the food beside it would spread it, less
+    /// one [-]; 0 without glass.
+    pub(crate) fn along_glass(&self) -> f64 {
+        let food = self.k_w_mk / self.heat_j_m3k;
+        self.glass.map_or(0.0, |glass| glass.k_w_mk / glass.heat_j_m3k / food - 1.0)
+    }
+
     /// Areas at the food's face, in the glass and at its outer face, per volume of food [1/m].
     fn areas(&self) -> (f64, f64, f64) {
         let over = 1.0 / self.length_m;
@@ -223,7 +239,7 @@ impl Direction {
         };
         let scale = diffusivity / (self.length_m * self.length_m);
         let farthest = (fastest / scale).sqrt();
-        let mut modes: Vec<Mode> = Vec::with_capacity(((farthest / PI) as usize + 2).min(most));
+        let mut modes: Vec<Mode> = Vec::with_capacity((farthest / PI).min(most as f64) as usize + 2);
         let (mut before, mut last) = (0.0, 0.0);
         for n in 0..most {
             let count = n as f64;
@@ -273,6 +289,7 @@ impl Direction {
                 outer: even,
                 top: even,
                 size: 1.0,
+                in_glass: 1.0 - 1.0 / self.weight(),
                 ..Mode::default()
             };
             return mode.scaled(self.weight());
@@ -307,6 +324,7 @@ impl Direction {
                 (cos, sin, (sin + top_sin) / root, square)
             }
         };
+        let in_food = square;
         let outer = match (&angle.glass, self.glass) {
             (Some(through), Some(glass)) => {
                 let (inner, _) = through.inner(root);
@@ -339,6 +357,7 @@ impl Direction {
         debug_assert!(n == 0 || root > 0.0);
         let mode = Mode {
             rate,
+            in_glass: 1.0 - in_food / square,
             whole: (outer.flow + top.flow) / rate,
             food,
             middle,
