@@ -55,6 +55,16 @@ fn main(){
     let a=fine.answer(&[600.0,1200.0,1800.0,2400.0,3600.0,5400.0]);
     let want=[(89.973, 90.008),(65.161, 65.623),(42.489, 43.277),(27.124, 27.934),(11.194, 11.716),(3.482, 3.658)];
     for i in 0..6 { println!("J3 {} {:+.4} {:+.4}", a.times_s[i+1], a.centre_c[i+1]-want[i].0, a.warmest_c[i+1]-want[i].1); }
+    for (name, start, top, come) in [("day", 77.0, [0.0,8.0], 1620.0), ("poster", 70.0, [0.0, 0.0], 1650.0), ("warm", 66.0, [20.0,20.0],1500.0)] {
+        let mut c=j1(); c.food_start_c=start; c.glass_start_c=start;
+        let p=|d,a,b,h,t| Phase{duration_s:d,ambient_start_c:a,ambient_end_c:b,side:Film::Fixed(h),top_w_m2k:t};
+        c.phases=vec![p(60.0,22.0,22.0,12.0,top[1]),p(come,82.0,100.0,1000.0,top[0]),p(900.0,100.0,100.0,1000.0,top[0]),p(9000.0,22.0,22.0,12.0,top[1])];
+        let h=jar::solve(&c,&Grid::fine()).unwrap(); let m=Modes::new(&c).unwrap();
+        let (mut hi,mut lo)=((0.0,0.0,0.0),(0.0,0.0,0.0));
+        for (t,x) in h.times_s.iter().zip(&h.centre_c) { if *x<80.0 {continue;} let d=m.centre_c(*t)-x; if d>hi.0 {hi=(d,*t,*x);} if d<lo.0 {lo=(d,*t,*x);} }
+        let d=m.dose_points();
+        println!("{name} {hi:.3?} {lo:.3?} F {:.4} grid {:.4} {:.1} us", f(&d.weights_s,&d.centre_c), jarwright_dose_min(&h.times_s,&h.centre_c), time(501,||{let m=Modes::new(&c).unwrap(); m.dose_points()}));
+    }
     for (nr,nz,ng,dt) in [(10,13,1,25.0),(20,26,2,15.0),(48,80,6,1.0)] {
         let g=Grid{radial:nr,axial:nz,wall:ng,base:ng,step_s:dt};
         let mut c=j1(); let p=c.phases[0]; c.phases=[300.0,300.0,300.0,300.0,600.0,900.0,900.0].iter().map(|d| Phase{duration_s:*d,..p}).collect();

@@ -6,9 +6,9 @@
 //! at the faces alone.
 //!
 //! The wall correction: glass is a layer of its own in each direction, with its heat capacity and
-//! its resistance, so that it lags as it does. Only what flows along the glass is corrected to
-//! first order, and its corner stores what its two layers together would. What that costs is in
-//! `checks`.
+//! its resistance, so that it lags as it does; a film acts on the whole of its face, rim and all.
+//! Only along itself, and in its corner, glass spreads and stores heat as products of its layers
+//! do. What that costs is in `checks`.
 //!
 //! Driven by whoever needs many runs. Knows nothing of cells. Read next: `spectrum.rs`.
 
@@ -84,11 +84,6 @@ struct Stage {
     round_rates: Vec<f64>,
     /// Rates of the functions along the height [1/s].
     upright_rates: Vec<f64>,
-    /// What flow along the glass adds to the two rates of each product [1/s]; empty without glass.
-    ///
-    /// The product has heat spread along the glass as in the food; to first order it dies quicker
-    /// by its share in the glass of the rate along it, times how much quicker glass spreads heat.
-    glass_rates: Vec<f64>,
     /// Functions along the height kept beside each one along the radius.
     kept: Vec<usize>,
     /// Where each of those rows begins.
@@ -202,11 +197,13 @@ impl Modes {
             unheard_k: UNHEARD * (hottest_c - coldest_c),
             heat_left_out: 0.0,
         };
+        let rims = (upright.rim(), round.rim());
         let weight = round.weight() * upright.weight();
         let mut known: Vec<([f64; 3], usize, usize)> = Vec::with_capacity(4);
         let mut start_s = 0.0;
         for phase in &case.phases {
             let [side, base, top] = films(phase)?;
+            let (side, base) = (side * rims.0, base * rims.1);
             let same_side = known.iter().find(|(f, ..)| f[0] == side).map(|(_, i, _)| *i);
             let same_ends = known
                 .iter()
@@ -221,8 +218,7 @@ impl Modes {
                 modes.upright.len() - 1
             });
             known.push(([side, base, top], round_set, upright_set));
-            let along_glass = (round.along_glass(), upright.along_glass());
-            modes.begin(case, phase, start_s, (round_set, upright_set), along_glass, fastest, weight);
+            modes.begin(case, phase, start_s, (round_set, upright_set), fastest, weight);
             start_s += phase.duration_s;
         }
         Ok(modes)
@@ -235,7 +231,6 @@ impl Modes {
         phase: &Phase,
         start_s: f64,
         sets: (usize, usize),
-        along_glass: (f64, f64),
         fastest: f64,
         weight: f64,
     ) {
@@ -268,7 +263,6 @@ impl Modes {
             upright: sets.1,
             round_rates,
             upright_rates,
-            glass_rates: Vec::new(),
             kept,
             rows,
             dying: vec![0.0; total],
@@ -276,14 +270,6 @@ impl Modes {
             centre: Vec::new(),
             centre_lag_k: 0.0,
         };
-        let (side, base) = along_glass;
-        if side != 0.0 || base != 0.0 {
-            let mut quicker = Vec::with_capacity(total);
-            stage.each(round, upright, |_, f, g| {
-                quicker.push(side * f.in_glass * g.rate + base * g.in_glass * f.rate);
-            });
-            stage.glass_rates = quicker;
-        }
         let even_k = match self.stages.last() {
             None => {
                 let food_k = case.food_start_c - case.glass_start_c;
@@ -310,15 +296,8 @@ impl Modes {
         self.heat_left_out = self.heat_left_out.max(left_out);
         if slope_k_s != 0.0 {
             let mut lag = Vec::with_capacity(total);
-            stage.each(round, upright, |_, f, g| lag.push(f.rate + g.rate));
-            for (rate, quicker) in lag.iter_mut().zip(&stage.glass_rates) {
-                *rate += quicker;
-            }
-            let mut rates = lag.iter_mut();
             stage.each(round, upright, |_, f, g| {
-                if let Some(rate) = rates.next() {
-                    *rate = slope_k_s * f.whole * g.whole / *rate;
-                }
+                lag.push(slope_k_s * f.whole * g.whole / (f.rate + g.rate));
             });
             for (state, here) in stage.dying.iter_mut().zip(&lag) {
                 *state += here;
@@ -350,7 +329,7 @@ impl Modes {
             let row: Vec<f64> = (0..many)
                 .map(|n| {
                     let at = before.rows[m] + n;
-                    before.dying[at] * die * dies[n] * before.glass_left(at, before.duration_s) - before.lag.get(at).copied().unwrap_or(0.0)
+                    before.dying[at] * die * dies[n] - before.lag.get(at).copied().unwrap_or(0.0)
                 })
                 .collect();
             let mut add = |j: usize, share: f64| {
@@ -533,8 +512,7 @@ impl Modes {
             let die = (-stage.round_rates[m] * elapsed_s).exp();
             for n in 0..stage.kept[m] {
                 let at = stage.rows[m] + n;
-                let left = die * dies[n] * stage.glass_left(at, elapsed_s);
-                let state = stage.dying[at] * left - stage.lag.get(at).copied().unwrap_or(0.0);
+                let state = stage.dying[at] * die * dies[n] - stage.lag.get(at).copied().unwrap_or(0.0);
                 on_axis[n] += state * f.middle;
                 mean_k += state * f.food * upright[n].food;
             }
@@ -593,11 +571,6 @@ impl Stage {
         }
     }
 
-    /// What flow along the glass leaves of a product after a time [-].
-    fn glass_left(&self, at: usize, elapsed_s: f64) -> f64 {
-        self.glass_rates.get(at).map_or(1.0, |rate| (-rate * elapsed_s).exp())
-    }
-
     /// How many products of each row still count after a time; all of them behind a ramp.
     fn alive(&self, elapsed_s: f64) -> Vec<usize> {
         if !self.lag.is_empty() {
@@ -629,21 +602,11 @@ impl Stage {
                     break;
                 }
                 let die = (-f * elapsed_s).exp();
-                let at = self.rows[m] + from;
-                let row = &self.centre[at..at + many];
-                let sums = values.iter_mut().zip(&mut weighted).zip(row);
-                if self.glass_rates.is_empty() {
-                    let here = die * (plain + by_rate * f);
-                    for ((value, weight), state) in sums {
-                        *value += die * state;
-                        *weight += here * state;
-                    }
-                } else {
-                    for (((value, weight), state), quicker) in sums.zip(&self.glass_rates[at..at + many]) {
-                        let left = die * state * (-quicker * elapsed_s).exp();
-                        *value += left;
-                        *weight += left * (plain + by_rate * (f + quicker));
-                    }
+                let here = die * (plain + by_rate * f);
+                let row = &self.centre[self.rows[m] + from..][..many];
+                for ((value, weight), state) in values.iter_mut().zip(&mut weighted).zip(row) {
+                    *value += die * state;
+                    *weight += here * state;
                 }
             }
             for ((value, weight), g) in values.iter().zip(&weighted).zip(block) {
@@ -666,13 +629,12 @@ impl Stage {
         for (m, f) in round.iter().enumerate() {
             let value = here(f, &self.round_rates[m]);
             let row = &state[self.rows[m]..self.rows[m] + self.kept[m]];
+            for (state, g) in row.iter().zip(&values) {
+                sum += value * state * g;
+            }
             let last = if m + 1 == round.len() { 0 } else { row.len() - 1 };
-            for (n, (state, g)) in row.iter().zip(&values).enumerate() {
-                let here = value * state * g * self.glass_left(self.rows[m] + n, elapsed_s);
-                sum += here;
-                if n >= last {
-                    edge += here.abs();
-                }
+            for (state, g) in row.iter().zip(&values).skip(last) {
+                edge += (value * state * g).abs();
             }
         }
         (sum, edge)

@@ -57,8 +57,6 @@ pub(crate) struct End {
 pub(crate) struct Mode {
     /// Rate at which it dies along its own direction [1/s].
     pub(crate) rate: f64,
-    /// Share of its square that lies in the glass [-].
-    pub(crate) in_glass: f64,
     /// Weighted integral over food and glass [-].
     pub(crate) whole: f64,
     /// Mean over the food [-].
@@ -186,11 +184,11 @@ impl Angle {
 }
 
 impl Direction {
-    /// How much quicker heat spreads along the glass than the food beside it would spread it, less
-    /// one [-]; 0 without glass.
-    pub(crate) fn along_glass(&self) -> f64 {
-        let food = self.k_w_mk / self.heat_j_m3k;
-        self.glass.map_or(0.0, |glass| glass.k_w_mk / glass.heat_j_m3k / food - 1.0)
+    /// What a film across this direction reaches, food and glass, over what it reaches where glass
+    /// counts by its heat capacity [-].
+    pub(crate) fn rim(&self) -> f64 {
+        let (_, middle, _) = self.areas();
+        self.glass.map_or(1.0, |glass| (1.0 + middle * glass.thick_m) / self.weight())
     }
 
     /// Areas at the food's face, in the glass and at its outer face, per volume of food [1/m].
@@ -289,7 +287,6 @@ impl Direction {
                 outer: even,
                 top: even,
                 size: 1.0,
-                in_glass: 1.0 - 1.0 / self.weight(),
                 ..Mode::default()
             };
             return mode.scaled(self.weight());
@@ -324,7 +321,6 @@ impl Direction {
                 (cos, sin, (sin + top_sin) / root, square)
             }
         };
-        let in_food = square;
         let outer = match (&angle.glass, self.glass) {
             (Some(through), Some(glass)) => {
                 let (inner, _) = through.inner(root);
@@ -357,7 +353,6 @@ impl Direction {
         debug_assert!(n == 0 || root > 0.0);
         let mode = Mode {
             rate,
-            in_glass: 1.0 - in_food / square,
             whole: (outer.flow + top.flow) / rate,
             food,
             middle,
