@@ -3,7 +3,7 @@
 use jarwright_dose::lethality_split_min;
 use jarwright_figure::Mark;
 use jarwright_heat::HeatError;
-use jarwright_heat::jar::{Contents, Film, Grid, Answer, JarBody, Phase, run};
+use jarwright_heat::jar::{Answer, Contents, Film, Grid, JarBody, Phase, run};
 
 use super::Claim;
 use crate::{Check, Worst};

@@ -148,7 +148,11 @@ pub fn solve(case: &Case, grid: &Grid) -> Result<Answer, HeatError> {
     let mut since_jump_s = 0.0;
     let mut before: Option<&Phase> = None;
     let mut wall = WallTrend {
-        c: if case.body.wall_m > 0.0 { case.glass_start_c } else { case.food_start_c },
+        c: if case.body.wall_m > 0.0 {
+            case.glass_start_c
+        } else {
+            case.food_start_c
+        },
         slope: 0.0,
     };
     answer.begin(case.food_start_c);

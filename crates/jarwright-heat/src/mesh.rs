@@ -355,7 +355,11 @@ impl Mesh {
             }
         }
         for (i, (right, c)) in self.right[..n].iter_mut().zip(t).enumerate() {
-            let film = if i < self.food_columns { films.food_base } else { films.wall_base };
+            let film = if i < self.food_columns {
+                films.food_base
+            } else {
+                films.wall_base
+            };
             *right += film * (around_c - c);
         }
         let top = (self.rows - 1) * n;
@@ -378,7 +382,11 @@ impl Mesh {
     fn sweep_columns(&mut self, t: &mut [f64], films: Films, around_c: f64) {
         let n = self.columns;
         for (i, right) in self.right[..n].iter_mut().enumerate() {
-            let film = if i < self.food_columns { films.food_base } else { films.wall_base };
+            let film = if i < self.food_columns {
+                films.food_base
+            } else {
+                films.wall_base
+            };
             *right += film * around_c;
         }
         let top = (self.rows - 1) * n;
@@ -416,7 +424,11 @@ impl Mesh {
     fn side_w(&self, t: &[f64], films: Films, around_c: f64) -> f64 {
         let last = self.columns - 1;
         let lost = self.height_m.iter().enumerate().map(|(j, height)| {
-            let film = if j < self.base_rows { films.base_side } else { films.food_side };
+            let film = if j < self.base_rows {
+                films.base_side
+            } else {
+                films.food_side
+            };
             film * height * (around_c - t[j * self.columns + last])
         });
         self.ring_m2[last] * lost.sum::<f64>()

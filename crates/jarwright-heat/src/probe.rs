@@ -88,7 +88,13 @@ impl Probe {
     /// The food's lowest point, where it meets the glass or the base's film.
     fn bottom_c(&self, mesh: &Mesh, t: &[f64], film_w_m2k: f64, around_c: f64) -> f64 {
         let Some(glass_row) = mesh.base_rows.checked_sub(1) else {
-            return end_c(mesh, self.axis_c(mesh, t, 0), self.axis_c(mesh, t, 1), film_w_m2k, around_c);
+            return end_c(
+                mesh,
+                self.axis_c(mesh, t, 0),
+                self.axis_c(mesh, t, 1),
+                film_w_m2k,
+                around_c,
+            );
         };
         let at = glass_row * mesh.columns;
         let glass = self.axis.0 * t[at] + self.axis.1 * t[at + 1];

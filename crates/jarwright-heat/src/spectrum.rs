@@ -140,10 +140,7 @@ impl Angle {
             }
         };
         let (taken, taken_slope) = match &self.glass {
-            None => (
-                (self.outer / x).atan(),
-                -self.outer / (x * x + self.outer * self.outer),
-            ),
+            None => ((self.outer / x).atan(), -self.outer / (x * x + self.outer * self.outer)),
             Some(glass) => {
                 let (inner, slope) = glass.inner(x);
                 let whole = (inner / PI).round() * PI;
@@ -188,7 +185,8 @@ impl Direction {
     /// counts by its heat capacity [-].
     pub(crate) fn rim(&self) -> f64 {
         let (_, middle, _) = self.areas();
-        self.glass.map_or(1.0, |glass| (1.0 + middle * glass.thick_m) / self.weight())
+        self.glass
+            .map_or(1.0, |glass| (1.0 + middle * glass.thick_m) / self.weight())
     }
 
     /// Areas at the food's face, in the glass and at its outer face, per volume of food [1/m].
@@ -419,7 +417,10 @@ mod tests {
                 assert_eq!(modes.len(), 60);
                 for (n, pair) in modes.windows(2).enumerate() {
                     let apart = pair[1].root - pair[0].root;
-                    assert!(apart > 0.45 * PI && apart < 1.5 * PI, "{way:?} {outer} {top} {n}: {apart}");
+                    assert!(
+                        apart > 0.45 * PI && apart < 1.5 * PI,
+                        "{way:?} {outer} {top} {n}: {apart}"
+                    );
                 }
                 let last = modes[59].root / PI;
                 assert!(last > 58.4 && last < 60.1, "{way:?} {outer} {top}: {last}");
@@ -438,7 +439,10 @@ mod tests {
                     let modes = direction.modes(outer, top, f64::INFINITY, 400);
                     let sum: f64 = modes.iter().map(|mode| mode.whole * mode.whole).sum();
                     let weight = direction.weight();
-                    assert!(sum <= weight * (1.0 + 1e-9), "{way:?} {glass} {outer} {top}: {sum} {weight}");
+                    assert!(
+                        sum <= weight * (1.0 + 1e-9),
+                        "{way:?} {glass} {outer} {top}: {sum} {weight}"
+                    );
                     assert!(sum > weight * 0.997, "{way:?} {glass} {outer} {top}: {sum} {weight}");
                 }
             }

@@ -2,7 +2,7 @@
 
 use jarwright_heat::HeatError;
 use jarwright_heat::exact::FiniteCylinder;
-use jarwright_heat::jar::{Contents, Film, Grid, Answer, JarBody, Phase, run};
+use jarwright_heat::jar::{Answer, Contents, Film, Grid, JarBody, Phase, run};
 use proptest::prelude::*;
 
 const BODY: JarBody = JarBody {

@@ -107,7 +107,11 @@ fn the_mean_of_a_plain_cylinder_is_exact_once_resolved() -> Result<(), HeatError
 #[test]
 fn a_ramp_is_the_limit_of_a_fine_staircase() -> Result<(), HeatError> {
     for glass_m in [0.0, 0.003] {
-        let ramp = case(glass_m, 70.0, &[phase(1800.0, 60.0, 100.0, BATH), phase(1200.0, 20.0, 20.0, AIR)]);
+        let ramp = case(
+            glass_m,
+            70.0,
+            &[phase(1800.0, 60.0, 100.0, BATH), phase(1200.0, 20.0, 20.0, AIR)],
+        );
         let steps = 720;
         let width = 40.0 / f64::from(steps);
         let mut stairs: Vec<Phase> = (0..steps)
@@ -128,7 +132,11 @@ fn a_ramp_is_the_limit_of_a_fine_staircase() -> Result<(), HeatError> {
 
 #[test]
 fn a_phase_cut_in_two_changes_nothing() -> Result<(), HeatError> {
-    let whole = Modes::new(&case(0.003, 70.0, &[phase(1500.0, 80.0, 100.0, BATH), phase(3000.0, 20.0, 20.0, AIR)]))?;
+    let whole = Modes::new(&case(
+        0.003,
+        70.0,
+        &[phase(1500.0, 80.0, 100.0, BATH), phase(3000.0, 20.0, 20.0, AIR)],
+    ))?;
     let cut = [
         phase(750.0, 80.0, 90.0, BATH),
         phase(750.0, 90.0, 100.0, BATH),
@@ -150,7 +158,10 @@ fn films_that_hardly_change_hardly_change_the_answer() -> Result<(), HeatError> 
         let near = BATH.map(|h| h * (1.0 + change));
         let same = [phase(600.0, 100.0, 100.0, BATH), phase(600.0, 100.0, 100.0, BATH)];
         let other = [phase(600.0, 100.0, 100.0, BATH), phase(600.0, 100.0, 100.0, near)];
-        let (same, other) = (Modes::new(&case(0.0, 70.0, &same))?, Modes::new(&case(0.0, 70.0, &other))?);
+        let (same, other) = (
+            Modes::new(&case(0.0, 70.0, &same))?,
+            Modes::new(&case(0.0, 70.0, &other))?,
+        );
         let miss = same.centre_c(1200.0) - other.centre_c(1200.0);
         assert!(miss.abs() < 1e-4 + 30.0 * change, "{change}: {miss}");
     }
@@ -159,7 +170,11 @@ fn films_that_hardly_change_hardly_change_the_answer() -> Result<(), HeatError> 
 
 #[test]
 fn a_jar_at_its_surroundings_temperature_stays_there() -> Result<(), HeatError> {
-    let still = case(0.003, 20.0, &[phase(300.0, 20.0, 20.0, AIR), phase(5000.0, 20.0, 20.0, BATH)]);
+    let still = case(
+        0.003,
+        20.0,
+        &[phase(300.0, 20.0, 20.0, AIR), phase(5000.0, 20.0, 20.0, BATH)],
+    );
     let answer = Modes::resolving(&still, 5.0)?.answer(&[1.0, 10.0, 200.0, 400.0, 2000.0]);
     for values in [&answer.centre_c, &answer.coldest_c, &answer.warmest_c, &answer.mean_c] {
         assert!(values.iter().all(|c| (c - 20.0).abs() < 1e-9), "{values:?}");
@@ -228,7 +243,12 @@ fn apart(case: &Case, grid: &Grid) -> Result<[f64; 3], HeatError> {
     let mut worst = [0.0_f64; 3];
     for (i, &time_s) in cells.times_s.iter().enumerate() {
         assert!((modes.times_s[i] - time_s).abs() < 1e-6);
-        let start = starts.iter().rev().find(|s| **s <= time_s + 1e-9).copied().unwrap_or(0.0);
+        let start = starts
+            .iter()
+            .rev()
+            .find(|s| **s <= time_s + 1e-9)
+            .copied()
+            .unwrap_or(0.0);
         if time_s - start < 60.0 {
             continue;
         }
@@ -273,24 +293,87 @@ fn the_two_solvers_agree_without_glass() -> Result<(), HeatError> {
     Ok(())
 }
 
+/// Minutes at 93.3 °C with z 8.9 K, from readings and the time each stands for.
+fn dose_min(weights_s: &[f64], centre_c: &[f64]) -> f64 {
+    let rate = |c: &f64| 10f64.powf((c - 93.3) / 8.9);
+    weights_s.iter().zip(centre_c).map(|(w, c)| w * rate(c) / 60.0).sum()
+}
+
 #[test]
-fn with_glass_the_modes_are_never_hotter_than_the_cells_where_a_dose_depends_on_it() -> Result<(), HeatError> {
+fn with_glass_the_modes_are_not_hotter_than_the_cells_where_a_dose_depends_on_it() -> Result<(), HeatError> {
+    let bath_with_top = [1000.0, 1000.0, 20.0];
     for (start_c, phases) in [
         (70.0, vec![phase(3600.0, 100.0, 100.0, BATH)]),
         (77.0, day().to_vec()),
-        (66.0, vec![phase(1650.0, 82.0, 100.0, BATH), phase(900.0, 100.0, 100.0, BATH), phase(9000.0, 22.0, 22.0, [12.0, 12.0, 0.0])]),
-        (95.0, vec![phase(9000.0, 20.0, 20.0, [12.0, 12.0, 8.0])]),
+        (
+            66.0,
+            vec![
+                phase(1650.0, 82.0, 100.0, BATH),
+                phase(900.0, 100.0, 100.0, BATH),
+                phase(9000.0, 22.0, 22.0, [12.0, 12.0, 0.0]),
+            ],
+        ),
+        (
+            72.0,
+            vec![
+                phase(1500.0, 82.0, 100.0, bath_with_top),
+                phase(900.0, 100.0, 100.0, bath_with_top),
+                phase(9000.0, 22.0, 22.0, [12.0, 12.0, 20.0]),
+            ],
+        ),
     ] {
         let case = case(0.003, start_c, &phases);
         let cells = jar::solve(&case, &Grid::fine())?;
         let modes = Modes::new(&case)?;
         for (time_s, c) in cells.times_s.iter().zip(&cells.centre_c) {
             let miss = modes.centre_c(*time_s) - c;
-            assert!(*c < 70.0 || miss < 0.02, "{start_c} {time_s} {c}: {miss}");
-            assert!(miss.abs() < 0.05, "{start_c} {time_s} {c}: {miss}");
+            // At 82 °C a minute is worth less than 5 % of a minute at 93.3 °C.
+            assert!(
+                *c < 82.0 || (miss < 0.03 && miss > -0.03),
+                "{start_c} {time_s} {c}: {miss}"
+            );
+            assert!(*c < 88.0 || miss < 0.01, "{start_c} {time_s} {c}: {miss}");
+            assert!(*c < 40.0 || miss.abs() < 0.17, "{start_c} {time_s} {c}: {miss}");
         }
+        let points = modes.dose_points();
+        let middles: Vec<f64> = cells.centre_c.windows(2).map(|c| 0.5 * (c[0] + c[1])).collect();
+        let widths: Vec<f64> = cells.times_s.windows(2).map(|t| t[1] - t[0]).collect();
+        let (by_modes, by_cells) = (
+            dose_min(&points.weights_s, &points.centre_c),
+            dose_min(&widths, &middles),
+        );
+        // Cells read a minute apart at the end lose 0.05 % on the chords between them.
+        assert!(
+            by_modes < by_cells * 1.001 && by_modes > by_cells * 0.99,
+            "{start_c}: {by_modes} {by_cells}"
+        );
     }
     Ok(())
+}
+
+#[test]
+fn a_jar_of_glass_heated_from_one_side_is_refused() {
+    for films in [
+        [0.0, 1000.0, 0.0],
+        [12.0, 0.0, 0.0],
+        [0.0, 0.0, 20.0],
+        [12.0, 12.0, 400.0],
+    ] {
+        let one_sided = case(0.003, 70.0, &[phase(600.0, 100.0, 100.0, films)]);
+        assert!(
+            matches!(Modes::new(&one_sided), Err(HeatError::FilmsApart { .. })),
+            "{films:?}"
+        );
+        assert!(
+            Modes::new(&Case {
+                body: body(0.0),
+                ..one_sided
+            })
+            .is_ok(),
+            "{films:?}"
+        );
+    }
+    assert!(Modes::new(&case(0.003, 70.0, &[phase(600.0, 100.0, 100.0, [1000.0, 300.0, 20.0])])).is_ok());
 }
 
 proptest! {
@@ -308,6 +391,9 @@ proptest! {
         ]);
         case.body.inner_radius_m = radius;
         case.body.food_height_m = height;
+        if matches!(Modes::new(&case), Err(HeatError::FilmsApart { .. })) {
+            case.body = JarBody { inner_radius_m: radius, food_height_m: height, ..body(0.0) };
+        }
         let modes = Modes::new(&case).map_err(|e| TestCaseError::fail(e.to_string()))?;
         let (low, high) = (start.min(around).min(end).min(20.0), start.max(around).max(end).max(20.0));
         let slack = 1e-6 + modes.truncation_k();
