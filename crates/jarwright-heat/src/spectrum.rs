@@ -456,7 +456,7 @@ mod tests {
                 let direction = direction(way, glass);
                 let top = if way == Way::Round { 0.0 } else { 8.0 };
                 let hot = direction.modes(1200.0, top, f64::INFINITY, 6);
-                for outer in [0.0, 8.0, 1199.999_9, 1200.0, 1e9] {
+                for outer in [0.0, 8.0, 1_199.999_9, 1200.0, 1e9] {
                     let other = direction.modes(outer, 0.0, f64::INFINITY, 300);
                     for mode in &hot {
                         let sum: f64 = other.iter().map(|o| mode.overlap(o).powi(2)).sum();

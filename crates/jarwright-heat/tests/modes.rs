@@ -327,12 +327,11 @@ fn with_glass_the_modes_are_not_hotter_than_the_cells_where_a_dose_depends_on_it
         let modes = Modes::new(&case)?;
         for (time_s, c) in cells.times_s.iter().zip(&cells.centre_c) {
             let miss = modes.centre_c(*time_s) - c;
-            // At 82 °C a minute is worth less than 5 % of a minute at 93.3 °C.
+            // At 85 °C a minute is worth 12 % of a minute at 93.3 °C.
             assert!(
-                *c < 82.0 || (miss < 0.03 && miss > -0.03),
+                *c < 85.0 || (miss < 0.02 && miss > -0.03),
                 "{start_c} {time_s} {c}: {miss}"
             );
-            assert!(*c < 88.0 || miss < 0.01, "{start_c} {time_s} {c}: {miss}");
             assert!(*c < 40.0 || miss.abs() < 0.17, "{start_c} {time_s} {c}: {miss}");
         }
         let points = modes.dose_points();
