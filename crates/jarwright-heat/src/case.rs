@@ -122,6 +122,41 @@ pub struct Answer {
 }
 
 impl Answer {
+    /// Readings at chosen times, between those there are: by the cubic that meets the two nearest
+    /// with the slopes of their neighbours, and never across a phase's end.
+    ///
+    /// * `times_s`: rising, within the answer's; each phase's end is read too
+    #[must_use]
+    pub fn at(&self, times_s: &[f64]) -> Self {
+        let mut read = Self {
+            energy_error: self.energy_error,
+            ..Self::default()
+        };
+        if let Some(first) = self.centre_c.first() {
+            read.begin(*first);
+        }
+        let mut from = 0;
+        for &end in &self.phase_ends {
+            let span = &self.times_s[from..=end];
+            let inside = |t: &&f64| span.first().is_some_and(|a| a < t) && span.last().is_some_and(|b| *t < b);
+            let ends = span.last();
+            for time_s in times_s.iter().filter(inside).chain(ends) {
+                let i = (span.partition_point(|t| t < time_s)).clamp(1, span.len() - 1);
+                let lists = [&self.centre_c, &self.coldest_c, &self.warmest_c, &self.mean_c];
+                let [centre_c, coldest_c, warmest_c, mean_c] =
+                    lists.map(|list| between(span, &list[from..=end], i, *time_s));
+                read.times_s.push(*time_s);
+                read.centre_c.push(centre_c);
+                read.coldest_c.push(coldest_c);
+                read.warmest_c.push(warmest_c);
+                read.mean_c.push(mean_c);
+            }
+            read.phase_ends.push(read.times_s.len() - 1);
+            from = end;
+        }
+        read
+    }
+
     /// The first reading: the food as it is filled, everywhere alike.
     pub(crate) fn begin(&mut self, food_c: f64) {
         self.times_s.push(0.0);
@@ -134,6 +169,26 @@ impl Answer {
             list.push(food_c);
         }
     }
+}
+
+/// A value between readings `i - 1` and `i`.
+fn between(times_s: &[f64], values: &[f64], i: usize, time_s: f64) -> f64 {
+    let width_s = times_s[i] - times_s[i - 1];
+    let slope = |from: usize, to: usize| (values[to] - values[from]) / (times_s[to] - times_s[from]);
+    // At a reading with one on each side, the parabola's slope through the three.
+    let at = |j: usize| {
+        if j == 0 || j + 1 == times_s.len() {
+            return slope(i - 1, i);
+        }
+        let (before_s, after_s) = (times_s[j] - times_s[j - 1], times_s[j + 1] - times_s[j]);
+        (slope(j - 1, j) * after_s + slope(j, j + 1) * before_s) / (before_s + after_s)
+    };
+    let part = (time_s - times_s[i - 1]) / width_s;
+    let rest = 1.0 - part;
+    let (low, high) = (values[i - 1], values[i]);
+    let chord = high - low;
+    let (first, last) = (at(i - 1) * width_s - chord, at(i) * width_s - chord);
+    rest * low + part * high + part * rest * (rest * first - part * last)
 }
 
 /// Ranges of a case: least, greatest.
@@ -214,6 +269,17 @@ impl Case {
             }
         }
         Ok(())
+    }
+
+    /// How many phases there are up to the last whose surroundings, at its end, are hotter than the
+    /// food's middle was at its start: those that heat, with what lies between them.
+    ///
+    /// * `centre_at_start_c`: the middle at each phase's start [°C]
+    #[must_use]
+    pub fn phases_heating(&self, centre_at_start_c: &[f64]) -> usize {
+        let heats = |(phase, c): (&Phase, &f64)| phase.ambient_end_c > *c;
+        let last = self.phases.iter().zip(centre_at_start_c).rposition(heats);
+        last.map_or(0, |index| index + 1)
     }
 
     /// How long all phases take together [s].

@@ -4,10 +4,12 @@
 //! title and a description for those who do not see it, no script and no outside resource.
 //! Shades differ by hatching as well as by grey, so that a copying machine keeps them apart.
 
+mod chart;
 mod curve;
 mod ornament;
 mod timeline;
 
+pub use chart::{Axis, Chart, Line, LineKind, chart};
 pub use curve::{Curve, Mark, Phase, curve};
 pub use ornament::{graduations, jar, ladle};
 pub use timeline::{Bar, Lane, Shade, Timeline, timeline};

@@ -5,6 +5,7 @@
 //! `text/rest.rs`.
 
 mod bath;
+pub mod jar;
 mod keeping;
 pub mod page;
 mod rest;

@@ -2,6 +2,7 @@
 
 mod checks;
 mod demo;
+mod jar;
 mod plan;
 mod setup;
 mod why;
@@ -18,6 +19,7 @@ Jarwright plans what people put in jars.
   jarwright setup                               describe your own kitchen
   jarwright plan lime-curd --jars 48 --jar half-pint --by \"Saturday 09:00\" --for sale
                                                 plan an order
+  jarwright jar CASE.toml                       heat one jar on the bench
   jarwright why                                 the equations behind the numbers
   jarwright checks                              how the program stands against the outside world
   jarwright help COMMAND                        all about a command
@@ -48,6 +50,8 @@ enum Command {
     Setup(setup::Args),
     /// Make an invented kitchen and plan its order
     Demo(demo::Args),
+    /// Heat one jar on the bench, by two solvers
+    Jar(jar::Args),
     /// Compare the program with the outside world
     Checks(checks::Args),
     /// Show an equation behind the numbers or a source
@@ -70,6 +74,7 @@ pub fn run() -> Exit {
         Some(Command::Plan(args)) => plan::run(args),
         Some(Command::Setup(args)) => setup::run(args),
         Some(Command::Demo(args)) => demo::run(args),
+        Some(Command::Jar(args)) => jar::run(args),
         Some(Command::Checks(args)) => checks::run(args),
         Some(Command::Why(args)) => why::run(args),
     };
