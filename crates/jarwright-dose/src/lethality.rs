@@ -253,7 +253,8 @@ pub(crate) fn sum(times_s: &[f64], temperatures_c: &[f64], rate: impl Fn(f64, f6
         .zip(temperatures_c.windows(2))
         .map(|(t, c)| (t[1] - t[0]) * rate(c[0], c[1]))
         .sum();
-    seconds / 60.0
+    // An empty sum is -0.
+    (seconds + 0.0) / 60.0
 }
 
 pub(crate) fn check(times_s: &[f64], temperatures_c: &[f64], ref_c: f64, z_k: f64) -> Result<(), DoseError> {

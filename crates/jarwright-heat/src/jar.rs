@@ -139,7 +139,7 @@ pub fn solve(case: &Case, grid: &Grid) -> Result<Answer, HeatError> {
             if food { case.food_start_c } else { case.glass_start_c }
         })
         .collect();
-    let probe = Probe::new(&mesh);
+    let mut probe = Probe::new(&mesh);
     let outside_height_m = case.body.food_height_m + case.body.base_m;
     let start_j = mesh.heat_j(&t);
     let (mut let_in_j, mut exchanged_j) = (0.0, 0.0);

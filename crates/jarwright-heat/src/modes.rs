@@ -557,9 +557,15 @@ impl Modes {
         for c in &places {
             (low, high) = (low.min(*c), high.max(*c));
         }
-        for three in places.windows(3) {
-            let (a, b) = turning(three[0], three[1], three[2]);
-            (low, high) = (low.min(a), high.max(b));
+        // Between places, where one stands out and the curve bends alike around it.
+        for five in places.windows(5) {
+            let bend = |i: usize| five[i - 1] - 2.0 * five[i] + five[i + 1];
+            let (here, slope) = (bend(2), 0.5 * (five[3] - five[1]));
+            let alike = |other: f64| other * here > 0.0 && 3.0 * other.abs() > here.abs();
+            if slope.abs() < here.abs() && alike(bend(1)) && alike(bend(3)) {
+                let turn = five[2] - 0.5 * slope * slope / here;
+                (low, high) = (low.min(turn), high.max(turn));
+            }
         }
         answer.coldest_c.push(low);
         answer.warmest_c.push(high);
@@ -681,14 +687,4 @@ impl Stage {
 /// What is left of each function after a time.
 fn decays(rates: &[f64], elapsed_s: f64) -> Vec<f64> {
     rates.iter().map(|rate| (-rate * elapsed_s).exp()).collect()
-}
-
-/// Least and greatest of the parabola through three equally spaced points, between the outer two.
-fn turning(a: f64, b: f64, c: f64) -> (f64, f64) {
-    let (bend, slope) = (a - 2.0 * b + c, 0.5 * (c - a));
-    if slope.abs() >= bend.abs() {
-        return (b, b);
-    }
-    let turn = b - 0.5 * slope * slope / bend;
-    (b.min(turn), b.max(turn))
 }

@@ -297,64 +297,84 @@ pub fn apart_k(a: &Solved, b: &Solved) -> f64 {
     worst
 }
 
-/// How far cells are from `truth_c` at the end of the first phase, by their number along the
-/// radius: finer and finer grids with their steps.
-///
-/// # Errors
-/// As [`by_cells`].
-pub fn convergence(case: &Case, truth_c: &[f64]) -> Result<Vec<(f64, f64)>, Stop> {
-    let usual = Grid::usual(case);
-    [6, 9, 12, 18, 24, 36, 48, 72]
-        .into_iter()
-        .map(|radial| {
-            let finer = radial as f64 / usual.radial as f64;
-            let grid = Grid {
-                radial,
-                axial: 2 * radial,
-                wall: (radial / 8).max(1),
-                base: (radial / 8).max(1),
-                step_s: (usual.step_s / finer).clamp(0.01, 600.0),
-            };
-            let answer = jar::solve(case, &grid).map_err(|error| heat(&error))?;
-            let misses = answer
-                .phase_ends
-                .iter()
-                .zip(truth_c)
-                .map(|(&i, c)| (answer.centre_c[i] - c).abs());
-            Ok((radial as f64, misses.fold(0.0, f64::max)))
-        })
-        .collect()
+/// What cells are held to.
+pub enum Truth {
+    /// Eigenfunctions, for a case without glass.
+    Modes(Box<Modes>),
+    /// Cells finer than any compared.
+    Cells(Answer),
 }
 
-/// The finest truth there is: eigenfunctions where they take the case and it has no glass, else
-/// cells finer than any compared.
+/// Cells along the radius of the finest grid.
+const FINEST: usize = 120;
+
+impl Truth {
+    /// The finest there is for a case.
+    ///
+    /// # Errors
+    /// As [`by_cells`].
+    pub fn new(case: &Case) -> Result<Self, Stop> {
+        if case.body.wall_m <= 0.0
+            && let Ok(modes) = Modes::new(case)
+        {
+            return Ok(Self::Modes(Box::new(modes)));
+        }
+        Ok(Self::Cells(
+            jar::solve(case, &grid_of(case, FINEST)).map_err(|error| heat(&error))?,
+        ))
+    }
+
+    /// What it is, in words.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self {
+            Self::Modes(_) => "eigenfunctions".into(),
+            Self::Cells(_) => format!("{FINEST} cells along the radius"),
+        }
+    }
+
+    /// Largest distance of an answer's centre from the truth [K].
+    fn miss_k(&self, answer: &Answer) -> f64 {
+        let misses = |other: &[f64]| {
+            let pairs = answer.centre_c.iter().zip(other);
+            pairs.map(|(a, b)| (a - b).abs()).fold(0.0, f64::max)
+        };
+        match self {
+            Self::Modes(modes) => {
+                let other: Vec<f64> = answer.times_s.iter().map(|t| modes.centre_c(*t)).collect();
+                misses(&other)
+            }
+            Self::Cells(finest) => misses(&finest.at(&answer.times_s).centre_c),
+        }
+    }
+}
+
+/// A grid of so many cells along the radius, the rest and the steps in proportion.
+fn grid_of(case: &Case, radial: usize) -> Grid {
+    let usual = Grid::usual(case);
+    let finer = radial as f64 / usual.radial as f64;
+    let glass = (radial * usual.wall / usual.radial).max(1);
+    Grid {
+        radial,
+        axial: (radial * usual.axial / usual.radial).min(200),
+        wall: glass,
+        base: glass,
+        step_s: (usual.step_s / finer).clamp(0.01, 600.0),
+    }
+}
+
+/// Largest miss of the cells' centre over a whole run [K], by their number along the radius.
 ///
 /// # Errors
 /// As [`by_cells`].
-pub fn truth(case: &Case) -> Result<(&'static str, Vec<f64>), Stop> {
-    if case.body.wall_m <= 0.0
-        && let Ok(modes) = Modes::new(case)
-    {
-        let mut end_s = 0.0;
-        let ends = case.phases.iter().map(|phase| {
-            end_s += phase.duration_s;
-            modes.centre_c(end_s)
-        });
-        return Ok(("eigenfunctions", ends.collect()));
-    }
-    let usual = Grid::usual(case);
-    let grid = Grid {
-        radial: 120,
-        axial: 200,
-        wall: 15,
-        base: 15,
-        step_s: (0.2 * usual.step_s).clamp(0.01, 600.0),
-    };
-    let answer = jar::solve(case, &grid).map_err(|error| heat(&error))?;
-    Ok((
-        "120 cells along the radius",
-        answer.phase_ends.iter().map(|&i| answer.centre_c[i]).collect(),
-    ))
+pub fn convergence(case: &Case, truth: &Truth) -> Result<Vec<(f64, f64)>, Stop> {
+    [6, 8, 12, 16, 24, 36, 48, 72]
+        .into_iter()
+        .map(|radial| {
+            let answer = jar::solve(case, &grid_of(case, radial)).map_err(|error| heat(&error))?;
+            Ok((radial as f64, truth.miss_k(&answer)))
+        })
+        .collect()
 }
 
 fn heat(error: &HeatError) -> Stop {

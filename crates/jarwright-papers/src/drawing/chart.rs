@@ -74,8 +74,14 @@ struct Ruler {
 }
 
 impl Ruler {
-    /// A ruler that holds all values; by powers of ten only those above 0 count.
-    fn new(axis: &Axis, values: impl Iterator<Item = f64> + Clone, start: f64, end: f64) -> Option<Self> {
+    /// A ruler that holds all values, its ends on them or, where `round`, on marks; by powers of
+    /// ten only values above 0 count.
+    fn new(
+        axis: &Axis,
+        round: bool,
+        values: impl Iterator<Item = f64> + Clone,
+        (start, end): (f64, f64),
+    ) -> Option<Self> {
         let shown = values.filter(|v| v.is_finite() && (!axis.powers || *v > 0.0));
         let low = shown.clone().fold(f64::INFINITY, f64::min);
         let high = shown.fold(f64::NEG_INFINITY, f64::max);
@@ -83,21 +89,16 @@ impl Ruler {
             return None;
         }
         if axis.powers {
-            let (low, high) = (low.log10().floor(), high.log10().ceil());
-            let scale = Scale::new(low, high, start, end);
-            let marks = scale.every(1.0).into_iter().map(|power| (power, ten_to(power)));
-            return Some(Self {
-                marks: marks.collect(),
-                powers: true,
-                scale,
-            });
+            return Some(Self::by_powers(low, high, start, end));
         }
-        let step = Scale::new(low, high, start, end).ticks(6);
-        let step = match step.as_slice() {
+        let mut scale = Scale::new(low, high, start, end);
+        let step = match scale.ticks(6).as_slice() {
             [a, b, ..] => b - a,
             _ => 1.0,
         };
-        let scale = Scale::new((low / step).floor() * step, (high / step).ceil() * step, start, end);
+        if round {
+            scale = Scale::new((low / step).floor() * step, (high / step).ceil() * step, start, end);
+        }
         let marks = scale.every(step).into_iter().map(|value| (value, px(value)));
         Some(Self {
             marks: marks.collect(),
@@ -106,28 +107,52 @@ impl Ruler {
         })
     }
 
+    /// Marks at 1, 2 and 5 of each power of ten, or at the powers alone where there are many.
+    fn by_powers(low: f64, high: f64, start: f64, end: f64) -> Self {
+        let (first, last) = (low.log10().floor(), high.log10().ceil());
+        let digits: &[f64] = if last - first > 3.0 { &[1.0] } else { &[1.0, 2.0, 5.0] };
+        let all: Vec<f64> = Scale::new(first, last, start, end)
+            .every(1.0)
+            .into_iter()
+            .flat_map(|power| digits.iter().map(move |digit| digit * 10_f64.powf(power)))
+            .collect();
+        let hair = 1.0 + 1e-9;
+        let below = all.iter().copied().rfind(|mark| *mark <= low * hair).unwrap_or(low);
+        let above = all.iter().copied().find(|mark| *mark >= high / hair).unwrap_or(high);
+        let inside = |mark: &&f64| **mark >= below / hair && **mark <= above * hair;
+        Self {
+            scale: Scale::new(below.log10(), above.log10(), start, end),
+            powers: true,
+            marks: all
+                .iter()
+                .filter(inside)
+                .map(|mark| (mark.log10(), plain(*mark)))
+                .collect(),
+        }
+    }
+
     fn at(&self, value: f64) -> Option<f64> {
         let value = if self.powers { value.log10() } else { value };
         value.is_finite().then(|| self.scale.at(value))
     }
 }
 
-/// A power of ten as people write it: `1000`, `0.01`.
-fn ten_to(power: f64) -> String {
-    let power = power.round();
-    if (-4.0..=5.0).contains(&power) {
-        let digits = (-power).max(0.0) as usize;
-        return format!("{:.digits$}", 10_f64.powf(power));
+/// One digit and its power of ten as people write it: `2000`, `0.05`.
+fn plain(value: f64) -> String {
+    let power = (value.log10() + 1e-9).floor();
+    if (-5.0..=5.0).contains(&power) {
+        let places = (-power).max(0.0) as usize;
+        return format!("{value:.places$}");
     }
-    format!("1e{power}")
+    format!("{:.0}e{power}", value / 10_f64.powf(power))
 }
 
 /// Draws the chart; nothing without a line of two finite points.
 #[must_use]
 pub fn chart(c: &Chart) -> Option<Markup> {
     let points = c.lines.iter().flat_map(|line| line.points.iter());
-    let x = Ruler::new(&c.across, points.clone().map(|p| p.0), LEFT, RIGHT)?;
-    let y = Ruler::new(&c.up, points.map(|p| p.1), FLOOR, TOP)?;
+    let x = Ruler::new(&c.across, false, points.clone().map(|p| p.0), (LEFT, RIGHT))?;
+    let y = Ruler::new(&c.up, true, points.map(|p| p.1), (FLOOR, TOP))?;
     let lines: Vec<(&Line, Vec<(f64, f64)>)> = c
         .lines
         .iter()

@@ -10,7 +10,7 @@ use serde::Serialize;
 
 use crate::data_dir::{read_text, write_whole};
 use crate::exit::{Exit, Stop};
-use crate::jar_bench::{Sample, Solved, Target, apart_k, by_cells, by_modes, convergence, truth};
+use crate::jar_bench::{Sample, Solved, Target, Truth, apart_k, by_cells, by_modes, convergence};
 use crate::problem_report::Faulty;
 use crate::{out, text};
 
@@ -227,16 +227,16 @@ fn temperatures(case: &Case, solved: &[Solved]) -> Chart {
 
 /// Error of the cells over their number.
 fn closing_in(case: &Case) -> Result<Chart, Stop> {
-    let (by, truth_c) = truth(case)?;
-    let misses = convergence(case, &truth_c)?;
+    let truth = Truth::new(case)?;
+    let misses = convergence(case, &truth)?;
     let guide = match misses.last() {
         Some(&(cells, miss)) => misses.iter().map(|(n, _)| (*n, miss * (cells / n).powi(2))).collect(),
         None => Vec::new(),
     };
     Ok(Chart {
         id: "jar-convergence".into(),
-        title: format!("Cells against {by}"),
-        desc: "Largest miss of the centre at the phases' ends over the number of cells along the radius, \
+        title: format!("Cells against {}", truth.words()),
+        desc: "Largest miss of the centre in the whole run over the number of cells along the radius, \
                beside a line that falls with their square."
             .into(),
         across: Axis {
@@ -244,7 +244,7 @@ fn closing_in(case: &Case) -> Result<Chart, Stop> {
             powers: true,
         },
         up: Axis {
-            words: "K off at the phases' ends".into(),
+            words: "K off at most in the whole run".into(),
             powers: true,
         },
         fahrenheit: false,

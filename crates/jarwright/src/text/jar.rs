@@ -11,7 +11,7 @@ pub fn jar(solved: &[Solved]) -> String {
     let mut page = Page::new();
     for one in solved {
         page.heading(name(one));
-        page.table(2, &rows(one), &[true, true, true, true]);
+        page.table(2, &rows(one), &[false, true, true, true]);
         page.gap();
         for lethality in &one.lethality {
             let both = lethality.heating_min + lethality.cooling_min;
@@ -55,24 +55,24 @@ fn name(solved: &Solved) -> &'static str {
 
 fn rows(solved: &Solved) -> Vec<Vec<String>> {
     let row = |what: &str, sample: &Sample| {
-        vec![
-            format!("{what} {:.0} s", sample.t_s),
-            format!("centre {}", both_scales(sample.centre_c, 3)),
-            format!("coldest {}", both_scales(sample.coldest_c, 2)),
-            format!("mean {}", both_scales(sample.mean_c, 2)),
-        ]
+        let mut row = vec![format!("{what}, {:.0} s", sample.t_s)];
+        row.extend([sample.centre_c, sample.coldest_c, sample.mean_c].map(|c| both_scales(c, 2)));
+        row
     };
     let mut told: Vec<(f64, Vec<String>)> = Vec::new();
     for (i, end_s) in solved.phase_ends_s.iter().enumerate() {
         let at = solved.samples.partition_point(|s| s.t_s < end_s - 1e-6);
         if let Some(sample) = solved.samples.get(at) {
-            told.push((sample.t_s, row(&format!("phase {} ends,", i + 1), sample)));
+            told.push((sample.t_s, row(&format!("phase {} ends", i + 1), sample)));
         }
     }
     let peak = &solved.peak;
     let at = told.partition_point(|(t, _)| *t <= peak.t_s);
-    told.insert(at, (peak.t_s, row("hottest,", peak)));
-    told.into_iter().map(|(_, row)| row).collect()
+    told.insert(at, (peak.t_s, row("centre hottest", peak)));
+    let head = ["", "centre", "coldest on the axis", "mean of the food"].map(str::to_owned);
+    std::iter::once(head.to_vec())
+        .chain(told.into_iter().map(|(_, row)| row))
+        .collect()
 }
 
 fn effort(solved: &Solved) -> String {
