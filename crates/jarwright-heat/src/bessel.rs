@@ -45,7 +45,7 @@ pub(crate) fn j01(x: f64) -> (f64, f64) {
 
 fn near(x: f64) -> (f64, f64) {
     let q = -0.25 * x * x;
-    let terms = (9.0 + 1.8 * x) as usize;
+    let terms = (8.0 + 1.6 * x) as usize;
     let (mut j0, mut j1) = (1.0, 1.0);
     for &(a, b) in NEAR[..terms.min(NEAR_TERMS)].iter().rev() {
         j0 = 1.0 + q * a * j0;
@@ -68,7 +68,7 @@ fn far(x: f64) -> (f64, f64) {
             2 => q = [q[0] - a, q[1] - b],
             _ => p = [p[0] + a, p[1] + b],
         }
-        if a.abs() < 1e-17 && b.abs() < 1e-17 {
+        if a.abs() < 1e-13 && b.abs() < 1e-13 {
             break;
         }
     }

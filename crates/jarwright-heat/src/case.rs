@@ -122,8 +122,8 @@ pub struct Answer {
 }
 
 impl Answer {
-    /// Readings at chosen times, between those there are: by the cubic that meets the two nearest
-    /// with the slopes of their neighbours, and never across a phase's end.
+    /// Readings at chosen times, between those there are: centre and mean by the cubic that meets
+    /// the two nearest with the slopes of their neighbours, and never across a phase's end.
     ///
     /// * `times_s`: rising, within the answer's; each phase's end is read too
     #[must_use]
@@ -142,14 +142,16 @@ impl Answer {
             let ends = span.last();
             for time_s in times_s.iter().filter(inside).chain(ends) {
                 let i = (span.partition_point(|t| t < time_s)).clamp(1, span.len() - 1);
-                let lists = [&self.centre_c, &self.coldest_c, &self.warmest_c, &self.mean_c];
-                let [centre_c, coldest_c, warmest_c, mean_c] =
-                    lists.map(|list| between(span, &list[from..=end], i, *time_s));
+                let smooth = |list: &[f64]| between(span, &list[from..=end], i, *time_s);
+                let centre_c = smooth(&self.centre_c);
+                // Coldest and warmest bend sharply where their place moves: straight lines.
+                let part = (time_s - span[i - 1]) / (span[i] - span[i - 1]);
+                let straight = |list: &[f64]| list[from + i - 1] + part * (list[from + i] - list[from + i - 1]);
                 read.times_s.push(*time_s);
                 read.centre_c.push(centre_c);
-                read.coldest_c.push(coldest_c);
-                read.warmest_c.push(warmest_c);
-                read.mean_c.push(mean_c);
+                read.coldest_c.push(straight(&self.coldest_c).min(centre_c));
+                read.warmest_c.push(straight(&self.warmest_c).max(centre_c));
+                read.mean_c.push(smooth(&self.mean_c));
             }
             read.phase_ends.push(read.times_s.len() - 1);
             from = end;

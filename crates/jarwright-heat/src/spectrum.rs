@@ -14,7 +14,7 @@ use crate::bessel::j01;
 /// Newton steps and halvings a root may take.
 const TURNS: usize = 60;
 /// A step of this share of the root is the last: what is left is a twentieth of its square.
-const LAST_STEP: f64 = 1e-6;
+const LAST_STEP: f64 = 3e-6;
 
 /// Which way.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
