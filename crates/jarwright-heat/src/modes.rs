@@ -12,7 +12,7 @@
 //!
 //! Driven by whoever needs many runs. Knows nothing of cells. Read next: `spectrum.rs`.
 
-use jarwright_figure::Equation;
+use jarwright_figure::{Equation, OutOfRange};
 
 use crate::HeatError;
 use crate::case::{Answer, Case, Film, JarBody, Phase};
@@ -47,6 +47,10 @@ const AXIS_PLACES: usize = 49;
 const INSULATED: f64 = 1e-7;
 /// Each stretch between readings for a dose is this many times as long as what came before it.
 const STRETCH: f64 = 2.5;
+/// Glass is thin up to this part of the food's radius and height.
+const THIN: f64 = 0.125;
+/// Most of the food's heat that the glass may hold.
+const MOST_IN_GLASS: f64 = 0.5;
 /// Under glass, the least film through it may be this much smaller than the others.
 const MOST_APART: f64 = 4.0;
 /// Functions along the height summed side by side.
@@ -152,8 +156,9 @@ impl Modes {
     /// Solves a case for the middle of the jar: [`Modes::centre_c`], [`Modes::dose_points`] and
     /// [`Modes::peak`] hold to [`Modes::truncation_k`].
     ///
-    /// * `case`: within [`crate::case::range`], with fixed films; a jar of glass with its side and
-    ///   base under films that reach through it within a factor of four, and the top under no more
+    /// * `case`: within [`crate::case::range`], with fixed films; a jar of glass no thicker than
+    ///   an eighth of the food's radius and height and holding half its heat at most, its side and base under films that reach through
+    ///   it within a factor of four, and the top under no more
     ///
     /// Under glass the middle is within 0.03 K of resolved glass, and no more than 0.02 K hotter, while
     /// a jar on its way through a bath and air is above 85 °C; further down it may be 0.2 K hotter.
@@ -182,6 +187,15 @@ impl Modes {
     pub fn resolving(case: &Case, resolved_s: f64) -> Result<Self, HeatError> {
         case.check(JAR_MODES.key)?;
         let (body, food) = (&case.body, &case.contents);
+        let thickest_m = THIN * body.inner_radius_m.min(body.food_height_m);
+        OutOfRange::check(
+            "thickness of the glass, for the eigenfunctions' wall correction,",
+            body.wall_m.max(body.base_m),
+            0.0,
+            thickest_m,
+            "m",
+            JAR_MODES.key,
+        )?;
         let heat_j_m3k = food.density_kg_m3 * food.heat_capacity_j_kgk;
         let direction = |way, length_m, thick_m: f64| Direction {
             way,
@@ -196,6 +210,14 @@ impl Modes {
         };
         let round = direction(Way::Round, body.inner_radius_m, body.wall_m);
         let upright = direction(Way::Upright, body.food_height_m, body.base_m);
+        OutOfRange::check(
+            "heat held by the glass over that held by the food, for the eigenfunctions' wall correction,",
+            round.weight() * upright.weight() - 1.0,
+            0.0,
+            MOST_IN_GLASS,
+            "1",
+            JAR_MODES.key,
+        )?;
         let near_m = body.inner_radius_m.min(0.5 * body.food_height_m);
         let heard_s = HEARD_FO * near_m * near_m / food.diffusivity_m2_s();
         // What drags behind a ramp dies with no time: told in other functions it needs more of them.

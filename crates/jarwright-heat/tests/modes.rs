@@ -212,6 +212,36 @@ fn still_air_and_nonsense_are_refused() {
 }
 
 #[test]
+fn glass_that_is_no_thin_wall_is_refused() {
+    let bath = [phase(600.0, 100.0, 100.0, BATH)];
+    assert!(Modes::new(&case(0.003, 70.0, &bath)).is_ok());
+    assert!(matches!(
+        Modes::new(&case(0.006, 70.0, &bath)),
+        Err(HeatError::OutOfRange(_))
+    ));
+    let mut foam = case(0.003, 70.0, &bath);
+    foam.contents.density_kg_m3 = 150.0;
+    assert!(matches!(Modes::new(&foam), Err(HeatError::OutOfRange(_))));
+}
+
+#[test]
+fn films_that_change_places_turn_nothing_around() -> Result<(), HeatError> {
+    // Base and top swap a strong and a weak film: the rates stay, the functions do not.
+    let swap = [
+        phase(600.0, 20.0, 20.0, [0.0, 1200.0, 1.0]),
+        phase(900.0, 20.0, 20.0, [0.0, 1.0, 1200.0]),
+    ];
+    let case = case(0.0, 80.0, &swap);
+    let modes = Modes::new(&case)?;
+    let cells = jar::solve(&case, &Grid::fine())?;
+    for (time_s, c) in cells.times_s.iter().zip(&cells.centre_c) {
+        let miss = modes.centre_c(*time_s) - c;
+        assert!(miss.abs() < 0.01, "{time_s} {c}: {miss}");
+    }
+    Ok(())
+}
+
+#[test]
 fn dose_points_weigh_the_whole_run_and_the_peak_is_one() -> Result<(), HeatError> {
     let modes = Modes::new(&case(0.003, 70.0, &day()))?;
     let points = modes.dose_points();
@@ -390,7 +420,7 @@ proptest! {
         ]);
         case.body.inner_radius_m = radius;
         case.body.food_height_m = height;
-        if matches!(Modes::new(&case), Err(HeatError::FilmsApart { .. })) {
+        if matches!(Modes::new(&case), Err(HeatError::FilmsApart { .. } | HeatError::OutOfRange(_))) {
             case.body = JarBody { inner_radius_m: radius, food_height_m: height, ..body(0.0) };
         }
         let modes = Modes::new(&case).map_err(|e| TestCaseError::fail(e.to_string()))?;

@@ -381,7 +381,7 @@ fn heat(error: &HeatError) -> Stop {
     let hint = match error {
         HeatError::FilmsApart { .. } | HeatError::FilmVaries { .. } => "--solver grid takes any films",
         HeatError::TooManySteps { .. } => "shorten or join phases",
-        _ => "change the case's file",
+        _ => "change the case's file; --solver grid takes glass of any thickness",
     };
     let mut what = error.to_string();
     if let HeatError::OutOfRange(range) = error {
