@@ -15,7 +15,7 @@
 use jarwright_figure::{Equation, OutOfRange};
 
 use crate::HeatError;
-use crate::case::{Answer, Case, Film, JarBody, Phase};
+use crate::case::{Answer, Case, Contents, Film, JarBody, Phase};
 use crate::spectrum::{Direction, Glass, Mode, Way};
 
 /// Registry entry of [`Modes`].
@@ -121,6 +121,53 @@ pub struct Modes {
     heat_left_out: f64,
 }
 
+/// Both directions of a jar; refuses glass that is no thin wall.
+fn directions(body: &JarBody, food: &Contents) -> Result<(Direction, Direction), HeatError> {
+    let heat_j_m3k = food.density_kg_m3 * food.heat_capacity_j_kgk;
+    let direction = |way, length_m, thick_m: f64| Direction {
+        way,
+        length_m,
+        k_w_mk: food.conductivity_w_mk,
+        heat_j_m3k,
+        glass: (thick_m > 0.0).then_some(Glass {
+            thick_m,
+            k_w_mk: body.glass_k_w_mk,
+            heat_j_m3k: body.glass_density_kg_m3 * body.glass_cp_j_kgk,
+        }),
+    };
+    let round = direction(Way::Round, body.inner_radius_m, body.wall_m);
+    let upright = direction(Way::Upright, body.food_height_m, body.base_m);
+    let up_to = |what, got, most, unit| OutOfRange::check(what, got, 0.0, most, unit, JAR_MODES.key);
+    up_to(
+        "thickness of the glass, for the eigenfunctions' wall correction,",
+        body.wall_m.max(body.base_m),
+        THIN * body.inner_radius_m.min(body.food_height_m),
+        "m",
+    )?;
+    up_to(
+        "heat held by the glass over that held by the food, for the eigenfunctions' wall correction,",
+        round.weight() * upright.weight() - 1.0,
+        MOST_IN_GLASS,
+        "1",
+    )?;
+    Ok((round, upright))
+}
+
+/// The time after a change that the functions resolve: what is wanted, no more than the middle
+/// feels or the shortest phase lasts, and no less than a bounded number of functions can tell.
+fn resolution_s(case: &Case, heard_s: f64, wanted_s: f64) -> f64 {
+    // What drags behind a ramp dies with no time: told in other functions it needs more of them.
+    let told_anew = case.phases.windows(2).any(|pair| {
+        let ramp = differ(pair[0].ambient_start_c, pair[0].ambient_end_c);
+        ramp && (pair[0].side != pair[1].side || differ(pair[0].top_w_m2k, pair[1].top_w_m2k))
+    });
+    let usual_s = if told_anew { RAMP_PART * heard_s } else { heard_s };
+    let shortest_s = case.phases.iter().map(|p| p.duration_s).fold(usual_s, f64::min);
+    let longer_m = case.body.food_height_m.max(case.body.inner_radius_m);
+    let finest_s = FINEST_FO * longer_m * longer_m / case.contents.diffusivity_m2_s();
+    wanted_s.min(shortest_s).max(finest_s).min(heard_s)
+}
+
 /// Whether two inputs are not the same number.
 fn differ(a: f64, b: f64) -> bool {
     (a - b).abs() > 0.0
@@ -187,52 +234,10 @@ impl Modes {
     pub fn resolving(case: &Case, resolved_s: f64) -> Result<Self, HeatError> {
         case.check(JAR_MODES.key)?;
         let (body, food) = (&case.body, &case.contents);
-        let thickest_m = THIN * body.inner_radius_m.min(body.food_height_m);
-        OutOfRange::check(
-            "thickness of the glass, for the eigenfunctions' wall correction,",
-            body.wall_m.max(body.base_m),
-            0.0,
-            thickest_m,
-            "m",
-            JAR_MODES.key,
-        )?;
-        let heat_j_m3k = food.density_kg_m3 * food.heat_capacity_j_kgk;
-        let direction = |way, length_m, thick_m: f64| Direction {
-            way,
-            length_m,
-            k_w_mk: food.conductivity_w_mk,
-            heat_j_m3k,
-            glass: (thick_m > 0.0).then_some(Glass {
-                thick_m,
-                k_w_mk: body.glass_k_w_mk,
-                heat_j_m3k: body.glass_density_kg_m3 * body.glass_cp_j_kgk,
-            }),
-        };
-        let round = direction(Way::Round, body.inner_radius_m, body.wall_m);
-        let upright = direction(Way::Upright, body.food_height_m, body.base_m);
-        OutOfRange::check(
-            "heat held by the glass over that held by the food, for the eigenfunctions' wall correction,",
-            round.weight() * upright.weight() - 1.0,
-            0.0,
-            MOST_IN_GLASS,
-            "1",
-            JAR_MODES.key,
-        )?;
+        let (round, upright) = directions(body, food)?;
         let near_m = body.inner_radius_m.min(0.5 * body.food_height_m);
         let heard_s = HEARD_FO * near_m * near_m / food.diffusivity_m2_s();
-        // What drags behind a ramp dies with no time: told in other functions it needs more of them.
-        let told_anew = case.phases.windows(2).any(|pair| {
-            let ramp = differ(pair[0].ambient_start_c, pair[0].ambient_end_c);
-            ramp && (pair[0].side != pair[1].side || differ(pair[0].top_w_m2k, pair[1].top_w_m2k))
-        });
-        let resolved_s = if told_anew {
-            resolved_s.min(RAMP_PART * heard_s)
-        } else {
-            resolved_s
-        };
-        let shortest_s = case.phases.iter().map(|p| p.duration_s).fold(heard_s, f64::min);
-        let scale_s = body.food_height_m.max(body.inner_radius_m).powi(2) / food.diffusivity_m2_s();
-        let resolved_s = resolved_s.min(shortest_s).max(FINEST_FO * scale_s).min(heard_s);
+        let resolved_s = resolution_s(case, heard_s, resolved_s);
         let fastest = DEAD / resolved_s;
         let around = case.phases.iter().flat_map(|p| [p.ambient_start_c, p.ambient_end_c]);
         let (coldest_c, hottest_c) = around

@@ -279,7 +279,7 @@ impl Direction {
             if n > 0 && root > farthest {
                 break;
             }
-            modes.push(self.mode(&angle, n, root));
+            modes.push(self.mode(&angle, root));
             (before, last) = (last, root);
         }
         modes
@@ -302,7 +302,7 @@ impl Direction {
         (faces / (1.0 + faces / limit)).sqrt()
     }
 
-    fn mode(&self, angle: &Angle, n: usize, root: f64) -> Mode {
+    fn mode(&self, angle: &Angle, root: f64) -> Mode {
         if root == 0.0 {
             let even = End { value: 1.0, flow: 0.0 };
             let mode = Mode {
@@ -380,7 +380,6 @@ impl Direction {
             Way::Round => 1.0,
             Way::Upright => (0.5 * root - turn).cos(),
         };
-        debug_assert!(n == 0 || root > 0.0);
         let mode = Mode {
             rate,
             whole: (outer.flow + top.flow) / rate,
