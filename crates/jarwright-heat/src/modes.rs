@@ -53,8 +53,10 @@ const THIN: f64 = 0.125;
 const MOST_IN_GLASS: f64 = 0.5;
 /// Under glass, the least film through it may be this much smaller than the others.
 const MOST_APART: f64 = 4.0;
+/// A function is zero in the middle below this, of functions whose mean square is 1.
+const VANISHES: f64 = 1e-9;
 /// Functions along the height summed side by side.
-const BLOCK: usize = 32;
+const BLOCK: usize = 16;
 /// Nodes and weights of Gauss and Legendre on 0 to 1, five points.
 const GAUSS: [(f64, f64); 5] = [
     (0.046_910_077_030_668, 0.118_463_442_528_094_5),
@@ -98,10 +100,46 @@ struct Stage {
     dying: Vec<f64>,
     /// What a ramp drags behind for good; empty without one.
     lag: Vec<f64>,
-    /// `dying` times the functions' values in the middle.
-    centre: Vec<f64>,
+    /// `dying` in the middle.
+    centre: Middle,
     /// How far the middle lags behind a ramp [K].
     centre_lag_k: f64,
+}
+
+/// A state in the middle of the jar, without the functions along the height that vanish there: half
+/// of them where base and top are alike.
+#[derive(Debug, Clone, Default)]
+struct Middle {
+    /// Rates of the functions along the height [1/s].
+    rates: Vec<f64>,
+    /// Products kept in each row, and where it begins.
+    kept: Vec<usize>,
+    rows: Vec<usize>,
+    /// The state times the functions' values in the middle.
+    states: Vec<f64>,
+}
+
+impl Middle {
+    fn new(stage: &Stage, round: &[Mode], upright: &[Mode]) -> Self {
+        let seen: Vec<usize> = (0..upright.len())
+            .filter(|&n| upright[n].middle.abs() > VANISHES)
+            .collect();
+        let mut middle = Self {
+            rates: seen.iter().map(|&n| upright[n].rate).collect(),
+            states: Vec::with_capacity(stage.dying.len()),
+            ..Self::default()
+        };
+        for (m, f) in round.iter().enumerate() {
+            let many = seen.partition_point(|&n| n < stage.kept[m]);
+            middle.kept.push(many);
+            middle.rows.push(middle.states.len());
+            let row = &stage.dying[stage.rows[m]..];
+            middle
+                .states
+                .extend(seen[..many].iter().map(|&n| row[n] * f.middle * upright[n].middle));
+        }
+        middle
+    }
 }
 
 /// A case solved; its temperatures can be asked for at any time.
@@ -319,7 +357,7 @@ impl Modes {
             rows,
             dying: vec![0.0; total],
             lag: Vec::new(),
-            centre: Vec::new(),
+            centre: Middle::default(),
             centre_lag_k: 0.0,
         };
         let even_k = match self.stages.last() {
@@ -363,9 +401,7 @@ impl Modes {
         }
         let (_, edge_k) = stage.middle(round, upright, &stage.dying, self.heard_s);
         self.truncation_k = self.truncation_k.max(edge_k + self.unheard_k);
-        let mut centre = Vec::with_capacity(total);
-        stage.each(round, upright, |state, f, g| centre.push(*state * f.middle * g.middle));
-        stage.centre = centre;
+        stage.centre = Middle::new(&stage, round, upright);
         self.stages.push(stage);
     }
 
@@ -652,7 +688,7 @@ impl Stage {
     /// Sum of what has not died in the middle, each product times `plain` plus `by_rate` times its
     /// rate.
     fn centre_sum(&self, elapsed_s: f64, plain: f64, by_rate: f64) -> f64 {
-        let (round, upright) = (&self.round_rates, &self.upright_rates);
+        let (round, upright) = (&self.round_rates, &self.centre.rates);
         let limit = DEAD / elapsed_s;
         let (mut sum, mut from) = (0.0, 0);
         while from < upright.len() && (from == 0 || round[0] + upright[from] <= limit) {
@@ -663,13 +699,13 @@ impl Stage {
                 while most > 0 && f + block[most - 1] > limit {
                     most -= 1;
                 }
-                let many = most.min(self.kept[m].saturating_sub(from));
+                let many = most.min(self.centre.kept[m].saturating_sub(from));
                 if many == 0 {
                     break;
                 }
                 let die = (-f * elapsed_s).exp();
                 let here = die * (plain + by_rate * f);
-                let row = &self.centre[self.rows[m] + from..][..many];
+                let row = &self.centre.states[self.centre.rows[m] + from..][..many];
                 for ((value, weight), state) in values.iter_mut().zip(&mut weighted).zip(row) {
                     *value += die * state;
                     *weight += here * state;
