@@ -5,6 +5,7 @@ mod cooling;
 mod exact;
 mod films;
 mod jar;
+mod modes;
 mod textbook;
 
 use jarwright_figure::Mark;
@@ -17,7 +18,8 @@ use crate::{Check, Worst};
 pub fn all() -> Vec<Check> {
     vec![
         exact::finite_cylinder_series(),
-        exact::finite_cylinder_grid(),
+        modes::grid_series(),
+        modes::modes_series(),
         exact::eigenvalues(),
         exact::eigenvalues_printed(),
         textbook::textbook_exact(),
@@ -26,8 +28,16 @@ pub fn all() -> Vec<Check> {
         textbook::lienhard_apples(),
         textbook::incropera_wall(),
         textbook::holman_cylinder(),
-        jar::jar_elements(),
+        modes::solvers_textbook_exact(),
+        modes::solvers_textbook_printed(),
+        modes::grid_elements(),
+        modes::modes_elements(),
+        modes::bench_grid(),
+        modes::bench_grid_dose(),
+        modes::bench_modes(),
+        modes::bench_modes_dose(),
         jar::curd_elements(),
+        jar::curd_elements_modes(),
         jar::curd_reconstruction(),
         jar::curd_poster(),
         jar::cooling_share(),

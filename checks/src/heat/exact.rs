@@ -1,18 +1,16 @@
-//! The jar solver and the exact series against general-purpose libraries.
+//! The exact series against general-purpose libraries.
 
 use jarwright_figure::Mark;
-use jarwright_heat::HeatError;
 use jarwright_heat::exact::{FiniteCylinder, Series, Shape};
-use jarwright_heat::jar::{Contents, Film, Grid, JarBody, Phase, run};
 
 use super::{Claim, or_miss};
 use crate::{Check, Worst};
 
 #[rustfmt::skip]
-const FO: [f64; 9] = [0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.75, 1.0, 2.0];
+pub(super) const FO: [f64; 9] = [0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.75, 1.0, 2.0];
 /// Height over radius 1: Biot number, then centre and mean at each Fourier number of [`FO`].
 #[rustfmt::skip]
-const SQUARE: [(f64, [f64; 9], [f64; 9]); 3] = [
+pub(super) const SQUARE: [(f64, [f64; 9], [f64; 9]); 3] = [
     (
         0.5,
         [0.99929648, 0.98390544, 0.90126942, 0.80024040, 0.70440041, 0.61848896, 0.44577964, 0.32114873, 0.086495671],
@@ -31,7 +29,7 @@ const SQUARE: [(f64, [f64; 9], [f64; 9]); 3] = [
 ];
 /// Height over radius 1.25: Fourier number, then the centre at Biot numbers 0.5, 5 and infinity.
 #[rustfmt::skip]
-const TALL: [(f64, [f64; 3]); 7] = [
+pub(super) const TALL: [(f64, [f64; 3]); 7] = [
     (0.05, [0.99942044, 0.99580416, 0.98694676]),
     (0.1, [0.98689501, 0.92257260, 0.83955155]),
     (0.2, [0.91710160, 0.63537872, 0.45323698]),
@@ -67,75 +65,6 @@ pub(super) fn finite_cylinder_series() -> Check {
         tolerance: 1e-6,
         unit: "1",
         why: "the yardstick must be finer than anything held to it",
-        note: "",
-    }
-    .held(&worst)
-}
-
-/// The jar solver as a plain cylinder: glass like food, the insulated top its plane of symmetry.
-fn plain_cylinder(biot: f64, height_over_radius: f64, fourier: &[f64]) -> Result<Vec<f64>, HeatError> {
-    let food = Contents {
-        conductivity_w_mk: 0.5,
-        density_kg_m3: 1000.0,
-        heat_capacity_j_kgk: 4000.0,
-    };
-    let (radius, skin) = (0.04, 0.002);
-    let body = JarBody {
-        inner_radius_m: radius - skin,
-        food_height_m: radius * height_over_radius - skin,
-        wall_m: skin,
-        base_m: skin,
-        glass_k_w_mk: food.conductivity_w_mk,
-        glass_density_kg_m3: food.density_kg_m3,
-        glass_cp_j_kgk: food.heat_capacity_j_kgk,
-    };
-    let second = food.conductivity_w_mk / food.density_kg_m3 / food.heat_capacity_j_kgk / radius / radius;
-    let mut before = 0.0;
-    let phases: Vec<Phase> = fourier
-        .iter()
-        .map(|fo| {
-            let duration_s = (fo - before) / second;
-            before = *fo;
-            Phase {
-                duration_s,
-                ambient_start_c: 0.0,
-                ambient_end_c: 0.0,
-                side: Film::Fixed(biot * food.conductivity_w_mk / radius),
-                top_w_m2k: 0.0,
-            }
-        })
-        .collect();
-    let history = run(&body, &food, 100.0, 100.0, &phases, &Grid::fine())?;
-    Ok(history
-        .phase_ends
-        .iter()
-        .map(|&i| history.warmest_c[i] / 100.0)
-        .collect())
-}
-
-pub(super) fn finite_cylinder_grid() -> Check {
-    let mut worst = Worst::default();
-    let mut hold = |biot, ratio, fo: &[f64], centres: &[f64]| {
-        let computed = plain_cylinder(biot, ratio, fo).unwrap_or_else(|_| vec![f64::NAN; fo.len()]);
-        for (theta, centre) in computed.into_iter().zip(centres) {
-            worst.add(30.0 * theta, 30.0 * centre);
-        }
-    };
-    for (biot, centres, _) in &SQUARE[..2] {
-        hold(*biot, 1.0, &FO, centres);
-    }
-    for (i, biot) in [0.5, 5.0].into_iter().enumerate() {
-        hold(biot, 1.25, &TALL.map(|row| row.0), &TALL.map(|row| row.1[i]));
-    }
-    Claim {
-        name: "finite-cylinder-grid",
-        claim: "the jar solver gives a plain cylinder's centre, for a step of 30 K",
-        source: "scipy_mpmath",
-        place: "60 terms, 30 digits; Biot numbers 0.5 and 5",
-        mark: Mark::Computed,
-        tolerance: 0.02,
-        unit: "K",
-        why: "a thermometer in a jar reads to 0.1 K; a fifth of that",
         note: "",
     }
     .held(&worst)

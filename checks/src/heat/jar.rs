@@ -3,7 +3,8 @@
 use jarwright_dose::lethality_split_min;
 use jarwright_figure::Mark;
 use jarwright_heat::HeatError;
-use jarwright_heat::jar::{Contents, Film, Grid, History, JarBody, Phase, run};
+use jarwright_heat::jar::{Answer, Case, Contents, Film, Grid, JarBody, Phase, run};
+use jarwright_heat::modes::Modes;
 
 use super::Claim;
 use crate::{Check, Worst};
@@ -24,16 +25,40 @@ const CURD: Contents = Contents {
     heat_capacity_j_kgk: 2865.0,
 };
 
-fn steps(minutes: &[f64], around_c: f64, film: f64, top_w_m2k: f64) -> Vec<Phase> {
-    let mut before = 0.0;
-    minutes
-        .iter()
-        .map(|m| {
-            let duration_s = (m - before) * 60.0;
-            before = *m;
-            phase(duration_s / 60.0, around_c, around_c, Film::Fixed(film), top_w_m2k)
-        })
-        .collect()
+/// Minutes at which the heated and the iced jar are read.
+pub(super) const JAR_TIMES_MIN: ([f64; 7], [f64; 6]) = (
+    [5.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0],
+    [10.0, 20.0, 30.0, 40.0, 60.0, 90.0],
+);
+/// J1, the top insulated, 70 °C in boiling water: middle, and coldest point of the axis.
+pub(super) const HEATED: [(f64, f64); 7] = [
+    (70.0569, 70.0567),
+    (71.8195, 71.7872),
+    (75.7297, 75.5345),
+    (80.0686, 79.6274),
+    (87.2489, 86.4275),
+    (93.6748, 92.8006),
+    (96.8656, 96.2243),
+];
+/// J3, 95 °C in an ice bath: middle, and warmest point of the axis.
+pub(super) const ICED: [(f64, f64); 6] = [
+    (89.973, 90.008),
+    (65.161, 65.623),
+    (42.489, 43.277),
+    (27.124, 27.934),
+    (11.194, 11.716),
+    (3.482, 3.658),
+];
+
+/// The elements' jar from one temperature, in surroundings of one.
+pub(super) fn glass_case(start_c: f64, seconds: f64, around_c: f64, film: f64, top_w_m2k: f64) -> Case {
+    Case {
+        body: BODY,
+        contents: CURD,
+        food_start_c: start_c,
+        glass_start_c: start_c,
+        phases: vec![phase(seconds / 60.0, around_c, around_c, Film::Fixed(film), top_w_m2k)],
+    }
 }
 
 fn phase(minutes: f64, from_c: f64, to_c: f64, side: Film, top_w_m2k: f64) -> Phase {
@@ -46,61 +71,8 @@ fn phase(minutes: f64, from_c: f64, to_c: f64, side: Film, top_w_m2k: f64) -> Ph
     }
 }
 
-pub(super) fn jar_elements() -> Check {
-    let mut worst = Worst::default();
-    let mut hold = |start_c, phases: &[Phase], rows: &[(f64, f64)], warmest: bool| match run(
-        &BODY,
-        &CURD,
-        start_c,
-        start_c,
-        phases,
-        &Grid::fine(),
-    ) {
-        Ok(h) => {
-            for (&i, (centre, axis)) in h.phase_ends.iter().zip(rows) {
-                worst.add(h.centre_c[i], *centre);
-                worst.add(if warmest { h.warmest_c[i] } else { h.coldest_c[i] }, *axis);
-            }
-        }
-        Err(_) => worst.add(f64::NAN, 0.0),
-    };
-    let heat = steps(&[5.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0], 100.0, 1000.0, 0.0);
-    let heated = [
-        (70.0569, 70.0567),
-        (71.8195, 71.7872),
-        (75.7297, 75.5345),
-        (80.0686, 79.6274),
-        (87.2489, 86.4275),
-        (93.6748, 92.8006),
-        (96.8656, 96.2243),
-    ];
-    hold(70.0, &heat, &heated, false);
-    let ice = steps(&[10.0, 20.0, 30.0, 40.0, 60.0, 90.0], 1.0, 400.0, 10.0);
-    let cooled = [
-        (89.973, 90.008),
-        (65.161, 65.623),
-        (42.489, 43.277),
-        (27.124, 27.934),
-        (11.194, 11.716),
-        (3.482, 3.658),
-    ];
-    hold(95.0, &ice, &cooled, true);
-    Claim {
-        name: "jar-finite-elements",
-        claim: "a glass jar of food in boiling water and in an ice bath: middle, and coldest or hottest point of the axis",
-        source: "scikit_fem_12",
-        place: "benchmarks J1 and J3",
-        mark: Mark::Computed,
-        tolerance: 0.05,
-        unit: "K",
-        why: "half of what a jar's thermometer shows; three element grids agree to 0.0005 K",
-        note: "another method (finite elements), another time stepping, another program",
-    }
-    .held(&worst)
-}
-
 /// Bath from 82 °C to boiling, hold, then still on a bench: one run of the curd process.
-fn curd_run(grid: &Grid, fill_c: f64, come_up_min: f64, bench: Film, top: (f64, f64)) -> Result<History, HeatError> {
+fn curd_run(grid: &Grid, fill_c: f64, come_up_min: f64, bench: Film, top: (f64, f64)) -> Result<Answer, HeatError> {
     let bath = Film::Fixed(1000.0);
     let phases = [
         phase(come_up_min, 82.0, 100.0, bath, top.0),
@@ -110,14 +82,17 @@ fn curd_run(grid: &Grid, fill_c: f64, come_up_min: f64, bench: Film, top: (f64, 
     run(&BODY, &CURD, fill_c, fill_c, &phases, grid)
 }
 
+/// Fill, film on the top, middle at boiling, at the end of 15 min, and at its peak.
+const CURD_ROWS: [(f64, f64, f64, f64, f64); 4] = [
+    (70.0, 0.0, 79.75, 88.59, 92.21),
+    (70.0, 20.0, 79.89, 88.89, 92.54),
+    (77.0, 0.0, 83.08, 90.25, 93.23),
+    (77.0, 20.0, 83.17, 90.46, 93.48),
+];
+
 pub(super) fn curd_elements() -> Check {
     let mut worst = Worst::default();
-    for (fill_c, top, at_boil, at_end, peak) in [
-        (70.0, 0.0, 79.75, 88.59, 92.21),
-        (70.0, 20.0, 79.89, 88.89, 92.54),
-        (77.0, 0.0, 83.08, 90.25, 93.23),
-        (77.0, 20.0, 83.17, 90.46, 93.48),
-    ] {
+    for (fill_c, top, at_boil, at_end, peak) in CURD_ROWS {
         match curd_run(&Grid::fine(), fill_c, 27.5, Film::Fixed(12.0), (top, top)) {
             Ok(h) => {
                 worst.add(h.centre_c[h.phase_ends[0]], at_boil);
@@ -137,6 +112,45 @@ pub(super) fn curd_elements() -> Check {
         unit: "K",
         why: "half of what a jar's thermometer shows",
         note: "",
+    }
+    .held(&worst)
+}
+
+pub(super) fn curd_elements_modes() -> Check {
+    let mut worst = Worst::default();
+    for (fill_c, top, at_boil, at_end, peak) in CURD_ROWS {
+        let bath = |minutes, from_c| phase(minutes, from_c, 100.0, Film::Fixed(1000.0), top);
+        let case = Case {
+            body: BODY,
+            contents: CURD,
+            food_start_c: fill_c,
+            glass_start_c: fill_c,
+            phases: vec![
+                bath(27.5, 82.0),
+                bath(15.0, 100.0),
+                phase(240.0, 22.0, 22.0, Film::Fixed(12.0), top),
+            ],
+        };
+        match Modes::new(&case) {
+            Ok(modes) => {
+                worst.add(modes.centre_c(27.5 * 60.0), at_boil);
+                worst.add(modes.centre_c(42.5 * 60.0), at_end);
+                worst.add(modes.peak(&modes.dose_points()).1, peak);
+            }
+            Err(_) => worst.add(f64::NAN, 0.0),
+        }
+    }
+    Claim {
+        name: "curd-process-modes",
+        claim: "the middle of a jar of curd at boiling, at the end of 15 min and at its peak on the bench, \
+                by eigenfunctions",
+        source: "scikit_fem_12",
+        place: "blind run of the curd process, 82 to 100 °C in 27.5 min",
+        mark: Mark::Computed,
+        tolerance: 0.05,
+        unit: "K",
+        why: "half of what a jar's thermometer shows",
+        note: "glass by the wall correction",
     }
     .held(&worst)
 }

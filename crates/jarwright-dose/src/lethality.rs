@@ -168,6 +168,49 @@ pub fn lethality_rectangle_min(step_s: f64, temperatures_c: &[f64], ref_c: f64, 
     Ok(temperatures_c.iter().map(|&c| lethal_rate(c, ref_c, z_k)).sum::<f64>() * step_s / 60.0)
 }
 
+/// Lethality [min] of readings that each stand for a time of their own.
+///
+/// ```text
+/// F = sum of w L
+/// ```
+///
+/// * `weights_s`: time each reading stands for [s], 0 or more; with the weights of a quadrature
+///   rule on a smooth history a few dozen readings serve
+/// * `temperatures_c`: as many temperatures [°C], -40 to 160
+///
+/// # Errors
+/// [`DoseError`]: readings that do not pair up, a weight below 0, or a number outside the ranges of
+/// [`lethality_min`].
+///
+/// # Source
+/// The integral of `geankoplis`, section 9.12, by whatever rule gave the weights.
+///
+/// ```
+/// assert_eq!(jarwright_dose::lethality_weighted_min(&[300.0, 300.0], &[90.0, 90.0], 90.0, 10.0), Ok(10.0));
+/// assert!(jarwright_dose::lethality_weighted_min(&[-300.0], &[90.0], 90.0, 10.0).is_err());
+/// ```
+pub fn lethality_weighted_min(
+    weights_s: &[f64],
+    temperatures_c: &[f64],
+    ref_c: f64,
+    z_k: f64,
+) -> Result<f64, DoseError> {
+    check_constants(ref_c, z_k)?;
+    check_temperatures(temperatures_c)?;
+    if weights_s.len() != temperatures_c.len() {
+        return Err(DoseError::Unpaired {
+            times: weights_s.len(),
+            temperatures: temperatures_c.len(),
+        });
+    }
+    let mut seconds = 0.0;
+    for (&weight_s, &c) in weights_s.iter().zip(temperatures_c) {
+        let weight_s = OutOfRange::check("time of a reading", weight_s, 0.0, f64::INFINITY, "s", LETHALITY.source)?;
+        seconds += weight_s * lethal_rate(c, ref_c, z_k);
+    }
+    Ok(seconds / 60.0)
+}
+
 /// Lethality [min] before and after one reading: (heating, cooling).
 ///
 /// * `split_index`: reading where heating ends, counted from 0; it belongs to both sides
@@ -248,7 +291,8 @@ pub(crate) fn sum(times_s: &[f64], temperatures_c: &[f64], rate: impl Fn(f64, f6
         .zip(temperatures_c.windows(2))
         .map(|(t, c)| (t[1] - t[0]) * rate(c[0], c[1]))
         .sum();
-    seconds / 60.0
+    // An empty sum is -0.
+    (seconds + 0.0) / 60.0
 }
 
 pub(crate) fn check(times_s: &[f64], temperatures_c: &[f64], ref_c: f64, z_k: f64) -> Result<(), DoseError> {

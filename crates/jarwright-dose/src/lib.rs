@@ -14,7 +14,7 @@ mod two_slope;
 pub use error::DoseError;
 pub use lethality::{
     LETHAL_RATE, LETHALITY, LETHALITY_TRAPEZOID, LethalTarget, lethal_rate, lethality_min, lethality_rectangle_min,
-    lethality_split_min, lethality_trapezoid_min, mean_rate_between,
+    lethality_split_min, lethality_trapezoid_min, lethality_weighted_min, mean_rate_between,
 };
 pub use reduction::{
     DEATH_TIME, DECIMAL_REDUCTIONS, d_from_survivors_min, decimal_reductions, minutes_at, minutes_for_reductions,

@@ -2,8 +2,8 @@
 
 use jarwright_dose::{
     DoseError, EQUATIONS, LethalTarget, TwoSlope, d_from_survivors_min, decimal_reductions, lethal_rate, lethality_min,
-    lethality_rectangle_min, lethality_split_min, lethality_trapezoid_min, mean_rate_between, minutes_at,
-    minutes_for_reductions, z_from_two_times_k,
+    lethality_rectangle_min, lethality_split_min, lethality_trapezoid_min, lethality_weighted_min, mean_rate_between,
+    minutes_at, minutes_for_reductions, z_from_two_times_k,
 };
 use proptest::prelude::*;
 
@@ -220,4 +220,30 @@ fn mean_rate_of_a_straight_line_is_what_numerical_integration_gives() {
         let mean = mean_rate_between(rise_k, rate(0.0), rate(1.0), 8.9);
         assert!((mean / simpson - 1.0).abs() < 1e-10, "{rise_k}: {mean} {simpson}");
     }
+}
+
+#[test]
+fn readings_weighed_by_a_rule_give_the_integral() -> Result<(), DoseError> {
+    // Two points of Gauss and Legendre on a straight line of 10 min, against the closed form.
+    let half = 0.5 / f64::sqrt(3.0);
+    let c = [0.5 - half, 0.5 + half].map(|part| 80.0 + 4.0 * part);
+    let by_rule = lethality_weighted_min(&[300.0, 300.0], &c, 93.3, 8.89)?;
+    let exact = lethality_min(&[0.0, 600.0], &[80.0, 84.0], 93.3, 8.89)?;
+    assert!((by_rule / exact - 1.0).abs() < 1e-3, "{by_rule} {exact}");
+    // Equal weights are the rectangle rule.
+    let readings = [90.0, 91.0, 92.5];
+    let rectangle = lethality_rectangle_min(60.0, &readings, 93.3, 8.89)?;
+    assert!(near(
+        lethality_weighted_min(&[60.0; 3], &readings, 93.3, 8.89)?,
+        rectangle
+    ));
+    // Nothing weighed is nothing, and plain zero.
+    assert_eq!(
+        lethality_weighted_min(&[], &[], 93.3, 8.89)?.to_bits(),
+        0.0_f64.to_bits()
+    );
+    assert!(lethality_weighted_min(&[60.0], &[], 93.3, 8.89).is_err());
+    assert!(lethality_weighted_min(&[f64::NAN], &[90.0], 93.3, 8.89).is_err());
+    assert!(lethality_weighted_min(&[60.0], &[900.0], 93.3, 8.89).is_err());
+    Ok(())
 }

@@ -30,6 +30,18 @@ pub enum HeatError {
         /// Length needed.
         needed: usize,
     },
+    /// A film that depends on the wall's temperature, given to a solver that takes fixed ones.
+    FilmVaries {
+        /// Which solver.
+        solver: &'static str,
+    },
+    /// Films on a jar of glass too far apart for the wall correction.
+    FilmsApart {
+        /// Films through the glass on side and base, and the top's [W/(m² K)].
+        films_w_m2k: [f64; 3],
+        /// How many times the least of side and base the others may be.
+        most: f64,
+    },
     /// A solver used up its steps; a fault of the program, not of the cook.
     TooManySteps {
         /// Which solver.
@@ -60,6 +72,22 @@ impl std::fmt::Display for HeatError {
             Self::BadShape { what, got, needed } => {
                 write!(f, "{what}: got {got} values, {needed} needed")
             }
+            Self::FilmVaries { solver } => {
+                write!(
+                    f,
+                    "{solver}: still air's film depends on the wall's temperature; a fixed film is needed"
+                )
+            }
+            Self::FilmsApart {
+                films_w_m2k: [side, base, top],
+                most,
+            } => {
+                write!(
+                    f,
+                    "jar by eigenfunctions: films of {side:.0}, {base:.0} and {top:.0} W/(m2 K) through the glass of \
+                     side and base and on the top; one may be {most:.0} times the least of side and base at most"
+                )
+            }
             Self::TooManySteps { solver, time_s, steps } => {
                 write!(f, "{solver} used up {steps} steps at {time_s:.1} s")
             }
@@ -72,7 +100,11 @@ impl std::error::Error for HeatError {
         match self {
             Self::OutOfRange(cause) => Some(cause),
             Self::Matter(cause) => Some(cause),
-            Self::NeverReaches { .. } | Self::BadShape { .. } | Self::TooManySteps { .. } => None,
+            Self::NeverReaches { .. }
+            | Self::BadShape { .. }
+            | Self::FilmVaries { .. }
+            | Self::FilmsApart { .. }
+            | Self::TooManySteps { .. } => None,
         }
     }
 }

@@ -9,6 +9,8 @@
 pub mod bath;
 mod bath_ode;
 mod bath_water;
+mod bessel;
+pub mod case;
 pub mod cooling;
 pub mod cooling_clock;
 mod error;
@@ -19,12 +21,14 @@ pub mod jar;
 pub mod lag;
 mod march;
 mod mesh;
+pub mod modes;
 pub mod penetration;
 pub mod pot;
 mod pot_flow;
 mod potful;
 mod probe;
 mod root;
+mod spectrum;
 pub mod two_point;
 
 pub use error::HeatError;
@@ -37,6 +41,7 @@ pub static EQUATIONS: &[&Equation] = &[
     &films::OPEN_SURFACE,
     &films::EVAPORATION,
     &jar::JAR_CONDUCTION,
+    &modes::JAR_MODES,
     &pot::POT_HEATS,
     &pot::POT_BOILS,
     &pot::BOWL,

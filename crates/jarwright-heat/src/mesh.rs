@@ -3,7 +3,8 @@
 //! Row-major, the outer face of the base first; in a row the axis first. All rows of food have
 //! the same coefficients, and so have all columns, so a step factors four short lines.
 
-use crate::jar::{Contents, Grid, JarBody};
+use crate::case::{Contents, JarBody};
+use crate::jar::Grid;
 
 /// One line of cells: what couples neighbours, and its factored form.
 #[derive(Debug, Clone)]
@@ -62,16 +63,74 @@ impl Line {
     }
 }
 
+impl Line {
+    /// Solves rows of the same coefficients; `last` is the film's part of the last cell.
+    fn sweep(&self, right: &[f64], out: &mut [f64], last: f64) {
+        let n = self.w.len();
+        let mut rights = right.chunks_exact(n * ABREAST);
+        let mut outs = out.chunks_exact_mut(n * ABREAST);
+        for (right, out) in rights.by_ref().zip(outs.by_ref()) {
+            self.sweep_abreast::<ABREAST>(right, out, last);
+        }
+        let rest = outs.into_remainder().chunks_exact_mut(n);
+        for (right, out) in rights.remainder().chunks_exact(n).zip(rest) {
+            self.sweep_abreast::<1>(right, out, last);
+        }
+    }
+
+    fn sweep_abreast<const N: usize>(&self, right: &[f64], out: &mut [f64], last: f64) {
+        let n = self.w.len();
+        let (w, p, q) = (&self.w[..n], &self.p[..n], &self.q[..n]);
+        let (right, out) = (&right[..N * n], &mut out[..N * n]);
+        let mut before = [0.0; N];
+        for i in 0..n {
+            for (row, before) in before.iter_mut().enumerate() {
+                *before = right[row * n + i] * w[i] + p[i] * *before;
+                out[row * n + i] = *before;
+            }
+        }
+        for (row, before) in before.iter_mut().enumerate() {
+            *before += last * w[n - 1];
+            out[row * n + n - 1] = *before;
+        }
+        for i in (0..n - 1).rev() {
+            for (row, before) in before.iter_mut().enumerate() {
+                *before = out[row * n + i] + q[i] * *before;
+                out[row * n + i] = *before;
+            }
+        }
+    }
+}
+
+/// Films of a moment [W/(m² K)].
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Outside {
+    pub(crate) side_w_m2k: f64,
+    pub(crate) base_w_m2k: f64,
+    pub(crate) top_w_m2k: f64,
+}
+
 /// Films as the cells feel them: through half a cell, per cubic metre of the outermost cell.
+/// Rows and columns of glass and of food differ where one face has glass and the other has none.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct Films {
-    /// On the side [W/(m³ K)].
-    pub(crate) side: f64,
-    /// On the base [W/(m³ K)].
-    pub(crate) base: f64,
+    /// On the side of the food's rows [W/(m³ K)].
+    food_side: f64,
+    /// On the side of the base's rows [W/(m³ K)].
+    base_side: f64,
+    /// Under the food's columns [W/(m³ K)].
+    food_base: f64,
+    /// Under the wall's columns [W/(m³ K)].
+    wall_base: f64,
     /// On the food's top [W/(m³ K)].
-    pub(crate) top: f64,
+    top: f64,
 }
+
+/// Radii of the food's cells run with this power of their number: closer together at the wall,
+/// where the temperature bends.
+const CROWDED: f64 = 0.65;
+/// Rows solved side by side: they share their coefficients, and no row waits for another.
+const ABREAST: usize = 4;
 
 /// The cells.
 #[derive(Debug, Clone)]
@@ -100,13 +159,15 @@ pub(crate) struct Mesh {
 
 impl Mesh {
     pub(crate) fn new(body: &JarBody, food: &Contents, grid: &Grid) -> Self {
-        let (columns, rows) = (grid.radial + grid.wall, grid.base + grid.axial);
+        let wall_columns = if body.wall_m > 0.0 { grid.wall } else { 0 };
+        let base_rows = if body.base_m > 0.0 { grid.base } else { 0 };
+        let (columns, rows) = (grid.radial + wall_columns, base_rows + grid.axial);
         let faces: Vec<f64> = (0..=columns)
             .map(|i| {
                 if i <= grid.radial {
-                    body.inner_radius_m * i as f64 / grid.radial as f64
+                    body.inner_radius_m * (i as f64 / grid.radial as f64).powf(CROWDED)
                 } else {
-                    body.inner_radius_m + body.wall_m * (i - grid.radial) as f64 / grid.wall as f64
+                    body.inner_radius_m + body.wall_m * (i - grid.radial) as f64 / wall_columns as f64
                 }
             })
             .collect();
@@ -118,8 +179,8 @@ impl Mesh {
             .collect();
         let height_m: Vec<f64> = (0..rows)
             .map(|j| {
-                if j < grid.base {
-                    body.base_m / grid.base as f64
+                if j < base_rows {
+                    body.base_m / base_rows as f64
                 } else {
                     body.food_height_m / grid.axial as f64
                 }
@@ -144,12 +205,12 @@ impl Mesh {
             Line::new(&between, &ring_m2, heat)
         };
         let column = |k_above: f64, heat_above: f64| {
-            let k = |j: usize| if j < grid.base { kg } else { k_above };
+            let k = |j: usize| if j < base_rows { kg } else { k_above };
             let between: Vec<f64> = (1..rows)
                 .map(|j| 2.0 / (height_m[j - 1] / k(j - 1) + height_m[j] / k(j)))
                 .collect();
             let heat = (0..rows)
-                .map(|j| if j < grid.base { glass } else { heat_above })
+                .map(|j| if j < base_rows { glass } else { heat_above })
                 .collect();
             Line::new(&between, &height_m, heat)
         };
@@ -162,7 +223,7 @@ impl Mesh {
             columns,
             rows,
             food_columns: grid.radial,
-            base_rows: grid.base,
+            base_rows,
             radius_m,
             ring_m2,
             height_m,
@@ -177,26 +238,33 @@ impl Mesh {
         self.glass_k
     }
 
-    /// Conductance [W/(m² K)] from the outermost half cell of the side, on its outer face.
-    pub(crate) fn side_half_w_m2k(&self) -> f64 {
+    /// Conductance [W/(m² K)] from the outermost half cell of the side, on its outer face, in a row.
+    pub(crate) fn side_half_w_m2k(&self, row: usize) -> f64 {
+        let food = self.columns == self.food_columns && row >= self.base_rows;
+        let k = if food { self.food_k } else { self.glass_k };
         let r = self.outer_radius_m;
-        2.0 * self.glass_k * r / (r * r - self.radius_m[self.columns - 1].powi(2))
+        2.0 * k * r / (r * r - self.radius_m[self.columns - 1].powi(2))
     }
 
-    /// Conductance [W/(m² K)] of the outermost half cell of the base.
-    pub(crate) fn base_half_w_m2k(&self) -> f64 {
-        2.0 * self.glass_k / self.height_m[0]
+    /// Conductance [W/(m² K)] of the outermost half cell of the base, in a column.
+    pub(crate) fn base_half_w_m2k(&self, column: usize) -> f64 {
+        let food = self.base_rows == 0 && column < self.food_columns;
+        2.0 * if food { self.food_k } else { self.glass_k } / self.height_m[0]
     }
 
     /// The films per volume of the cells they act on.
-    pub(crate) fn films(&self, side_w_m2k: f64, top_w_m2k: f64) -> Films {
+    pub(crate) fn films(&self, outside: &Outside) -> Films {
         let through = |half: f64, film: f64| half * film / (half + film);
         let top_height = self.height_m[self.rows - 1];
+        let ring = 2.0 * std::f64::consts::PI * self.outer_radius_m / self.ring_m2[self.columns - 1];
+        let side = |row| through(self.side_half_w_m2k(row), outside.side_w_m2k) * ring;
+        let base = |column| through(self.base_half_w_m2k(column), outside.base_w_m2k) / self.height_m[0];
         Films {
-            side: through(self.side_half_w_m2k(), side_w_m2k) * 2.0 * std::f64::consts::PI * self.outer_radius_m
-                / self.ring_m2[self.columns - 1],
-            base: through(self.base_half_w_m2k(), side_w_m2k) / self.height_m[0],
-            top: through(2.0 * self.food_k / top_height, top_w_m2k) / top_height,
+            food_side: side(self.rows - 1),
+            base_side: side(0),
+            food_base: base(0),
+            wall_base: base(self.columns - 1),
+            top: through(2.0 * self.food_k / top_height, outside.top_w_m2k) / top_height,
         }
     }
 
@@ -204,10 +272,10 @@ impl Mesh {
         if self.factored == Some((rate, films)) {
             return;
         }
-        self.food_row.factor(rate, 0.0, films.side);
-        self.base_row.factor(rate, 0.0, films.side);
-        self.food_column.factor(rate, films.base, films.top);
-        self.wall_column.factor(rate, films.base, 0.0);
+        self.food_row.factor(rate, 0.0, films.food_side);
+        self.base_row.factor(rate, 0.0, films.base_side);
+        self.food_column.factor(rate, films.food_base, films.top);
+        self.wall_column.factor(rate, films.wall_base, 0.0);
         self.factored = Some((rate, films));
     }
 
@@ -216,7 +284,7 @@ impl Mesh {
     pub(crate) fn damped_step(&mut self, t: &mut [f64], step_s: f64, films: Films, around_c: f64) -> f64 {
         self.factor(1.0 / step_s, films);
         self.load(t, 1.0 / step_s);
-        self.sweep_rows(t, films.side * around_c);
+        self.sweep_rows(t, films, around_c);
         let side = self.side_w(t, films, around_c);
         self.load(t, 1.0 / step_s);
         self.sweep_columns(t, films, around_c);
@@ -231,7 +299,7 @@ impl Mesh {
         let ends_before = self.ends_w(t, films, around_c[0]);
         self.load(t, rate);
         self.add_axial(t, films, around_c[0]);
-        self.sweep_rows(t, films.side * around_c[1]);
+        self.sweep_rows(t, films, around_c[1]);
         let side = self.side_w(t, films, around_c[1]);
         // Both half steps share the conduction along rows, so it need not be computed again.
         for j in 0..self.rows {
@@ -286,8 +354,13 @@ impl Mesh {
                 }
             }
         }
-        for (right, c) in self.right[..n].iter_mut().zip(t) {
-            *right += films.base * (around_c - c);
+        for (i, (right, c)) in self.right[..n].iter_mut().zip(t).enumerate() {
+            let film = if i < self.food_columns {
+                films.food_base
+            } else {
+                films.wall_base
+            };
+            *right += film * (around_c - c);
         }
         let top = (self.rows - 1) * n;
         let food = top..top + self.food_columns;
@@ -296,37 +369,25 @@ impl Mesh {
         }
     }
 
-    /// Solves every row for the temperatures; `side` is the film's part of the last cell.
-    fn sweep_rows(&mut self, t: &mut [f64], side: f64) {
-        let n = self.columns;
-        for j in 0..self.rows {
-            let line = if j < self.base_rows {
-                &self.base_row
-            } else {
-                &self.food_row
-            };
-            let right = &self.right[j * n..(j + 1) * n];
-            let out = &mut t[j * n..(j + 1) * n];
-            let (w, p, q) = (&line.w[..n], &line.p[..n], &line.q[..n]);
-            let mut before = 0.0;
-            for i in 0..n {
-                before = right[i] * w[i] + p[i] * before;
-                out[i] = before;
-            }
-            before += side * w[n - 1];
-            out[n - 1] = before;
-            for i in (0..n - 1).rev() {
-                before = out[i] + q[i] * before;
-                out[i] = before;
-            }
-        }
+    /// Solves every row for the temperatures.
+    fn sweep_rows(&self, t: &mut [f64], films: Films, around_c: f64) {
+        let from = self.base_rows * self.columns;
+        let (base, food) = t.split_at_mut(from);
+        let (base_right, food_right) = self.right.split_at(from);
+        self.base_row.sweep(base_right, base, films.base_side * around_c);
+        self.food_row.sweep(food_right, food, films.food_side * around_c);
     }
 
     /// Solves every column for the temperatures, all columns side by side.
     fn sweep_columns(&mut self, t: &mut [f64], films: Films, around_c: f64) {
         let n = self.columns;
-        for right in &mut self.right[..n] {
-            *right += films.base * around_c;
+        for (i, right) in self.right[..n].iter_mut().enumerate() {
+            let film = if i < self.food_columns {
+                films.food_base
+            } else {
+                films.wall_base
+            };
+            *right += film * around_c;
         }
         let top = (self.rows - 1) * n;
         for right in &mut self.right[top..top + self.food_columns] {
@@ -362,25 +423,33 @@ impl Mesh {
     /// Heat through the side [W].
     fn side_w(&self, t: &[f64], films: Films, around_c: f64) -> f64 {
         let last = self.columns - 1;
-        let area = films.side * self.ring_m2[last];
-        self.height_m
-            .iter()
-            .enumerate()
-            .map(|(j, height)| area * height * (around_c - t[j * self.columns + last]))
-            .sum()
+        let lost = self.height_m.iter().enumerate().map(|(j, height)| {
+            let film = if j < self.base_rows {
+                films.base_side
+            } else {
+                films.food_side
+            };
+            film * height * (around_c - t[j * self.columns + last])
+        });
+        self.ring_m2[last] * lost.sum::<f64>()
     }
 
     /// Heat through base and top [W].
     fn ends_w(&self, t: &[f64], films: Films, around_c: f64) -> f64 {
-        let (base, top) = (films.base * self.height_m[0], films.top * self.height_m[self.rows - 1]);
+        let (low, top) = (self.height_m[0], films.top * self.height_m[self.rows - 1]);
         let upper = &t[(self.rows - 1) * self.columns..];
-        let through_base: f64 = self.ring_m2.iter().zip(t).map(|(a, v)| a * (around_c - v)).sum();
+        let food = self.food_columns;
+        let part = |film: f64, ring: &[f64], t: &[f64]| -> f64 {
+            film * ring.iter().zip(t).map(|(a, v)| a * (around_c - v)).sum::<f64>()
+        };
+        let through_base = part(films.food_base, &self.ring_m2[..food], t)
+            + part(films.wall_base, &self.ring_m2[food..], &t[food..self.columns]);
         let through_top: f64 = self.ring_m2[..self.food_columns]
             .iter()
             .zip(upper)
             .map(|(a, v)| a * (around_c - v))
             .sum();
-        base * through_base + top * through_top
+        low * through_base + top * through_top
     }
 
     /// Heat held above 0 °C [J].

@@ -4,11 +4,13 @@
 //! title and a description for those who do not see it, no script and no outside resource.
 //! Shades differ by hatching as well as by grey, so that a copying machine keeps them apart.
 
+mod chart;
 mod curve;
 mod log;
 mod ornament;
 mod timeline;
 
+pub use chart::{Axis, Chart, Line, LineKind, chart};
 pub use curve::{Curve, Mark, Phase, curve};
 pub use log::{LogPicture, Probe, Spot, log};
 pub use ornament::{graduations, jar, ladle};

@@ -10,6 +10,7 @@ mod compose;
 mod data_dir;
 mod dialogue;
 mod exit;
+mod jar_bench;
 mod log_picture;
 mod out;
 mod problem_report;

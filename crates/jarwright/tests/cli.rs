@@ -107,7 +107,7 @@ fn without_a_command_a_short_help_with_an_example_is_shown() -> Result<(), Any> 
 
 #[test]
 fn every_command_has_help_with_an_example_and_the_program_tells_its_version() -> Result<(), Any> {
-    for command in ["plan", "setup", "demo", "checks", "why"] {
+    for command in ["plan", "setup", "demo", "jar", "checks", "why"] {
         let output = run(&[command, "--help"])?;
         assert_eq!(output.status.code(), Some(0), "{command}");
         assert!(

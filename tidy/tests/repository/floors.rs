@@ -20,8 +20,8 @@ const FLOORS: [(&str, u8); 9] = [
     ("jarwright", 5),
 ];
 
-/// Which crates may name a library. What is not here is used by none; tests may use proptest
-/// and tempfile anywhere, benches divan.
+/// Which crates may name a library. What is not here is used by none; tests and benches may
+/// use what is in [`FOR_TESTS`] anywhere.
 const LIBRARIES: [(&str, &[&str]); 15] = [
     ("clap", &["jarwright"]),
     ("csv", &["jarwright-reference"]),

@@ -1,4 +1,5 @@
-//! The three files a cook writes: formula, kitchen, stores. Text in, typed values out.
+//! The three files a cook writes: formula, kitchen, stores; and a jar on the bench. Text in, typed
+//! values out.
 //!
 //! No file is opened here. A text is refused with every fault in it at once, each with its
 //! place, what is expected there and the nearest word. Numbers whose unit could be guessed
@@ -20,6 +21,7 @@ pub mod quantity;
 mod read_equipment;
 mod read_formula;
 mod read_gear;
+mod read_jar_case;
 mod read_letter;
 mod read_stores;
 mod section;
@@ -42,6 +44,7 @@ pub use money::Money;
 pub use problem::{Fault, Problem};
 pub use read_equipment::read_kitchen;
 pub use read_formula::{read_formula, read_formula_with};
+pub use read_jar_case::read_jar_case;
 pub use read_stores::read_stores;
 pub use spell::nearest;
 pub use stores::{Analysis, OwnIngredient, StoresFile, StoresItem, TitratableAcidity};

@@ -1,8 +1,9 @@
-//! The three readers against good texts, bad texts and any text.
+//! The readers against good texts, bad texts and any text.
 
 mod amounts;
 mod demo;
 mod formulas;
+mod jar_cases;
 mod kitchens;
 mod stores;
 

@@ -1,0 +1,83 @@
+//! What one jar costs. Targets stand in `targets.md`; `compare.sh` runs a general-purpose library
+//! beside. Run with `cargo bench -p jarwright-heat`.
+
+use divan::{Bencher, black_box};
+use jarwright_heat::case::{Case, Contents, Film, JarBody, Phase};
+use jarwright_heat::jar::{self, Grid};
+use jarwright_heat::modes::Modes;
+
+fn main() {
+    divan::main();
+}
+
+fn phase(duration_s: f64, ambient_start_c: f64, ambient_end_c: f64, film: f64, top_w_m2k: f64) -> Phase {
+    Phase {
+        duration_s,
+        ambient_start_c,
+        ambient_end_c,
+        side: Film::Fixed(film),
+        top_w_m2k,
+    }
+}
+
+/// Come-up, hold and air; without glass and one film for all faces, or in glass with its headspace.
+fn case(glass_m: f64) -> Case {
+    let top = |film: f64| if glass_m > 0.0 { 0.0 } else { film };
+    Case {
+        body: JarBody {
+            inner_radius_m: 0.0325,
+            food_height_m: 0.075,
+            wall_m: glass_m,
+            base_m: glass_m,
+            glass_k_w_mk: 1.05,
+            glass_density_kg_m3: 2520.0,
+            glass_cp_j_kgk: 820.0,
+        },
+        contents: Contents {
+            conductivity_w_mk: 0.45,
+            density_kg_m3: 1150.0,
+            heat_capacity_j_kgk: 3100.0,
+        },
+        food_start_c: 76.7,
+        glass_start_c: 76.7,
+        phases: vec![
+            phase(600.0, 82.0, 100.0, 1200.0, top(1200.0)),
+            phase(900.0, 100.0, 100.0, 1200.0, top(1200.0)),
+            phase(5400.0, 22.0, 22.0, 8.0, top(8.0)),
+        ],
+    }
+}
+
+/// From the case to the points of a dose and the peak.
+fn by_modes(case: &Case) -> Option<(f64, f64)> {
+    let modes = Modes::new(case).ok()?;
+    let points = modes.dose_points();
+    let (peak_s, peak_c) = modes.peak(&points);
+    Some((peak_s, peak_c + points.centre_c.iter().sum::<f64>()))
+}
+
+#[divan::bench(args = [0.0, 0.003], name = "eigenfunctions, whole run")]
+fn modes(bencher: Bencher, glass_m: f64) {
+    let case = case(glass_m);
+    bencher.bench_local(|| by_modes(black_box(&case)));
+}
+
+#[divan::bench(args = [0.0, 0.003], name = "eigenfunctions, 700 readings")]
+fn readings(bencher: Bencher, glass_m: f64) {
+    let case = case(glass_m);
+    let times: Vec<f64> = (1..690).map(|i| f64::from(i) * 10.0).collect();
+    bencher.bench_local(|| Modes::resolving(black_box(&case), 5.0).map(|modes| modes.answer(&times)));
+}
+
+#[divan::bench(args = [0.0, 0.003], name = "production grid")]
+fn cells(bencher: Bencher, glass_m: f64) {
+    let case = case(glass_m);
+    let grid = Grid::usual(&case);
+    bencher.bench_local(|| jar::solve(black_box(&case), &grid));
+}
+
+#[divan::bench(name = "plan's grid, in glass")]
+fn plan(bencher: Bencher) {
+    let case = case(0.003);
+    bencher.bench_local(|| jar::solve(black_box(&case), &Grid::plan()));
+}
