@@ -5,7 +5,7 @@ use jarwright_matter::saturation_pressure_pa;
 
 use crate::HeatError;
 use crate::bath::WATER_EMISSIVITY;
-use crate::films::{Surroundings, open_surface};
+use crate::films::{OpenAir, Surroundings};
 use crate::pot::{Heating, POT_HEATS, Pot, UNSTIRRED_SHARE};
 use crate::potful::Potful;
 
@@ -29,7 +29,7 @@ pub(crate) struct Flow {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Stand<'a> {
     pot: &'a Pot,
-    around: Surroundings,
+    air: OpenAir,
 }
 
 impl<'a> Stand<'a> {
@@ -37,11 +37,11 @@ impl<'a> Stand<'a> {
         check(pot)?;
         Ok(Self {
             pot,
-            around: Surroundings {
+            air: OpenAir::new(&Surroundings {
                 air_c: pot.room_c,
                 rel_humidity: pot.humidity,
                 pressure_pa: pot.pressure_pa,
-            },
+            })?,
         })
     }
 
@@ -85,7 +85,7 @@ impl<'a> Stand<'a> {
     }
 
     /// The same with a water activity of its own.
-    pub(crate) fn flow_of(&self, full: &Potful, mut activity: f64, c: f64) -> Result<Flow, HeatError> {
+    pub(crate) fn flow_of(&self, full: &Potful, activity: f64, c: f64) -> Result<Flow, HeatError> {
         let in_w = self.in_w(c);
         if self.pot.surface_m2 <= 0.0 || c <= self.pot.room_c {
             return Ok(Flow {
@@ -95,17 +95,17 @@ impl<'a> Stand<'a> {
                 net_w: in_w,
             });
         }
+        let mut vapour_pa = activity * saturation_pressure_pa(c)?;
         if c > NEVER_BOILS_BELOW_C {
             // At the boil the vapour just meets the air's pressure, however thick the food is.
-            activity = activity.min(self.pot.pressure_pa / saturation_pressure_pa(c)?);
+            vapour_pa = vapour_pa.min(self.pot.pressure_pa);
         }
-        let open = open_surface(
+        let open = self.air.over(
             self.pot.surface_m2,
             0.25 * self.pot.diameter_m,
             c,
-            activity,
+            vapour_pa,
             WATER_EMISSIVITY,
-            &self.around,
         )?;
         // Damp air over a dry food would condense: not this model's business.
         let vapour_kg_s = open.evaporation_kg_s.max(0.0);

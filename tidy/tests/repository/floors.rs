@@ -20,7 +20,7 @@ const FLOORS: [(&str, u8); 8] = [
 ];
 
 /// Which crates may name a library. What is not here is used by none; tests may use proptest
-/// and tempfile anywhere.
+/// and tempfile anywhere, benches divan.
 const LIBRARIES: [(&str, &[&str]); 13] = [
     ("clap", &["jarwright"]),
     ("csv", &["jarwright-reference"]),
@@ -37,7 +37,7 @@ const LIBRARIES: [(&str, &[&str]); 13] = [
     ("toml", &["jarwright-kitchen"]),
 ];
 
-const FOR_TESTS: [&str; 4] = ["proptest", "tempfile", "serde_json", "toml"];
+const FOR_TESTS: [&str; 5] = ["divan", "proptest", "tempfile", "serde_json", "toml"];
 
 fn manifest(name: &str) -> Result<Table, Any> {
     let path = root().join("crates").join(name).join("Cargo.toml");
