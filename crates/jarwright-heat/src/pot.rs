@@ -245,7 +245,7 @@ fn all_in<'a>(pot: &'a Pot, charge: &Charge, additions: &[Addition]) -> Result<M
 }
 
 /// Additions by the temperature they go in at, those without one first.
-fn in_order(additions: &[Addition], target_c: f64) -> Result<Vec<&Addition>, HeatError> {
+pub(crate) fn in_order(additions: &[Addition], target_c: f64) -> Result<Vec<&Addition>, HeatError> {
     let at = |addition: &Addition| addition.when_c.unwrap_or(f64::NEG_INFINITY);
     for addition in additions {
         if let Some(when_c) = addition.when_c {
