@@ -135,10 +135,7 @@ mod tests {
     fn the_curdling_rate_is_the_one_of_its_scan() {
         let law = Change::EggCurdles.law();
         let rate = rate_at_scan_peak_per_s(law.ref_c, 5.0 / 60.0, law.activation_j_mol);
-        assert!(
-            rate.is_ok_and(|rate| (rate / law.rate_per_s - 1.0).abs() < 0.01),
-            "{rate:?}"
-        );
+        assert!(rate.is_ok_and(|rate| (rate / law.rate_per_s - 1.0).abs() < 0.01));
     }
 
     #[test]

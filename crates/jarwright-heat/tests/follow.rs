@@ -251,7 +251,7 @@ fn a_wall_over_steam_is_never_hotter_than_the_steam() -> Result<(), HeatError> {
 fn a_film_that_sets_slows_the_bowl_and_heats_the_wall_on_a_hob() -> Result<(), HeatError> {
     let bowl = |thickens| sets(&over_steam(1e5), &curd(3.0), 72.0, thickens);
     assert!(bowl(50.0)?.seconds > 1.02 * bowl(1.0)?.seconds);
-    let hob = |thickens| sets(&on_hob(1200.0), &curd(3.0), 86.0, thickens);
+    let hob = |thickens| sets(&on_hob(450.0), &curd(3.0), 80.0, thickens);
     let (thin, thick) = (hob(1.0)?, hob(50.0)?);
     assert!(thick.hottest_wall_c > thin.hottest_wall_c + 2.0);
     // The hob gives its heat whatever the film is.
