@@ -37,6 +37,7 @@ pub mod packs;
 mod place;
 pub mod plan;
 pub mod planning;
+pub mod pot_run;
 mod potful;
 mod pots;
 mod property;
