@@ -354,7 +354,11 @@ impl<'a, K: Kinetics + ?Sized> Walk<'a, K> {
             moments: Vec::with_capacity(96),
         };
         walk.learn()?;
-        walk.touch_wall(None)?;
+        // The wall's own temperature thins its film: a few turns settle the two.
+        for _ in 0..4 {
+            walk.touch_wall(None)?;
+        }
+        walk.hottest_wall_c = walk.wall_c;
         walk.note();
         Ok(walk)
     }

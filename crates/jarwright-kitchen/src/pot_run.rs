@@ -21,11 +21,11 @@ const STEEL_KG_M3: f64 = 7900.0;
 /// Steel of a pot that the case does not measure [m].
 const USUAL_WALL_M: f64 = 0.001;
 /// Air in the steam under a loosely set bowl [kg/kg]: judged, and it decides the coefficient.
-const USUAL_AIR_KG_KG: f64 = 0.5;
+const USUAL_AIR_KG_KG: f64 = 0.3;
 /// Rounds of a spoon a minute.
 const USUAL_STIRS: f64 = 60.0;
 /// Seconds between two wipes of one place by a cook who scrapes.
-const USUAL_WIPE_S: f64 = 5.0;
+const USUAL_WIPE_S: f64 = 2.0;
 /// Diameter a spoon sweeps, as a share of the food's.
 const SWEEP: f64 = 0.5;
 /// Steam that a kettle's boiler brings where the case does not say [W].
@@ -383,9 +383,8 @@ impl<'c> Place<'c> {
         jarwright_reference::practice(key).map_or(0.5, |row| row.value.value)
     }
 
-    fn greatest_kg(&self) -> f64 {
-        let most = self.case.mass_kg.iter().copied().fold(0.0, f64::max);
-        self.holds_kg().unwrap_or(2.0 * most)
+    fn most_kg(&self) -> f64 {
+        self.case.mass_kg.iter().copied().fold(0.0, f64::max)
     }
 
     fn largest_kg(&self) -> Option<f64> {
@@ -394,7 +393,7 @@ impl<'c> Place<'c> {
         if holds_kg.is_none() && within_min.is_none() {
             return None;
         }
-        let greatest_kg = self.greatest_kg();
+        let greatest_kg = holds_kg.unwrap_or(4.0 * self.most_kg());
         let within_min = within_min.unwrap_or(f64::INFINITY);
         largest_kg(
             |kg| self.minutes(kg),
@@ -407,7 +406,7 @@ impl<'c> Place<'c> {
     }
 
     fn splits_from_kg(&self) -> Option<f64> {
-        let greatest_kg = self.greatest_kg();
+        let greatest_kg = self.holds_kg().unwrap_or(0.0).max(self.most_kg());
         splits_from_kg(
             |kg| self.minutes(kg),
             LEAST_SHARE * greatest_kg,

@@ -5,10 +5,12 @@
 //! Shades differ by hatching as well as by grey, so that a copying machine keeps them apart.
 
 mod curve;
+mod curves;
 mod ornament;
 mod timeline;
 
 pub use curve::{Curve, Mark, Phase, curve};
+pub use curves::{Curves, Level, OneCurve, Weight, curves};
 pub use ornament::{graduations, jar, ladle};
 pub use timeline::{Bar, Lane, Shade, Timeline, timeline};
 

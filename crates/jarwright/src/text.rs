@@ -8,6 +8,7 @@ mod assay;
 mod bath;
 mod keeping;
 pub mod page;
+mod pot;
 mod rest;
 mod work;
 
@@ -20,6 +21,7 @@ use jarwright_papers::words;
 
 pub use assay::assay;
 use page::Page;
+pub use pot::pot;
 
 /// The whole plan.
 #[must_use]

@@ -126,7 +126,7 @@ pub fn curve(c: &Curve) -> Option<Markup> {
 }
 
 /// Minutes between marks on the axis: about nine of them, as clocks have them.
-fn minute_step(span_min: f64) -> f64 {
+pub(super) fn minute_step(span_min: f64) -> f64 {
     [1.0, 2.0, 5.0, 10.0, 15.0, 30.0, 60.0, 120.0]
         .into_iter()
         .find(|step| span_min / step <= 10.0)

@@ -4,6 +4,7 @@ mod assay;
 mod checks;
 mod demo;
 mod plan;
+mod pot;
 mod setup;
 mod why;
 
@@ -20,6 +21,7 @@ Jarwright plans what people put in jars.
   jarwright plan lime-curd --jars 48 --jar half-pint --by \"Saturday 09:00\" --for sale
                                                 plan an order
   jarwright assay lime-curd                     what is in the food and how it behaves
+  jarwright pot demo/pots/lime-curd.toml        a pot on the heat, its wall and its batch
   jarwright why                                 the equations behind the numbers
   jarwright checks                              how the program stands against the outside world
   jarwright help COMMAND                        all about a command
@@ -48,6 +50,8 @@ enum Command {
     Plan(Box<plan::Args>),
     /// Tell everything known of a formula's food at a stage
     Assay(Box<assay::Args>),
+    /// Follow a pot on the heat: its middle, its wall, how time grows with the batch
+    Pot(pot::Args),
     /// Describe your kitchen, question by question
     Setup(setup::Args),
     /// Make an invented kitchen and plan its order
@@ -73,6 +77,7 @@ pub fn run() -> Exit {
         None => out::say(SHORT_HELP).map(|()| Exit::Done),
         Some(Command::Plan(args)) => plan::run(args),
         Some(Command::Assay(args)) => assay::run(args),
+        Some(Command::Pot(args)) => pot::run(args),
         Some(Command::Setup(args)) => setup::run(args),
         Some(Command::Demo(args)) => demo::run(args),
         Some(Command::Checks(args)) => checks::run(args),
