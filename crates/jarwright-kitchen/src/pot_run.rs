@@ -8,7 +8,7 @@ use jarwright_heat::batch_size::{largest_kg, splits_from_kg};
 use jarwright_heat::follow::{Filling, Followed, Measured, Moment, Setting, Until, follow};
 use jarwright_heat::pot::Addition;
 use jarwright_heat::vessel::{Hob, Vessel};
-use jarwright_matter::{Food, food_boils_c, pressure_pa, thermal, water_boils_c};
+use jarwright_matter::{Food, SYRUP_VISCOSITY, food_boils_c, pressure_pa, thermal, water_boils_c};
 use serde::Serialize;
 
 use crate::PlanError;
@@ -150,18 +150,14 @@ pub fn run_pot(case: &PotCase) -> Result<PotSheet, PlanError> {
     for &kg in &case.mass_kg {
         match place.run(kg) {
             Ok(run) => runs.push(run),
-            Err(error @ HeatError::NeverReaches { .. }) => {
-                let whole = PlanError::cooking(&format!("{kg} kg"), &error);
-                if case.mass_kg.len() == 1 {
-                    return Err(PlanError::cooking(&case.name, &error));
-                }
-                let why = match whole {
+            Err(error) if case.mass_kg.len() == 1 => return Err(refusal(&case.name, &error)),
+            Err(error) => refused.push(PotRefusal {
+                start_kg: kg,
+                why: match refusal(&format!("{kg} kg"), &error) {
                     PlanError::CannotMeet { reason, .. } => reason,
                     other => other.to_string(),
-                };
-                refused.push(PotRefusal { start_kg: kg, why });
-            }
-            Err(error) => return Err(PlanError::physics(format!("{kg} kg of {}", case.name), &error)),
+                },
+            }),
         }
     }
     if runs.is_empty() {
@@ -188,6 +184,21 @@ pub fn run_pot(case: &PotCase) -> Result<PotSheet, PlanError> {
         splits_from_kg,
         notes,
     })
+}
+
+/// Why a pot does not get there, for a person.
+fn refusal(what: &str, error: &HeatError) -> PlanError {
+    match error {
+        HeatError::OutOfRange(range) if range.source == SYRUP_VISCOSITY.source => PlanError::CannotMeet {
+            reason: format!(
+                "{what} boils down to more than {:.0} °Brix before it gets there",
+                range.max
+            ),
+            would: vec!["a lid, more heat, a narrower pot, or a stop below that".into()],
+        },
+        HeatError::NeverReaches { .. } => PlanError::cooking(what, error),
+        other => PlanError::physics(what, other),
+    }
 }
 
 /// A case with everything it left out filled in.
