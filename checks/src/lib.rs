@@ -9,6 +9,7 @@ mod heat;
 mod kitchen_heat;
 mod matter;
 mod plan;
+mod pot;
 mod reference;
 mod schedules;
 mod validation;
@@ -90,12 +91,13 @@ impl Worst {
 }
 
 /// The subjects, in the order they are told.
-const SUBJECTS: [Subject; 7] = [
+const SUBJECTS: [Subject; 8] = [
     ("Ingredients, measures and allergens", reference::all),
     ("Schedules, jars and reserved names", schedules::all),
     ("What a food is", matter::all),
     ("Heat in jars, pans and films", heat::all),
     ("Heat in pots and baths", kitchen_heat::all),
+    ("A pot followed, and what it does to food", pot::all),
     ("What time and temperature do", dose::all),
     ("The planning job", plan::all),
 ];

@@ -18,10 +18,10 @@ pub static EGG_SETTING: Equation = Equation {
 /// How far sugar and dilution lift the setting of egg [K]: low, usual, high.
 ///
 /// # Source
-/// `mcgee_on_food`: a custard coagulates 10 to 20 °F above undiluted egg. A curd has five times
+/// `mcgee_on_food`: a custard coagulates 10 to 20 °F above undiluted egg; the middle is usual. A curd has five times
 /// a custard's sugar and acid besides, and nobody has measured it: fit it to the own kitchen
 /// with [`sugar_shift_that_sets_k`].
-pub const SUGAR_SHIFT_K: (f64, f64, f64) = (5.6, 8.0, 11.1);
+pub const SUGAR_SHIFT_K: (f64, f64, f64) = (10.0 / 1.8, 15.0 / 1.8, 20.0 / 1.8);
 
 /// Greatest shift that is looked for [K].
 const MOST_SHIFT_K: f64 = 25.0;

@@ -473,8 +473,7 @@ impl<'c> Place<'c> {
         }
         if runs.iter().any(|run| run.inverted_share.is_some()) {
             notes.push(
-                "Sucrose split: by a law made for sugar juices of pH 5 to 8, from memory; in acid it may be a third off."
-                    .into(),
+                "Sucrose split: by a rate measured in dilute acid at room temperature, carried up to the boil.".into(),
             );
         }
         if matches!(case.food, PotFood::Measured { .. }) {

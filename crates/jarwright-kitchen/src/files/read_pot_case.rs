@@ -174,7 +174,7 @@ fn read<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Option<PotCase> {
         let at = root.place(walk, "sugar_shift_k");
         walk.fault(at, Fault::new("sugar_shift_k without egg", "egg = true beside it"));
     }
-    let ph = number(walk, "ph", May, (0.0, 8.0), "a pH such as 3.2");
+    let ph = number(walk, "ph", May, (1.5, 8.0), "a pH, 1.5 to 8, such as 3.2");
     let at_most_minutes = number(walk, "at_most_minutes", May, (1.0, 1440.0), "minutes, 1 to 1440");
     let change_minutes = number(walk, "change_minutes", May, (0.0, 240.0), "minutes, 0 to 240");
     let food = food(walk, root);
