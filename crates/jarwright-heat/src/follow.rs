@@ -100,10 +100,10 @@ pub struct Measured {
 }
 
 /// What is in the pot.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Filling {
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Filling<'f> {
     /// A food known by its composition.
-    Composed(Food),
+    Composed(&'f Food),
     /// A mass [kg] with measured properties, its vapour and boil reckoned as water's.
     Measured(f64, Measured),
 }
@@ -200,7 +200,7 @@ pub struct Followed {
 /// `higbie_1935`.
 pub fn follow<K: Kinetics + ?Sized>(
     setting: &Setting,
-    filling: &Filling,
+    filling: &Filling<'_>,
     start_c: f64,
     additions: &[Addition],
     until: Until,
@@ -296,7 +296,7 @@ struct Walk<'a, K: ?Sized> {
 }
 
 impl<'a, K: Kinetics + ?Sized> Walk<'a, K> {
-    fn new(setting: &'a Setting, filling: &Filling, start_c: f64, kinetics: &'a K) -> Result<Self, HeatError> {
+    fn new(setting: &'a Setting, filling: &Filling<'_>, start_c: f64, kinetics: &'a K) -> Result<Self, HeatError> {
         check(setting)?;
         let (full, measured) = match filling {
             Filling::Composed(food) => (Potful::new(food, setting.pot_j_k, start_c)?, None),

@@ -78,7 +78,7 @@ fn curd(kg: f64) -> Food {
 }
 
 fn plain(setting: &Setting, food: &Food, until: Until) -> Result<Followed, HeatError> {
-    follow(setting, &Filling::Composed(food.clone()), 20.0, &[], until, &Unchanging)
+    follow(setting, &Filling::Composed(food), 20.0, &[], until, &Unchanging)
 }
 
 /// One share that grows with heat and thickens the food: an egg's sketch.
@@ -104,7 +104,7 @@ impl Kinetics for Sets {
 }
 
 fn sets(setting: &Setting, food: &Food, c: f64, thickens: f64) -> Result<Followed, HeatError> {
-    let filling = Filling::Composed(food.clone());
+    let filling = Filling::Composed(food);
     let until = Until::Temperature(c, 0.0);
     follow(setting, &filling, 20.0, &[], until, &Sets { thickens })
 }
@@ -200,7 +200,8 @@ fn an_addition_cools_the_pot_and_is_heated_back() -> Result<(), HeatError> {
     };
     let setting = on_hob(1200.0);
     let until = Until::Temperature(77.0, 0.0);
-    let filling = Filling::Composed(jam(2.0));
+    let food = jam(2.0);
+    let filling = Filling::Composed(&food);
     let with = follow(
         &setting,
         &filling,
@@ -367,9 +368,10 @@ proptest! {
     ) {
         let until = [Until::Temperature(target, c), Until::Brix(target), Until::Boiled(target), Until::Time(target)][pick];
         for setting in [on_hob(w), over_steam(w), Setting { sweep: target, wall_m: c, ..on_hob(1000.0) }] {
-            let filling = Filling::Composed(jam(kg));
+            let food = jam(kg);
+            let filling = Filling::Composed(&food);
             let _ = follow(&setting, &filling, c, &[], until, &Unchanging);
-            let _ = follow(&setting, &Filling::Composed(jam(1.0)), 20.0, &[], until, &Sets { thickens: 50.0 });
+            let _ = follow(&setting, &Filling::Composed(&jam(1.0)), 20.0, &[], until, &Sets { thickens: 50.0 });
         }
     }
 }

@@ -295,8 +295,12 @@ impl<'c> Place<'c> {
     }
 
     fn followed(&self, kg: f64) -> Result<Followed, HeatError> {
+        let composed = match self.case.food {
+            PotFood::Shares(shares) => food(shares, kg),
+            PotFood::Measured { .. } => Food::default(),
+        };
         let filling = match self.case.food {
-            PotFood::Shares(shares) => Filling::Composed(food(shares, kg)),
+            PotFood::Shares(_) => Filling::Composed(&composed),
             PotFood::Measured {
                 conductivity_w_mk,
                 density_kg_m3,
