@@ -26,6 +26,7 @@ pub fn all() -> Vec<Check> {
         changes::sucrose_activation(),
         changes::inversion_in_sugar_juice(),
         changes::inversion_in_hot_acid(),
+        changes::invert_sugar_of_jam(),
         changes::yolk_gels(),
         changes::custard_sets(),
         changes::custard_curdles(),

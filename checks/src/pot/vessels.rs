@@ -3,7 +3,7 @@
 use jarwright_figure::{Mark, Unchanging};
 use jarwright_heat::HeatError;
 use jarwright_heat::follow::{Filling, Followed, Measured, Setting, Until, follow};
-use jarwright_heat::vessel::{Hob, Vessel};
+use jarwright_heat::vessel::Vessel;
 use jarwright_heat::wall::{Stirrer, Stuff, agitated_film_w_m2k};
 use jarwright_kitchen::files::read_pot_case;
 use jarwright_kitchen::pot_run::{PotRun, run_pot};
@@ -293,7 +293,8 @@ pub(super) fn syrup_viscosity() -> Check {
 
 pub(super) fn quart_on_induction() -> Check {
     let mut worst = Worst::default();
-    let (low, usual, high) = Hob::Induction.efficiency();
+    let shares = jarwright_reference::practice("induction_efficiency")
+        .map_or([f64::NAN; 3], |row| [row.value.low, row.value.value, row.value.high]);
     let pot = |share: f64| {
         let setting = bare(Vessel::StraightPot {
             diameter_m: 0.18,
@@ -311,7 +312,7 @@ pub(super) fn quart_on_induction() -> Check {
         )
         .map(|pot| pot.seconds)
     };
-    for share in [low, usual, high] {
+    for share in shares {
         worst.add_relative(or_miss(pot(share)), 350.0);
     }
     let tolerance = 0.16;

@@ -37,36 +37,6 @@ pub const PURE_STEAM_W_M2K: f64 = 8500.0;
 /// `geankoplis`, example 4.8-1.
 pub const STEEL_W_MK: f64 = 16.27;
 
-/// Share of a hob's rating that reaches pot and food: low, usual, high.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Hob {
-    /// A gas ring.
-    Gas,
-    /// An electric coil or smooth top.
-    Coil,
-    /// Induction.
-    Induction,
-}
-
-impl Hob {
-    /// Every hob.
-    pub const ALL: [Self; 3] = [Self::Gas, Self::Coil, Self::Induction];
-
-    /// Share of the rating that reaches pot and food: low, usual, high.
-    ///
-    /// # Source
-    /// `energy_star_cooktops`: gas about 32 %, coil 75 to 80 %, induction about 85 %; older pages
-    /// print gas 40 and 44 %, coil 74 %, induction 84 %.
-    #[must_use]
-    pub const fn efficiency(self) -> (f64, f64, f64) {
-        match self {
-            Self::Gas => (0.32, 0.38, 0.44),
-            Self::Coil => (0.74, 0.77, 0.80),
-            Self::Induction => (0.84, 0.85, 0.85),
-        }
-    }
-}
-
 /// A vessel and what heats it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Vessel {

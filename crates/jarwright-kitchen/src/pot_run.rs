@@ -7,7 +7,7 @@ use jarwright_heat::HeatError;
 use jarwright_heat::batch_size::{largest_kg, splits_from_kg};
 use jarwright_heat::follow::{Filling, Followed, Measured, Moment, Setting, Until, follow};
 use jarwright_heat::pot::Addition;
-use jarwright_heat::vessel::{Hob, Vessel};
+use jarwright_heat::vessel::Vessel;
 use jarwright_matter::{Food, SYRUP_VISCOSITY, food_boils_c, pressure_pa, thermal, water_boils_c};
 use serde::Serialize;
 
@@ -18,20 +18,8 @@ use crate::words::fine_temperature;
 
 /// Density of stainless steel [kg/m³] (`crc_handbook`, from memory).
 const STEEL_KG_M3: f64 = 7900.0;
-/// Steel of a pot that the case does not measure [m].
-const USUAL_WALL_M: f64 = 0.001;
-/// Air in the steam under a loosely set bowl [kg/kg]: judged, and it decides the coefficient.
-const USUAL_AIR_KG_KG: f64 = 0.3;
-/// Rounds of a spoon a minute.
-const USUAL_STIRS: f64 = 60.0;
-/// Seconds between two wipes of one place by a cook who scrapes.
-const USUAL_WIPE_S: f64 = 2.0;
-/// Diameter a spoon sweeps, as a share of the food's.
-const SWEEP: f64 = 0.5;
-/// Steam that a kettle's boiler brings where the case does not say [W].
+/// Steam that a kettle's boiler brings where the case does not say [W]: more than a kettle takes.
 const USUAL_STEAM_W: f64 = 50_000.0;
-/// Minutes between two potfuls where the case does not say.
-const USUAL_CHANGE_MIN: f64 = 5.0;
 /// Most samples of one run.
 const MOST_SAMPLES: usize = 240;
 /// Temperature of a warm pot for its density [°C].
@@ -219,14 +207,12 @@ impl<'c> Place<'c> {
         };
         let water_boils_c = water_boils_c(pressure_pa)?;
         let diameter_m = case.diameter_mm / 1000.0;
-        let hob = match case.vessel {
-            VesselKind::BowlOverSteam | VesselKind::PotOnGas => Hob::Gas,
-            VesselKind::PotOnCoil => Hob::Coil,
-            VesselKind::PotOnInduction => Hob::Induction,
-            VesselKind::SteamKettle => Hob::Coil,
+        let usual = match case.vessel {
+            VesselKind::BowlOverSteam | VesselKind::PotOnGas => practice("gas_efficiency"),
+            VesselKind::PotOnCoil => practice("coil_efficiency"),
+            VesselKind::PotOnInduction => practice("induction_efficiency"),
+            VesselKind::SteamKettle => 1.0,
         };
-        let kettle = case.vessel == VesselKind::SteamKettle;
-        let usual = if kettle { 1.0 } else { hob.efficiency().1 };
         let efficiency = case.efficiency.unwrap_or(usual);
         let into_w = case.power_w.unwrap_or(USUAL_STEAM_W) * efficiency;
         let vessel = match case.vessel {
@@ -234,7 +220,7 @@ impl<'c> Place<'c> {
                 diameter_m,
                 steam_c: water_boils_c,
                 steam_w: into_w,
-                air_kg_kg: case.air_in_steam.unwrap_or(USUAL_AIR_KG_KG),
+                air_kg_kg: case.air_in_steam.unwrap_or_else(|| practice("steam_air_kg_kg")),
             },
             VesselKind::SteamKettle => Vessel::SteamKettle {
                 diameter_m,
@@ -248,16 +234,15 @@ impl<'c> Place<'c> {
                 into_pot_w: into_w,
             },
         };
-        let wall_m = case.wall_mm.map_or(USUAL_WALL_M, |mm| mm / 1000.0);
+        let wall_m = case.wall_mm.unwrap_or_else(|| practice("pot_wall_mm")) / 1000.0;
         let pot_kg = case.pot_kg.unwrap_or_else(|| steel_kg(case, wall_m));
         let density_kg_m3 = match case.food {
             PotFood::Measured { density_kg_m3, .. } => density_kg_m3,
             PotFood::Shares(shares) => thermal(&food(shares, 1.0), WARM_C)?.density_kg_m3,
         };
-        let stirs = case.stirs_per_min.unwrap_or(USUAL_STIRS);
-        let wipes = case
-            .wiped_every_s
-            .unwrap_or(if stirs > 0.0 { USUAL_WIPE_S } else { 0.0 });
+        let stirs = case.stirs_per_min.unwrap_or_else(|| practice("stirs_per_min"));
+        let usual_wipes = if stirs > 0.0 { practice("wiped_every_s") } else { 0.0 };
+        let wipes = case.wiped_every_s.unwrap_or(usual_wipes);
         let egg = match case.egg {
             true => {
                 let shift_k = case.sugar_shift_k.unwrap_or(SUGAR_SHIFT_K.1);
@@ -272,10 +257,10 @@ impl<'c> Place<'c> {
                 wall_m,
                 pot_j_k: pot_kg * STEEL_J_KGK,
                 stirs_s: (stirs > 0.0).then_some(stirs / 60.0),
-                sweep: SWEEP,
+                sweep: practice("spoon_sweep_share"),
                 wiped_s: (wipes > 0.0).then_some(wipes),
                 lid: case.lid,
-                room_c: case.room_c.unwrap_or(20.0),
+                room_c: case.room_c.unwrap_or_else(|| practice("room_c")),
                 humidity: case.room_humidity_pct.unwrap_or(50.0) / 100.0,
                 pressure_pa,
                 measured_pa_s: case.viscosity_mpa_s.map(|mpa_s| mpa_s / 1000.0),
@@ -378,7 +363,9 @@ impl<'c> Place<'c> {
     }
 
     fn change_min(&self) -> f64 {
-        self.case.change_minutes.unwrap_or(USUAL_CHANGE_MIN)
+        self.case
+            .change_minutes
+            .unwrap_or_else(|| practice("change_potful_min"))
     }
 
     /// Greatest mass at the start that the vessel holds [kg], where its height is known.
@@ -395,7 +382,7 @@ impl<'c> Place<'c> {
             PotStop::Brix(_) | PotStop::BoilMinutes(_) => "boiling_pot_fill_share",
             PotStop::At { .. } | PotStop::Minutes(_) => "pot_fill_share",
         };
-        jarwright_reference::practice(key).map_or(0.5, |row| row.value.value)
+        practice(key)
     }
 
     fn most_kg(&self) -> f64 {
@@ -447,14 +434,18 @@ impl<'c> Place<'c> {
         }
         if case.vessel == VesselKind::BowlOverSteam && case.air_in_steam.is_none() {
             assumed.push(format!(
-                "{USUAL_AIR_KG_KG} kg of air in each kilogram of steam, which decides how well it heats"
+                "{} kg of air in each kilogram of steam, which decides how well it heats",
+                practice("steam_air_kg_kg")
             ));
         }
         if case.stirs_per_min.is_none() {
-            assumed.push(format!("{USUAL_STIRS:.0} rounds of the spoon a minute"));
+            assumed.push(format!("{:.0} rounds of the spoon a minute", practice("stirs_per_min")));
         }
         if case.wiped_every_s.is_none() && self.setting.wiped_s.is_some() {
-            assumed.push(format!("every place of the wall scraped each {USUAL_WIPE_S:.0} s"));
+            assumed.push(format!(
+                "every place of the wall scraped each {:.0} s",
+                practice("wiped_every_s")
+            ));
         }
         if case.viscosity_mpa_s.is_none() {
             assumed.push("the thickness of its syrup with fat and solids stirred in".into());
@@ -464,8 +455,9 @@ impl<'c> Place<'c> {
         }
         if let Some(egg) = &self.egg {
             notes.push(format!(
-                "Extrapolated: nobody has measured egg in acid and sugar. Its setting is reckoned {:.1} K hotter than \
-                 plain egg ({:.1} to {:.1} K is printed for a custard); fit sugar_shift_k to the own kitchen.",
+                "Extrapolated: nobody has measured egg in acid and sugar. It is reckoned to set and scramble {:.1} K \
+                 hotter than plain egg ({:.1} to {:.1} K is printed for a custard), each as a first-order change, which \
+                 the data of plain egg only roughly are. Fit sugar_shift_k to the own kitchen.",
                 egg.shift_k(),
                 SUGAR_SHIFT_K.0,
                 SUGAR_SHIFT_K.2
@@ -508,6 +500,12 @@ impl<'c> Place<'c> {
         notes.push("Computed: it plans and explains, and releases nothing.".into());
         notes
     }
+}
+
+/// A row of the table of practice; a row that is missing makes the case's figures not numbers, which
+/// the physics refuses.
+fn practice(key: &str) -> f64 {
+    jarwright_reference::practice(key).map_or(f64::NAN, |row| row.value.value)
 }
 
 /// Steel of a pot whose mass the case does not give [kg].

@@ -21,7 +21,8 @@ Jarwright plans what people put in jars.
   jarwright plan lime-curd --jars 48 --jar half-pint --by \"Saturday 09:00\" --for sale
                                                 plan an order
   jarwright assay lime-curd                     what is in the food and how it behaves
-  jarwright pot demo/pots/lime-curd.toml        a pot on the heat, its wall and its batch
+  jarwright pot jarwright-demo/pots/lime-curd.toml
+                                                a pot on the heat, its wall and its batch
   jarwright why                                 the equations behind the numbers
   jarwright checks                              how the program stands against the outside world
   jarwright help COMMAND                        all about a command

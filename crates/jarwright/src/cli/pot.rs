@@ -9,9 +9,9 @@ use crate::{out, text};
 
 const EXAMPLES: &str = "\
 Examples:
-  jarwright pot demo/pots/lime-curd.toml
-  jarwright pot demo/pots/apricot-jam.toml --json
-  jarwright pot demo/pots/lime-curd.toml --plot lime-curd.svg
+  jarwright pot jarwright-demo/pots/lime-curd.toml
+  jarwright pot jarwright-demo/pots/apricot-jam.toml --json
+  jarwright pot jarwright-demo/pots/lime-curd.toml --plot lime-curd.svg
 
 A case, all of it:
   name = \"lime curd\"
