@@ -33,7 +33,6 @@ pub fn all() -> Vec<Check> {
         changes::vitamin_at_room_temperature(),
         changes::vitamin_in_a_jam(),
         changes::diffusion_half_times(),
-        changes::carrot_blanching(),
         changes::porous_pieces(),
         changes::skins(),
         changes::pickled_eggs(),

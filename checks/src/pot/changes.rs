@@ -310,27 +310,6 @@ pub(super) fn diffusion_half_times() -> Check {
     .held(&worst, "from memory")
 }
 
-pub(super) fn carrot_blanching() -> Check {
-    let mut worst = Worst::default();
-    // 3e-10 m²/s at 333 K; what 28.2 kJ/mol makes of it at 363 K against the printed 8e-10.
-    let at_363 = 3e-10 * f64::exp(28.2e3 / 8.314_462_618 * (1.0 / 333.0 - 1.0 / 363.0));
-    worst.add_relative(at_363, 8e-10);
-    // And carried down to 293 K it is the least of the band.
-    let at_293 = 3e-10 * f64::exp(28.2e3 / 8.314_462_618 * (1.0 / 333.0 - 1.0 / 293.0));
-    worst.add_relative(CUT_M2_S.0, at_293);
-    Claim {
-        name: "carrot-blanching",
-        claim: "the band of diffusivities starts where solutes in carrot are at 20 °C",
-        source: "selman_1983",
-        place: "summary: 3e-10 to 8e-10 m²/s from 333 to 363 K, 28.2 kJ/mol",
-        mark: Mark::Seen,
-        tolerance: 0.15,
-        unit: "relative",
-        why: "the printed ends and the printed activation energy differ by as much",
-    }
-    .held(&worst, "blanched tissue; whole living cells are slower")
-}
-
 pub(super) fn porous_pieces() -> Check {
     let mut worst = Worst::default();
     let days = |d| or_miss(acid_reaches_s(Shape::Sphere, 0.012, d, 0.9)) / DAY_S;

@@ -42,7 +42,7 @@ const STEP_WATER: f64 = 0.01;
 /// Longest step [s].
 const STEP_S: f64 = 60.0;
 /// Steps that a pot may take.
-const MAX_STEPS: usize = 6000;
+const MAX_STEPS: usize = 20_000;
 /// Share of the water whose loss makes shape, properties and boiling point be computed anew.
 const THICKENS: f64 = 0.01;
 /// Temperature of the thermal properties [°C]; they change little over a cook.

@@ -300,7 +300,8 @@ pub fn bowl(bowl_diameter_m: f64, volume_m3: f64) -> Result<Bowl, HeatError> {
         "food in the bowl",
         volume_m3,
         f64::MIN_POSITIVE,
-        full_m3,
+        // A hair of room for who computes the half sphere another way.
+        full_m3 * (1.0 + 1e-12),
         "m³",
         BOWL.source,
     )?;

@@ -8,7 +8,7 @@ use jarwright_heat::batch_size::{largest_kg, splits_from_kg};
 use jarwright_heat::follow::{Filling, Followed, Measured, Moment, Setting, Until, follow};
 use jarwright_heat::pot::Addition;
 use jarwright_heat::vessel::Vessel;
-use jarwright_matter::{Food, SYRUP_VISCOSITY, food_boils_c, pressure_pa, thermal, water_boils_c};
+use jarwright_matter::{DISPERSED_VISCOSITY, Food, SYRUP_VISCOSITY, food_boils_c, pressure_pa, thermal, water_boils_c};
 use serde::Serialize;
 
 use crate::PlanError;
@@ -184,6 +184,13 @@ fn refusal(what: &str, error: &HeatError) -> PlanError {
             ),
             would: vec!["a lid, more heat, a narrower pot, or a stop below that".into()],
         },
+        HeatError::OutOfRange(range) if range.source == DISPERSED_VISCOSITY.source => PlanError::asked(
+            format!(
+                "{what} is {:.0} % fat and solids by volume: too much to reckon how thick it is",
+                100.0 * range.got
+            ),
+            "give viscosity_mpa_s, measured in the warm pot",
+        ),
         HeatError::NeverReaches { .. } => PlanError::cooking(what, error),
         other => PlanError::physics(what, other),
     }
@@ -502,8 +509,7 @@ impl<'c> Place<'c> {
     }
 }
 
-/// A row of the table of practice; a row that is missing makes the case's figures not numbers, which
-/// the physics refuses.
+/// A row of the table of practice; all that are asked for here are there.
 fn practice(key: &str) -> f64 {
     jarwright_reference::practice(key).map_or(f64::NAN, |row| row.value.value)
 }
@@ -589,4 +595,56 @@ fn samples(moments: &[Moment], egg: bool) -> Vec<PotSample> {
         }
     })
     .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::files::read_pot_case;
+
+    const CASE: &str = "vessel = 'pot on gas'\ndiameter_mm = 300\npower_w = 4000\nmass_kg = 3\nstart_c = 20\n\
+                        [food]\nwater_pct = 52\nsucrose_pct = 48\n[stop]\n";
+
+    fn sheet(more: &str) -> Option<PotSheet> {
+        let case = read_pot_case("case", &format!("{CASE}{more}")).ok()?;
+        run_pot(&case).ok()
+    }
+
+    #[test]
+    fn every_row_of_practice_asked_for_is_there() {
+        for key in [
+            "gas_efficiency",
+            "coil_efficiency",
+            "induction_efficiency",
+            "steam_air_kg_kg",
+            "stirs_per_min",
+            "wiped_every_s",
+            "spoon_sweep_share",
+            "pot_wall_mm",
+            "change_potful_min",
+            "room_c",
+            "pot_fill_share",
+            "boiling_pot_fill_share",
+        ] {
+            assert!(practice(key).is_finite(), "{key}");
+        }
+    }
+
+    #[test]
+    fn what_goes_off_and_what_is_left_add_up_and_samples_follow_time() {
+        let sheet = sheet("brix = 60\n");
+        assert!(sheet.is_some());
+        for run in sheet.iter().flat_map(|sheet| &sheet.runs) {
+            assert!((run.evaporated_kg + run.left_kg - run.start_kg).abs() < 1e-9);
+            assert!((run.brix - 60.0).abs() < 0.05 && run.boils);
+            assert!(run.samples.windows(2).all(|pair| pair[1].t_s >= pair[0].t_s));
+            assert!(run.set_share.is_none() && run.inverted_share.is_none());
+        }
+    }
+
+    #[test]
+    fn a_time_on_the_heat_is_kept_to_the_second() {
+        let run = sheet("minutes = 7\n").and_then(|sheet| sheet.only);
+        assert!(run.is_some_and(|run| (run.minutes - 7.0).abs() < 1e-6));
+    }
 }

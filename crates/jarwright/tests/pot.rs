@@ -210,6 +210,14 @@ fn odd_numbers_and_missing_keys_end_with_two_and_never_panic() -> Result<(), Any
         ("start_c = 18", "start_c = 18\nsteam_gauge_kpa = 50"),
         ("start_c = 18", "start_c = 18\naltitude_m = 10\npressure_hpa = 1000"),
         ("bowl over steam", "steam kettle"),
+        (
+            "water_pct = 46\nsucrose_pct = 41\nfat_pct = 7",
+            "water_pct = 5\nfat_pct = 89",
+        ),
+        (
+            "water_pct = 46\nsucrose_pct = 41\nfat_pct = 7\nprotein_pct = 6\n[stop]\nat_c = 77",
+            "conductivity_w_mk = 0.5\ndensity_kg_m3 = 1100\nheat_capacity_j_kgk = 3000\n[stop]\nbrix = 60",
+        ),
     ];
     for (from, to) in odd {
         let case = CURD.replace(from, to);

@@ -184,6 +184,14 @@ fn read<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Option<PotCase> {
         .iter()
         .map(|section| addition(walk, section))
         .collect::<Vec<_>>();
+    if let (Some(PotFood::Measured { .. }), Some(PotStop::Brix(_))) = (food, stop) {
+        let at = root.place(walk, "stop");
+        let fault = Fault::new(
+            "a degree Brix of a food without composition",
+            "at_c, boil_minutes or minutes",
+        );
+        walk.fault(at, fault.hint("or water_pct and the other shares in [food]"));
+    }
     if let (Some(PotFood::Measured { .. }), true) = (food, root.has("addition")) {
         let at = root.place(walk, "addition");
         let fault = Fault::new(

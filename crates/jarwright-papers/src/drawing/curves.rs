@@ -106,6 +106,7 @@ pub fn curves(c: &Curves) -> Option<Markup> {
     let y = Scale::new(lowest, highest, floor, TOP);
     let f = Scale::new(fahrenheit(lowest), fahrenheit(highest), floor, TOP);
 
+    let row = |i: usize| base - 7.0 - ROW * i as f64;
     let inside = html! {
         (bold(LEFT, 16.0, Anchor::Start, &c.title))
         @for tick in y.ticks(6) {
@@ -136,16 +137,20 @@ pub fn curves(c: &Curves) -> Option<Markup> {
             (line(LEFT, y.at(level.c), RIGHT, y.at(level.c), Stroke::Dotted))
             (on_white(LEFT + 6.0, y.at(level.c) - 4.0, Anchor::Start, &level.words))
         }
-        @for (i, &(at_min, end_c, words)) in ends.iter().enumerate() {
-            @let (at, row) = (x.at(at_min), base - 7.0 - ROW * i as f64);
-            (line(at, y.at(end_c), at, row - 4.0, Stroke::Fine))
+        @for (i, &(at_min, end_c, _)) in ends.iter().enumerate() {
+            @let at = x.at(at_min);
+            (line(at, y.at(end_c), at, row(i) - 4.0, Stroke::Fine))
             circle cx=(px(at)) cy=(px(y.at(end_c))) r="3.4" fill="#fff" stroke="#000" stroke-width="1.4" {}
+        }
+        // The words after all lines, so that their white edge keeps every line off them.
+        @for (i, &(at_min, _, words)) in ends.iter().enumerate() {
+            @let at = x.at(at_min);
             @if at + 8.0 + width_of(words) < WIDTH - 8.0 || at - 8.0 - width_of(words) < LEFT {
-                (line(at, row - 4.0, at + 5.0, row - 4.0, Stroke::Fine))
-                (on_white(at + 8.0, row, Anchor::Start, words))
+                (line(at, row(i) - 4.0, at + 5.0, row(i) - 4.0, Stroke::Fine))
+                (on_white(at + 8.0, row(i), Anchor::Start, words))
             } @else {
-                (line(at, row - 4.0, at - 5.0, row - 4.0, Stroke::Fine))
-                (on_white(at - 8.0, row, Anchor::End, words))
+                (line(at, row(i) - 4.0, at - 5.0, row(i) - 4.0, Stroke::Fine))
+                (on_white(at - 8.0, row(i), Anchor::End, words))
             }
         }
         @for (i, sentence) in below.iter().enumerate() {
