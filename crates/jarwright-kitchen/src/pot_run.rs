@@ -1,7 +1,7 @@
 //! A case of the pot worked out: what each mass takes, what the heat does to it, the largest
 //! batch, and where splitting it wins.
 
-use jarwright_dose::{Change, DoseError, EggSetting, SUGAR_SHIFT_K, inverted_share};
+use jarwright_dose::{Change, DoseError, EggSetting, SUGAR_SHIFT_K, Standing, inverted_share};
 use jarwright_figure::{Kinetics, Unchanging};
 use jarwright_heat::HeatError;
 use jarwright_heat::batch_size::{largest_kg, splits_from_kg};
@@ -473,6 +473,20 @@ impl<'c> Place<'c> {
                 "A thermometer in the middle does not see the wall, where the egg scrambles first: stir and scrape."
                     .into(),
             );
+        }
+        let hottest_c = runs.iter().map(|run| run.end_c).fold(0.0, f64::max);
+        for (what, change) in [("Vitamin C", Change::AscorbicAcidLost), ("Browning", Change::Browns)] {
+            let law = change.law();
+            let extrapolated = match law.standing(hottest_c) {
+                Standing::Measured => "another food than this",
+                Standing::OtherTemperatures | Standing::Extrapolated => {
+                    "another food and other temperatures: extrapolated"
+                }
+            };
+            notes.push(format!(
+                "{what}: measured in {} at {:.0} to {:.0} °C, {extrapolated}.",
+                law.measured_in, law.measured_c.0, law.measured_c.1
+            ));
         }
         if runs.iter().any(|run| run.inverted_share.is_some()) {
             notes.push(

@@ -106,7 +106,9 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
 
 /// Writes what is not there yet; gives back the files that differ and were left alone.
 fn make_files(dir: &Path) -> Result<Vec<PathBuf>, Stop> {
-    make_dir(&dir.join("formulas"))?;
+    for folder in ["formulas", "pots"] {
+        make_dir(&dir.join(folder))?;
+    }
     let mut kept = Vec::new();
     for (name, text) in FILES {
         let path = dir.join(name);
