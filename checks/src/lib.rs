@@ -11,6 +11,7 @@ mod kitchen_heat;
 mod matter;
 mod naming;
 mod plan;
+mod pot;
 mod readings;
 mod reference;
 mod schedules;
@@ -93,7 +94,7 @@ impl Worst {
 }
 
 /// The subjects, in the order they are told.
-const SUBJECTS: [Subject; 10] = [
+const SUBJECTS: [Subject; 11] = [
     ("Ingredients, measures and allergens", reference::all),
     ("Ingredients and their bands", ingredients::all),
     ("Schedules, jars and reserved names", schedules::all),
@@ -101,6 +102,7 @@ const SUBJECTS: [Subject; 10] = [
     ("What a food is", matter::all),
     ("Heat in jars, pans and films", heat::all),
     ("Heat in pots and baths", kitchen_heat::all),
+    ("A pot followed, and what it does to food", pot::all),
     ("What time and temperature do", dose::all),
     ("Reading a log", readings::all),
     ("The planning job", plan::all),

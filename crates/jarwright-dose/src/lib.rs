@@ -1,20 +1,33 @@
-//! What time and temperature do to what lives in a food.
+//! What time and temperature do to a food and to what lives in it.
 //!
 //! Plain numbers in, plain numbers out: a temperature history becomes minutes at a reference
 //! temperature ([`lethality_min`]), minutes become decimal reductions ([`decimal_reductions`]).
+//! Egg sets and scrambles, sugar splits, colour and vitamins go ([`Change`], [`EggSetting`]).
 //! A computed lethality explains a published process; it never shortens or replaces one.
 //!
 //! Floor 2. Never knows jars or pots: a history is two slices. Read next: `lethality.rs`.
 
+mod change;
+mod egg;
 mod error;
+mod inversion;
 mod lethality;
+mod pieces;
+mod rate_law;
 mod reduction;
 mod two_slope;
 
+pub use change::{ASCORBIC_ACID_LOST, BROWNS, Change, EGG_CURDLES, YOLK_SETS};
+pub use egg::{EGG_SETTING, EggSetting, SUGAR_SHIFT_K, sugar_shift_that_sets_k};
 pub use error::DoseError;
+pub use inversion::{INVERSION_RATE, inversion_rate_per_s, inverted_share, syrup_water_kg_l};
 pub use lethality::{
     LETHAL_RATE, LETHALITY, LETHALITY_TRAPEZOID, LethalTarget, lethal_rate, lethality_min, lethality_rectangle_min,
     lethality_split_min, lethality_trapezoid_min, lethality_weighted_min, mean_rate_between,
+};
+pub use pieces::{ACID_INTO_PIECES, CUT_M2_S, Shape, acid_reaches_s};
+pub use rate_law::{
+    ACTIVATION, ARRHENIUS, Fit, Order, RateLaw, SCAN_PEAK, Standing, activation_j_mol, rate_at_scan_peak_per_s,
 };
 pub use reduction::{
     DEATH_TIME, DECIMAL_REDUCTIONS, d_from_survivors_min, decimal_reductions, minutes_at, minutes_for_reductions,
@@ -32,4 +45,14 @@ pub static EQUATIONS: &[&Equation] = &[
     &DEATH_TIME,
     &DECIMAL_REDUCTIONS,
     &TWO_SLOPE,
+    &ARRHENIUS,
+    &ACTIVATION,
+    &SCAN_PEAK,
+    &YOLK_SETS,
+    &EGG_CURDLES,
+    &ASCORBIC_ACID_LOST,
+    &BROWNS,
+    &EGG_SETTING,
+    &INVERSION_RATE,
+    &ACID_INTO_PIECES,
 ];

@@ -259,47 +259,100 @@ pub fn open_surface(
     emissivity: f64,
     around: &Surroundings,
 ) -> Result<OpenSurface, HeatError> {
-    let range = |what, got, min, max, unit| OutOfRange::check(what, got, min, max, unit, EVAPORATION.key);
-    range("open surface", surface_area_m2, 1e-6, 100.0, "m2")?;
-    range("area over perimeter", length_m, 0.005, 2.0, "m")?;
-    range("liquid's temperature", liquid_c, 0.0, 120.0, "°C")?;
-    range("water activity", water_activity, 0.0, 1.0, "1")?;
-    range("emissivity", emissivity, 0.0, 1.0, "1")?;
-    range("air temperature", around.air_c, 0.0, 60.0, "°C")?;
-    range("relative humidity", around.rel_humidity, 0.0, 1.0, "1")?;
-    let pressure = around.pressure_pa;
-    let film_c = 0.5 * (liquid_c + around.air_c);
-    let air = air(film_c, pressure)?;
-    let diffusivity_m2_s = vapour_diffusivity_m2_s(film_c, pressure);
-    let at_surface_pa = water_activity * saturation_pressure_pa(liquid_c)?;
-    // A hair of room for a boiling point that was itself computed.
-    range(
-        "vapour pressure of the liquid",
-        at_surface_pa,
-        0.0,
-        pressure * 1.001,
-        "Pa",
-    )?;
-    let in_air_pa = around.rel_humidity * saturation_pressure_pa(around.air_c)?;
-
-    let vapour = |pa: f64, c: f64| pa * WATER_KG_MOL / (GAS_J_MOLK * (c + ZERO_C));
-    let moist = |pa: f64, c: f64| vapour(pa, c) + (pressure - pa) * AIR_KG_MOL / (GAS_J_MOLK * (c + ZERO_C));
-    let (light, heavy) = (moist(at_surface_pa, liquid_c), moist(in_air_pa, around.air_c));
-    let grashof =
-        GRAVITY_M_S2 * (heavy - light).abs() * length_m.powi(3) / (0.5 * (heavy + light) * air.viscosity_m2_s.powi(2));
-    let convection_w_m2k = upward(grashof * air.prandtl) * air.conductivity_w_mk / length_m;
-    let schmidt = air.viscosity_m2_s / diffusivity_m2_s;
-    let transfer_m_s = upward(grashof * schmidt) * diffusivity_m2_s / length_m;
-    let evaporation_kg_s =
-        surface_area_m2 * transfer_m_s * (vapour(at_surface_pa, liquid_c) - vapour(in_air_pa, around.air_c));
-    let warmer_k = liquid_c - around.air_c;
+    let at_surface_pa = water_activity_checked(water_activity)? * saturation_pressure_pa(checked_liquid(liquid_c)?)?;
+    let leaving = OpenAir::new(around)?.over(surface_area_m2, length_m, liquid_c, at_surface_pa, emissivity)?;
     Ok(OpenSurface {
-        convection_w_m2k,
-        convection_w: convection_w_m2k * surface_area_m2 * warmer_k,
-        radiation_w: radiation_w_m2k(liquid_c, around.air_c, emissivity) * surface_area_m2 * warmer_k,
-        evaporation_kg_s,
-        evaporation_w: evaporation_kg_s * latent_heat_j_kg(liquid_c.max(0.01))?,
+        convection_w_m2k: leaving.convection_w_m2k,
+        convection_w: leaving.convection_w,
+        radiation_w: leaving.radiation_w,
+        evaporation_kg_s: leaving.evaporation_kg_s,
+        evaporation_w: leaving.evaporation_kg_s * latent_heat_j_kg(liquid_c.max(0.01))?,
     })
+}
+
+fn in_range(what: &'static str, got: f64, min: f64, max: f64, unit: &'static str) -> Result<f64, OutOfRange> {
+    OutOfRange::check(what, got, min, max, unit, EVAPORATION.key)
+}
+
+fn checked_liquid(c: f64) -> Result<f64, OutOfRange> {
+    in_range("liquid's temperature", c, 0.0, 120.0, "°C")
+}
+
+fn water_activity_checked(activity: f64) -> Result<f64, OutOfRange> {
+    in_range("water activity", activity, 0.0, 1.0, "1")
+}
+
+/// Air over an open surface, with what stays the same while the liquid gets hotter.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct OpenAir {
+    around: Surroundings,
+    in_air_pa: f64,
+}
+
+/// What leaves an open surface, its vapour still to be priced in heat.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Leaving {
+    pub(crate) convection_w_m2k: f64,
+    pub(crate) convection_w: f64,
+    pub(crate) radiation_w: f64,
+    pub(crate) evaporation_kg_s: f64,
+}
+
+impl OpenAir {
+    pub(crate) fn new(around: &Surroundings) -> Result<Self, HeatError> {
+        in_range("air temperature", around.air_c, 0.0, 60.0, "°C")?;
+        in_range("relative humidity", around.rel_humidity, 0.0, 1.0, "1")?;
+        Ok(Self {
+            around: *around,
+            in_air_pa: around.rel_humidity * saturation_pressure_pa(around.air_c)?,
+        })
+    }
+
+    /// What leaves at a temperature, the vapour pressure of the liquid [Pa] known.
+    pub(crate) fn over(
+        &self,
+        surface_area_m2: f64,
+        length_m: f64,
+        liquid_c: f64,
+        at_surface_pa: f64,
+        emissivity: f64,
+    ) -> Result<Leaving, HeatError> {
+        in_range("open surface", surface_area_m2, 1e-6, 100.0, "m2")?;
+        in_range("area over perimeter", length_m, 0.005, 2.0, "m")?;
+        checked_liquid(liquid_c)?;
+        in_range("emissivity", emissivity, 0.0, 1.0, "1")?;
+        let (around, in_air_pa) = (&self.around, self.in_air_pa);
+        let pressure = around.pressure_pa;
+        let film_c = 0.5 * (liquid_c + around.air_c);
+        let air = air(film_c, pressure)?;
+        let diffusivity_m2_s = vapour_diffusivity_m2_s(film_c, pressure);
+        // A hair of room for a boiling point that was itself computed.
+        in_range(
+            "vapour pressure of the liquid",
+            at_surface_pa,
+            0.0,
+            pressure * 1.001,
+            "Pa",
+        )?;
+
+        let vapour = |pa: f64, c: f64| pa * WATER_KG_MOL / (GAS_J_MOLK * (c + ZERO_C));
+        let moist = |pa: f64, c: f64| vapour(pa, c) + (pressure - pa) * AIR_KG_MOL / (GAS_J_MOLK * (c + ZERO_C));
+        let (light, heavy) = (moist(at_surface_pa, liquid_c), moist(in_air_pa, around.air_c));
+        let grashof = GRAVITY_M_S2 * (heavy - light).abs() * length_m.powi(3)
+            / (0.5 * (heavy + light) * air.viscosity_m2_s.powi(2));
+        let convection_w_m2k = upward(grashof * air.prandtl) * air.conductivity_w_mk / length_m;
+        let schmidt = air.viscosity_m2_s / diffusivity_m2_s;
+        let transfer_m_s = upward(grashof * schmidt) * diffusivity_m2_s / length_m;
+        let warmer_k = liquid_c - around.air_c;
+        Ok(Leaving {
+            convection_w_m2k,
+            convection_w: convection_w_m2k * surface_area_m2 * warmer_k,
+            radiation_w: radiation_w_m2k(liquid_c, around.air_c, emissivity) * surface_area_m2 * warmer_k,
+            evaporation_kg_s: surface_area_m2
+                * transfer_m_s
+                * (vapour(at_surface_pa, liquid_c) - vapour(in_air_pa, around.air_c)),
+        })
+    }
 }
 
 /// Nusselt or Sherwood number [-] over a hot surface that faces up.

@@ -6,6 +6,7 @@
 //!
 //! Read next: `films.rs`, then `jar.rs`; `exact.rs` is the yardstick that the solver is held to.
 
+pub mod batch_size;
 pub mod bath;
 mod bath_ode;
 mod bath_water;
@@ -16,6 +17,7 @@ pub mod cooling_clock;
 mod error;
 pub mod exact;
 pub mod films;
+pub mod follow;
 pub mod freezing;
 pub mod jar;
 pub mod lag;
@@ -30,6 +32,8 @@ mod probe;
 mod root;
 mod spectrum;
 pub mod two_point;
+pub mod vessel;
+pub mod wall;
 
 pub use error::HeatError;
 
@@ -45,6 +49,15 @@ pub static EQUATIONS: &[&Equation] = &[
     &pot::POT_HEATS,
     &pot::POT_BOILS,
     &pot::BOWL,
+    &follow::POT_FOLLOWED,
+    &follow::CARRY_OVER,
+    &vessel::STEAM_WITH_AIR,
+    &vessel::KETTLE_FILLED,
+    &wall::AGITATED_FILM,
+    &wall::WIPED_FILM,
+    &wall::FILM_STAYS,
+    &wall::WALL_TEMPERATURE,
+    &batch_size::SPLITTING,
     &bath::COME_UP,
     &bath::WATER_TO_SWAP,
     &bath::WATER_TO_ADD,

@@ -245,7 +245,7 @@ fn all_in<'a>(pot: &'a Pot, charge: &Charge, additions: &[Addition]) -> Result<M
 }
 
 /// Additions by the temperature they go in at, those without one first.
-fn in_order(additions: &[Addition], target_c: f64) -> Result<Vec<&Addition>, HeatError> {
+pub(crate) fn in_order(additions: &[Addition], target_c: f64) -> Result<Vec<&Addition>, HeatError> {
     let at = |addition: &Addition| addition.when_c.unwrap_or(f64::NEG_INFINITY);
     for addition in additions {
         if let Some(when_c) = addition.when_c {
@@ -300,7 +300,8 @@ pub fn bowl(bowl_diameter_m: f64, volume_m3: f64) -> Result<Bowl, HeatError> {
         "food in the bowl",
         volume_m3,
         f64::MIN_POSITIVE,
-        full_m3,
+        // A hair of room for who computes the half sphere another way.
+        full_m3 * (1.0 + 1e-12),
         "m³",
         BOWL.source,
     )?;

@@ -5,7 +5,7 @@ use jarwright_matter::saturation_pressure_pa;
 
 use crate::HeatError;
 use crate::bath::WATER_EMISSIVITY;
-use crate::films::{Surroundings, open_surface};
+use crate::films::{OpenAir, Surroundings};
 use crate::pot::{Heating, POT_HEATS, Pot, UNSTIRRED_SHARE};
 use crate::potful::Potful;
 
@@ -29,7 +29,7 @@ pub(crate) struct Flow {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Stand<'a> {
     pot: &'a Pot,
-    around: Surroundings,
+    air: OpenAir,
 }
 
 impl<'a> Stand<'a> {
@@ -37,11 +37,11 @@ impl<'a> Stand<'a> {
         check(pot)?;
         Ok(Self {
             pot,
-            around: Surroundings {
+            air: OpenAir::new(&Surroundings {
                 air_c: pot.room_c,
                 rel_humidity: pot.humidity,
                 pressure_pa: pot.pressure_pa,
-            },
+            })?,
         })
     }
 
@@ -85,9 +85,13 @@ impl<'a> Stand<'a> {
     }
 
     /// The same with a water activity of its own.
-    pub(crate) fn flow_of(&self, full: &Potful, mut activity: f64, c: f64) -> Result<Flow, HeatError> {
+    pub(crate) fn flow_of(&self, full: &Potful, activity: f64, c: f64) -> Result<Flow, HeatError> {
         let in_w = self.in_w(c);
-        if self.pot.surface_m2 <= 0.0 || c <= self.pot.room_c {
+        let surface = Surface {
+            open_m2: self.pot.surface_m2,
+            diameter_m: self.pot.diameter_m,
+        };
+        if surface.open_m2 <= 0.0 || c <= self.pot.room_c {
             return Ok(Flow {
                 in_w,
                 out_w: 0.0,
@@ -95,21 +99,7 @@ impl<'a> Stand<'a> {
                 net_w: in_w,
             });
         }
-        if c > NEVER_BOILS_BELOW_C {
-            // At the boil the vapour just meets the air's pressure, however thick the food is.
-            activity = activity.min(self.pot.pressure_pa / saturation_pressure_pa(c)?);
-        }
-        let open = open_surface(
-            self.pot.surface_m2,
-            0.25 * self.pot.diameter_m,
-            c,
-            activity,
-            WATER_EMISSIVITY,
-            &self.around,
-        )?;
-        // Damp air over a dry food would condense: not this model's business.
-        let vapour_kg_s = open.evaporation_kg_s.max(0.0);
-        let out_w = open.convection_w + open.radiation_w;
+        let (out_w, vapour_kg_s) = leaves(&self.air, self.pot.pressure_pa, surface, activity, c)?;
         let net_w = in_w - out_w - vapour_kg_s * full.latent_j_kg(c);
         Ok(Flow {
             in_w,
@@ -132,6 +122,39 @@ impl<'a> Stand<'a> {
         }
         never(target_c, low)
     }
+}
+
+/// Open surface of the food.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Surface {
+    /// Area [m²].
+    pub(crate) open_m2: f64,
+    /// Diameter [m].
+    pub(crate) diameter_m: f64,
+}
+
+/// Convection and radiation [W] and vapour [kg/s] that leave a surface warmer than the room.
+pub(crate) fn leaves(
+    air: &OpenAir,
+    pressure_pa: f64,
+    surface: Surface,
+    activity: f64,
+    c: f64,
+) -> Result<(f64, f64), HeatError> {
+    let mut vapour_pa = activity * saturation_pressure_pa(c)?;
+    if c > NEVER_BOILS_BELOW_C {
+        // At the boil the vapour just meets the air's pressure, however thick the food is.
+        vapour_pa = vapour_pa.min(pressure_pa);
+    }
+    let open = air.over(
+        surface.open_m2,
+        0.25 * surface.diameter_m,
+        c,
+        vapour_pa,
+        WATER_EMISSIVITY,
+    )?;
+    // Damp air over a dry food would condense: not this model's business.
+    Ok((open.convection_w + open.radiation_w, open.evaporation_kg_s.max(0.0)))
 }
 
 /// Refusal of a target that lies above a limit.

@@ -81,6 +81,23 @@ impl Potful {
         })
     }
 
+    /// A food known by its mass and heat capacity alone; its vapour is water's.
+    pub(crate) fn of_water_like(
+        mass_kg: f64,
+        heat_capacity_j_kgk: f64,
+        pot_j_k: f64,
+        c: f64,
+    ) -> Result<Self, HeatError> {
+        let water = Food {
+            water_kg: mass_kg,
+            ..Food::default()
+        };
+        Ok(Self {
+            full: Quadratic([mass_kg * heat_capacity_j_kgk + pot_j_k, 0.0, 0.0]),
+            ..Self::new(&water, 0.0, c)?
+        })
+    }
+
     /// The food as it is now.
     pub(crate) fn food_now(&self) -> Result<Food, HeatError> {
         Ok(self.food.minus_water(self.gone_kg)?)

@@ -221,6 +221,10 @@ fn a_full_half_round_bowl_is_half_a_sphere() -> Result<(), HeatError> {
     assert!((full.wetted_m2 - 2.0 * PI * 0.15 * 0.15).abs() < 1e-9);
     assert!((full.open_diameter_m - 0.30).abs() < 1e-6);
     assert!(steam_contact_area_m2(0.30, 1.01 * half_m3).is_err());
+    // However the half sphere is written, a full bowl is full and not too full.
+    for diameter_m in [0.12_f64, 0.28, 0.3, 0.34, 0.6, 1.7] {
+        assert!(bowl(diameter_m, PI * diameter_m.powi(3) / 12.0).is_ok());
+    }
     Ok(())
 }
 

@@ -41,6 +41,7 @@ mod parts;
 mod place;
 pub mod plan;
 pub mod planning;
+pub mod pot_run;
 mod potful;
 mod pots;
 mod property;

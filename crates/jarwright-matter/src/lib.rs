@@ -21,6 +21,7 @@ mod ph;
 mod refractometer;
 mod sugar;
 mod thermal;
+mod viscosity;
 mod water_activity;
 
 pub use acid::{ACIDS, Acid, PK_LADDER, SideChain, Step, debye_huckel_a, pk_water};
@@ -49,6 +50,7 @@ pub use sugar::{
 pub use thermal::{
     CONDUCTIVITY, Component, DIFFUSIVITY, Mixing, THERMAL, Thermal, thermal, thermal_by, thermal_with_ice,
 };
+pub use viscosity::{DISPERSED_VISCOSITY, SYRUP_VISCOSITY, syrup_viscosity_pa_s, viscosity_pa_s};
 pub use water_activity::{WATER_ACTIVITY, water_activity, water_activity_at};
 
 use jarwright_figure::Equation;
@@ -84,4 +86,6 @@ pub static EQUATIONS: &[&Equation] = &[
     &REFRACTOMETER,
     &REFRACTOMETER_TEMPERATURE,
     &WATER_TO_REMOVE,
+    &SYRUP_VISCOSITY,
+    &DISPERSED_VISCOSITY,
 ];

@@ -6,12 +6,14 @@
 
 mod chart;
 mod curve;
+mod curves;
 mod log;
 mod ornament;
 mod timeline;
 
 pub use chart::{Axis, Chart, Line, LineKind, chart};
 pub use curve::{Curve, Mark, Phase, curve};
+pub use curves::{Curves, Level, OneCurve, Weight, curves};
 pub use log::{LogPicture, Probe, Spot, log};
 pub use ornament::{graduations, jar, ladle};
 pub use timeline::{Bar, Lane, Shade, Timeline, timeline};

@@ -14,12 +14,15 @@ mod digits;
 pub mod drawing;
 mod label;
 mod moment;
+mod pot_picture;
 mod process;
 mod sheet;
 mod stove;
 mod trouble;
 mod weighing;
 pub mod words;
+
+pub use pot_picture::pot_picture;
 
 use std::collections::HashSet;
 

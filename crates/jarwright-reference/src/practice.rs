@@ -68,6 +68,7 @@ fn unit(symbol: &str) -> Option<Unit> {
         Unit::Millimetre,
         Unit::Celsius,
         Unit::Kelvin,
+        Unit::Second,
         Unit::Minute,
         Unit::Hour,
         Unit::Day,

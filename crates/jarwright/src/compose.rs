@@ -8,6 +8,7 @@ use jarwright_figure::Equation;
 use jarwright_kitchen::adjust::{self, Adjustment};
 use jarwright_kitchen::assaying::{AssayAsked, AssaySheet, At, assay_formula};
 use jarwright_kitchen::files::{self, FormulaFile, KitchenFile, Problem, StoresFile};
+use jarwright_kitchen::pot_run::{PotSheet, run_pot};
 use jarwright_kitchen::{Barometer, Law, Much, Order, Plan, Use, Wanted};
 use jiff::civil::DateTime;
 
@@ -132,6 +133,18 @@ pub fn assay(request: &AssayRequest) -> Result<AssaySheet, Stop> {
         barometer: request.barometer,
     };
     Ok(assay_formula(&asked, &kitchen, &stores)?)
+}
+
+/// Reads a pot case and works it out.
+///
+/// # Errors
+/// [`Stop`]: every fault of the case at once, or a pot that never gets there.
+pub fn pot(path: &Path) -> Result<PotSheet, Stop> {
+    let mut faulty = Vec::new();
+    match read(path, &mut faulty, files::read_pot_case)? {
+        Some(case) => Ok(run_pot(&case)?),
+        None => Err(Stop::Faults(faulty)),
+    }
 }
 
 /// Reads the stores; without a file nothing is on hand and nothing is priced.

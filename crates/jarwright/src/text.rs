@@ -11,6 +11,7 @@ mod brine;
 pub mod jar;
 mod keeping;
 pub mod page;
+mod pot;
 pub mod readings;
 mod rest;
 mod work;
@@ -25,6 +26,7 @@ use jarwright_papers::words;
 pub use assay::assay;
 pub use brine::brine;
 use page::Page;
+pub use pot::pot;
 
 pub use adjust::adjustment;
 

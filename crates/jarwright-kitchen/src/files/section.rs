@@ -120,6 +120,35 @@ impl<'d, 't> Section<'d, 't> {
         }
     }
 
+    /// A number or a list of numbers, each in a closed range; at least one.
+    pub(crate) fn numbers(
+        &self,
+        walk: &mut Walk<'t>,
+        key: &str,
+        range: (f64, f64),
+        most: usize,
+        expected: &str,
+    ) -> Option<Vec<f64>> {
+        let value = self.find(walk, key, Need::Must, expected)?;
+        let Some(list) = value.get_ref().as_array() else {
+            return self.number(walk, key, Need::Must, range, expected).map(|one| vec![one]);
+        };
+        if list.is_empty() || list.len() > most {
+            let what = format!("\"{key}\" has {} numbers", list.len());
+            walk.fault(value.span(), Fault::new(what, format!("1 to {most} of them")));
+            return None;
+        }
+        let mut numbers = Vec::with_capacity(list.len());
+        for item in list {
+            match number_of(item.get_ref()) {
+                None => walk.wrong_type(item, key, expected),
+                Some(number) if number >= range.0 && number <= range.1 => numbers.push(number),
+                Some(number) => walk.fault(item.span(), Fault::new(format!("\"{key}\" is {number}"), expected)),
+            }
+        }
+        (numbers.len() == list.len()).then_some(numbers)
+    }
+
     /// A count in a closed range.
     pub(crate) fn count(
         &self,

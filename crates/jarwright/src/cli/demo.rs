@@ -20,7 +20,7 @@ Examples:
 The kitchen, its people and its suppliers are invented.";
 
 /// The invented kitchen's files, as they stand in the repository.
-const FILES: [(&str, &str); 6] = [
+const FILES: [(&str, &str); 8] = [
     ("kitchen.toml", include_str!("../../../../demo/kitchen.toml")),
     ("stores.toml", include_str!("../../../../demo/stores.toml")),
     (
@@ -38,6 +38,14 @@ const FILES: [(&str, &str); 6] = [
     (
         "formulas/dill-pickles.toml",
         include_str!("../../../../demo/formulas/dill-pickles.toml"),
+    ),
+    (
+        "pots/lime-curd.toml",
+        include_str!("../../../../demo/pots/lime-curd.toml"),
+    ),
+    (
+        "pots/apricot-jam.toml",
+        include_str!("../../../../demo/pots/apricot-jam.toml"),
     ),
 ];
 
@@ -98,7 +106,9 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
 
 /// Writes what is not there yet; gives back the files that differ and were left alone.
 fn make_files(dir: &Path) -> Result<Vec<PathBuf>, Stop> {
-    make_dir(&dir.join("formulas"))?;
+    for folder in ["formulas", "pots"] {
+        make_dir(&dir.join(folder))?;
+    }
     let mut kept = Vec::new();
     for (name, text) in FILES {
         let path = dir.join(name);

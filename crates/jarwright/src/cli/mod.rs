@@ -7,6 +7,7 @@ mod checks;
 mod demo;
 mod jar;
 mod plan;
+mod pot;
 mod readings;
 mod setup;
 mod why;
@@ -29,6 +30,8 @@ Jarwright plans what people put in jars.
                                                 solve a formula for a target
   jarwright readings run-12.csv --medium Bath   what a temperature logger's file says
   jarwright jar CASE.toml                       heat one jar on the bench
+  jarwright pot jarwright-demo/pots/lime-curd.toml
+                                                a pot on the heat, its wall and its batch
   jarwright why                                 the equations behind the numbers
   jarwright checks                              how the program stands against the outside world
   jarwright help COMMAND                        all about a command
@@ -59,6 +62,8 @@ enum Command {
     Assay(Box<assay::Args>),
     /// Solve a formula for a target with the fewest changes
     Adjust(Box<adjust::Args>),
+    /// Follow a pot on the heat: its middle, its wall, how time grows with the batch
+    Pot(pot::Args),
     /// Describe your kitchen, question by question
     Setup(setup::Args),
     /// Make an invented kitchen and plan its order
@@ -91,6 +96,7 @@ pub fn run() -> Exit {
         Some(Command::Plan(args)) => plan::run(args),
         Some(Command::Assay(args)) => assay::run(args),
         Some(Command::Adjust(args)) => adjust::run(args),
+        Some(Command::Pot(args)) => pot::run(args),
         Some(Command::Setup(args)) => setup::run(args),
         Some(Command::Demo(args)) => demo::run(args),
         Some(Command::Readings(args)) => readings::run(args),

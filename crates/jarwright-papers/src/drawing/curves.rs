@@ -1,0 +1,230 @@
+//! Several temperature curves on one picture, each told at its end.
+
+use maud::{Markup, html};
+
+use super::curve::minute_step;
+use super::{Anchor, Scale, Stroke, bold, line, on_white, path, picture, px, text, through, width_of};
+use crate::words::fahrenheit;
+
+/// How a curve is drawn; each is told from the others without colour.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Weight {
+    /// What is asked for.
+    Strong,
+    /// What stands beside it.
+    Dashed,
+}
+
+/// One curve.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OneCurve {
+    /// Minutes and °C, in order of time.
+    pub points: Vec<(f64, f64)>,
+    /// How it is drawn.
+    pub weight: Weight,
+    /// What it is and where it ends; nothing for a curve told by another's words.
+    pub words: Option<String>,
+}
+
+/// A temperature worth a line across.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Level {
+    /// Temperature [°C].
+    pub c: f64,
+    /// What it is.
+    pub words: String,
+}
+
+/// Several curves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Curves {
+    /// Unique on its page: letters, digits, hyphens.
+    pub id: String,
+    /// Title.
+    pub title: String,
+    /// The picture in a sentence or two.
+    pub desc: String,
+    /// The curves, at most 24 are drawn.
+    pub curves: Vec<OneCurve>,
+    /// Lines across.
+    pub levels: Vec<Level>,
+    /// Sentences under the picture.
+    pub below: Vec<String>,
+}
+
+const WIDTH: f64 = 760.0;
+const LEFT: f64 = 52.0;
+const RIGHT: f64 = 702.0;
+const TOP: f64 = 44.0;
+const ROW: f64 = 17.0;
+const MOST_CURVES: usize = 24;
+/// Letters of a sentence under the picture in one line.
+const MOST_LETTERS: usize = 108;
+
+/// Draws the curves; nothing when none has two finite points.
+#[must_use]
+pub fn curves(c: &Curves) -> Option<Markup> {
+    let drawn: Vec<(&OneCurve, Vec<(f64, f64)>)> = c
+        .curves
+        .iter()
+        .take(MOST_CURVES)
+        .map(|one| {
+            let finite = one
+                .points
+                .iter()
+                .copied()
+                .filter(|(t, y)| t.is_finite() && y.is_finite());
+            (one, finite.collect::<Vec<_>>())
+        })
+        .filter(|(_, points)| points.len() > 1)
+        .collect();
+    let all = || drawn.iter().flat_map(|(_, points)| points.iter().copied());
+    let last_min = all().map(|p| p.0).fold(f64::NEG_INFINITY, f64::max);
+    let first_min = all().map(|p| p.0).fold(f64::INFINITY, f64::min);
+    if drawn.is_empty() || last_min <= first_min {
+        return None;
+    }
+    let levels: Vec<&Level> = c.levels.iter().filter(|level| level.c.is_finite()).collect();
+    let coldest = all().map(|p| p.1).fold(f64::INFINITY, f64::min);
+    let hottest = levels
+        .iter()
+        .map(|level| level.c)
+        .fold(all().map(|p| p.1).fold(f64::NEG_INFINITY, f64::max), f64::max);
+
+    let mut ends: Vec<(f64, f64, &str)> = drawn
+        .iter()
+        .filter_map(|(one, points)| Some((points.last()?.0, points.last()?.1, one.words.as_deref()?)))
+        .collect();
+    ends.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let lowest = (coldest / 10.0).floor() * 10.0;
+    let highest = hottest + 4.0;
+    let floor = TOP + (highest - lowest).clamp(20.0, 140.0) * 2.7;
+    let base = floor + ROW * (ends.len() as f64 + 0.6);
+    let below: Vec<String> = c.below.iter().flat_map(|sentence| folded(sentence)).collect();
+    let height = base + 44.0 + ROW * below.len() as f64;
+    let x = Scale::new(first_min, last_min, LEFT, RIGHT);
+    let y = Scale::new(lowest, highest, floor, TOP);
+    let f = Scale::new(fahrenheit(lowest), fahrenheit(highest), floor, TOP);
+
+    let row = |i: usize| base - 7.0 - ROW * i as f64;
+    let inside = html! {
+        (bold(LEFT, 16.0, Anchor::Start, &c.title))
+        @for tick in y.ticks(6) {
+            (line(LEFT, y.at(tick), RIGHT, y.at(tick), Stroke::Hair))
+            (text(LEFT - 6.0, y.at(tick) + 4.0, Anchor::End, &px(tick)))
+        }
+        @for tick in f.every(20.0) {
+            (line(RIGHT, f.at(tick), RIGHT + 4.0, f.at(tick), Stroke::Fine))
+            (text(RIGHT + 7.0, f.at(tick) + 4.0, Anchor::Start, &px(tick)))
+        }
+        (bold(LEFT - 6.0, TOP - 8.0, Anchor::End, "°C"))
+        (bold(RIGHT + 7.0, TOP - 8.0, Anchor::Start, "°F"))
+        (line(LEFT, TOP, LEFT, base, Stroke::Fine))
+        (line(RIGHT, TOP, RIGHT, base, Stroke::Fine))
+        (line(LEFT, base, RIGHT, base, Stroke::Fine))
+        @for tick in x.every(minute_step(last_min - first_min)) {
+            (line(x.at(tick), base, x.at(tick), base + 4.0, Stroke::Fine))
+            (text(x.at(tick), base + 17.0, Anchor::Middle, &px(tick)))
+        }
+        (bold(RIGHT, base + 33.0, Anchor::End, "minutes"))
+        @for (one, points) in &drawn {
+            (path(&through(points.iter().map(|&(t, v)| (x.at(t), y.at(v)))), match one.weight {
+                Weight::Strong => Stroke::Strong,
+                Weight::Dashed => Stroke::Dashed,
+            }))
+        }
+        @for level in &levels {
+            (line(LEFT, y.at(level.c), RIGHT, y.at(level.c), Stroke::Dotted))
+            (on_white(LEFT + 6.0, y.at(level.c) - 4.0, Anchor::Start, &level.words))
+        }
+        @for (i, &(at_min, end_c, _)) in ends.iter().enumerate() {
+            @let at = x.at(at_min);
+            (line(at, y.at(end_c), at, row(i) - 4.0, Stroke::Fine))
+            circle cx=(px(at)) cy=(px(y.at(end_c))) r="3.4" fill="#fff" stroke="#000" stroke-width="1.4" {}
+        }
+        // The words after all lines, so that their white edge keeps every line off them.
+        @for (i, &(at_min, _, words)) in ends.iter().enumerate() {
+            @let at = x.at(at_min);
+            @if at + 8.0 + width_of(words) < WIDTH - 8.0 || at - 8.0 - width_of(words) < LEFT {
+                (line(at, row(i) - 4.0, at + 5.0, row(i) - 4.0, Stroke::Fine))
+                (on_white(at + 8.0, row(i), Anchor::Start, words))
+            } @else {
+                (line(at, row(i) - 4.0, at - 5.0, row(i) - 4.0, Stroke::Fine))
+                (on_white(at - 8.0, row(i), Anchor::End, words))
+            }
+        }
+        @for (i, sentence) in below.iter().enumerate() {
+            (text(LEFT, base + 52.0 + ROW * i as f64, Anchor::Start, sentence))
+        }
+    };
+    Some(picture(&c.id, &c.title, &c.desc, WIDTH, height + 8.0, &inside))
+}
+
+/// A sentence in lines short enough for the picture.
+fn folded(sentence: &str) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in sentence.split_whitespace() {
+        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > MOST_LETTERS {
+            lines.push(std::mem::take(&mut line));
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn two() -> Curves {
+        let one = |end_min: f64, words: &str| OneCurve {
+            points: vec![(0.0, 20.0), (end_min, 77.0)],
+            weight: Weight::Strong,
+            words: Some(words.into()),
+        };
+        Curves {
+            id: "p".into(),
+            title: "t".into(),
+            desc: "d".into(),
+            curves: vec![one(10.0, "1 kg <&>"), one(30.0, "3 kg")],
+            levels: vec![Level {
+                c: 77.0,
+                words: "done".into(),
+            }],
+            below: vec!["word ".repeat(60)],
+        }
+    }
+
+    #[test]
+    fn each_curve_is_told_at_its_end_and_words_are_escaped() {
+        let svg = curves(&two()).map(maud::PreEscaped::into_string).unwrap_or_default();
+        for words in ["1 kg &lt;&amp;&gt;", "3 kg", "done", "°F", "minutes", "role=\"img\""] {
+            assert!(svg.contains(words), "{words}");
+        }
+    }
+
+    #[test]
+    fn no_time_no_picture() {
+        let mut none = two();
+        none.curves = vec![OneCurve {
+            points: vec![(0.0, f64::NAN), (0.0, 20.0)],
+            weight: Weight::Dashed,
+            words: None,
+        }];
+        assert!(curves(&none).is_none());
+    }
+
+    #[test]
+    fn a_long_sentence_is_folded_and_none_of_it_lost() {
+        let lines = folded(&"word ".repeat(60));
+        assert!(lines.iter().all(|line| line.chars().count() <= MOST_LETTERS));
+        assert_eq!(lines.iter().map(|line| line.split(' ').count()).sum::<usize>(), 60);
+    }
+}
