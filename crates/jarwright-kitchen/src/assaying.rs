@@ -22,6 +22,7 @@ use crate::cooking::Stop;
 use crate::facts::guard;
 use crate::files::{FormulaFile, InstrumentKind, KitchenFile, Part, StoresFile};
 use crate::jar_fill::infallible;
+use crate::lines::Line;
 use crate::order::{Law, Much, Order, Use, Wanted};
 use crate::pack::brine_per_jar;
 use crate::place::{Barometer, Place, place};
@@ -259,7 +260,7 @@ pub fn assay_with(
     if sheet.names.is_empty() {
         sheet.notes.push(naming::no_name_known(set.food, asked.market));
     }
-    sheet.quantities = views::reachable_from(&graph, sheet.handles());
+    sheet.quantities = views::reachable_from(&graph, &sheet.handles());
     Ok(sheet)
 }
 
@@ -276,8 +277,8 @@ fn name_standings(
         .filter(|&i| set.lines[i].written.part != Some(Part::Soak))
         .collect();
     let masses: Vec<f64> = staged.masses_g.iter().map(|&id| graph.value(id)).collect();
-    let lines = in_food.iter().map(|&i| &set.lines[i]).zip(masses);
-    let mut facts = names::counted(lines, graph.value(mass), asked.market);
+    let lines: Vec<(&Line, f64)> = in_food.iter().map(|&i| &set.lines[i]).zip(masses).collect();
+    let mut facts = names::counted(&lines, graph.value(mass), asked.market);
     // The law reads soluble solids by refractometer; where its reading cannot be told, what is
     // dissolved counts.
     let brix = find(found, Property::Refractometer).or_else(|_| find(found, Property::Brix));

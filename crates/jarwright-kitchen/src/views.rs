@@ -573,7 +573,7 @@ pub(crate) fn name_facts(graph: &Graph, work: &Work, market: Law) -> NameFacts {
         fat_band: Some((10.0 * low, 10.0 * high)),
         yolk_solids_g_per_kg: work.yolk_solids_g_per_kg,
         fruit_share: work.fruit_share,
-        ..counted(in_jar.iter().copied(), made_g, market)
+        ..counted(&in_jar, made_g, market)
     }
 }
 
@@ -611,11 +611,11 @@ fn days_words(days: f64) -> String {
 
 /// Every quantity that a figure of the plan leads to.
 pub(crate) fn reachable(graph: &Graph, plan: &Plan) -> BTreeMap<String, Figure> {
-    reachable_from(graph, shown(plan))
+    reachable_from(graph, &shown(plan))
 }
 
 /// Every quantity behind the figures of these handles, themselves with them.
-pub(crate) fn reachable_from(graph: &Graph, handles: Vec<String>) -> BTreeMap<String, Figure> {
+pub(crate) fn reachable_from(graph: &Graph, handles: &[String]) -> BTreeMap<String, Figure> {
     // Handles are q0, q1, ... in the graph's order; walk from the figures shown.
     let ids: Vec<Id> = graph.ids().collect();
     let number = |handle: &str| handle.strip_prefix('q').and_then(|n| n.parse::<usize>().ok());

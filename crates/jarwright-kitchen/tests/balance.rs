@@ -147,7 +147,7 @@ fn a_jam_leaves_the_pot_at_the_brix_it_was_boiled_to() -> Result<(), Any> {
 
 fn bought_g(line: &BuyLine, plan: &Plan) -> Option<f64> {
     let id = match &line.left_over.basis {
-        BasisView::Computed { inputs, .. } => inputs.iter().find(|i| i.name.ends_with("in the packs"))?.id.clone(),
+        BasisView::Computed { inputs, .. } => inputs.iter().find(|i| i.name.ends_with("in the packs"))?.id,
         _ => return None,
     };
     plan.quantities.get(&id.to_string()).map(|f| f.value)

@@ -19,14 +19,10 @@ pub static NAME_COUNT: Equation = Equation {
 };
 
 /// What names count of each line [g of it in the finished food], without °Brix and fat.
-pub(crate) fn counted<'l>(
-    lines: impl Iterator<Item = (&'l Line, f64)> + Clone,
-    finished_g: f64,
-    market: Law,
-) -> NameFacts {
+pub(crate) fn counted(lines: &[(&Line, f64)], finished_g: f64, market: Law) -> NameFacts {
     let in_food = || {
-        let eaten = lines.clone().filter(|(line, _)| line.written.part != Some(Part::Soak));
-        eaten.map(|(line, g)| (line, if finished_g > 0.0 { 1000.0 * g / finished_g } else { 0.0 }))
+        let eaten = lines.iter().filter(|(line, _)| line.written.part != Some(Part::Soak));
+        eaten.map(|&(line, g)| (line, if finished_g > 0.0 { 1000.0 * g / finished_g } else { 0.0 }))
     };
     let fruit = |line: &Line| is_fruit(line.ingredient.kind, &line.ingredient.name, market);
     let sum = |keep: &dyn Fn(&Line) -> bool| -> f64 { in_food().filter(|(l, _)| keep(l)).map(|(_, g)| g).sum() };
