@@ -181,6 +181,26 @@ pub(crate) fn read(graph: &mut Graph, sample: &Sample, asked: &[Property]) -> Re
         .collect())
 }
 
+/// Boiling points of a sample boiled down to each of some readings [°Brix]; `None` where it cannot
+/// be boiled down so far.
+pub(crate) fn boils_at(graph: &mut Graph, sample: &Sample, targets: &[Id]) -> Result<Vec<Option<Id>>, PlanError> {
+    let mut row = Row::of(graph, sample)?;
+    let first = row.ids.len();
+    row.ids.extend(targets);
+    let outputs = vec![Property::BoilsAt.output(); targets.len()];
+    Ok(graph.compute_each(&outputs, &row.ids, |x, y| {
+        let Ok(food) = row.food(sample.mixture, x) else {
+            return;
+        };
+        for (brix, y) in x[first..].iter().zip(y) {
+            let left = matter::water_to_remove_kg(&food, *brix).and_then(|kg| food.minus_water(kg));
+            *y = left
+                .and_then(|left| row.reading(&left, x).value(Property::BoilsAt))
+                .unwrap_or(f64::NAN);
+        }
+    }))
+}
+
 /// Assays a mixture for a plan, after `steam` has left it, at `at_c`.
 ///
 /// # Errors

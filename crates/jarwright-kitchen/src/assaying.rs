@@ -15,7 +15,7 @@ use jarwright_matter as matter;
 use jarwright_reference as reference;
 use jiff::civil::DateTime;
 
-use crate::assay::{Found, Sample, Steam, find, read};
+use crate::assay::{Found, Sample, Steam, boils_at, find, read};
 use crate::assumed::practice;
 use crate::batching::{BATCH_LINE, COOK, KEPT_BACK, STAGE_MASS};
 use crate::cooking::Stop;
@@ -544,7 +544,7 @@ fn told(what: &str, through: &[String]) -> Vec<String> {
             let short = name
                 .replace(&format!(" in {what}"), "")
                 .replace(&format!(" of {what}"), "");
-            short.trim().to_owned()
+            short.trim().trim_end_matches(',').to_owned()
         })
         .filter(|name| !name.is_empty() && name != what)
         .collect()
@@ -563,32 +563,32 @@ fn boiled_down(graph: &mut Graph, set: &Setting, masses_g: &[Id], place: &Place)
     let inverted = may_invert(graph, set, masses_g)
         .then(|| practice(graph, "inverted_share", Unit::One))
         .transpose()?;
-    let mut rows = Vec::new();
-    for brix in wanted {
-        let target = graph.entered(
-            &format!("shown-brix:{brix}"),
-            "soluble solids",
-            Unit::Brix,
-            brix,
-            "the assay",
-        );
-        let sample = Sample {
-            mixture: &set.mixture,
-            masses_g,
-            steam: Steam::ToBrix(target),
-            inverted,
-            at_c: place.room_c,
-            pressure_pa: Some(place.pressure),
-        };
-        let found = read(graph, &sample, &[Property::BoilsAt])?;
-        if let Ok(id) = find(&found, Property::BoilsAt) {
-            rows.push(BoiledDown {
+    let targets: Vec<Id> = wanted
+        .into_iter()
+        .map(|brix| {
+            let key = format!("shown-brix:{brix}");
+            graph.entered(&key, "soluble solids", Unit::Brix, brix, "the assay")
+        })
+        .collect();
+    let sample = Sample {
+        mixture: &set.mixture,
+        masses_g,
+        steam: Steam::Nothing,
+        inverted,
+        at_c: place.room_c,
+        pressure_pa: Some(place.pressure),
+    };
+    let boils = boils_at(graph, &sample, &targets)?;
+    Ok(targets
+        .into_iter()
+        .zip(boils)
+        .filter_map(|(target, boils)| {
+            Some(BoiledDown {
                 brix: graph.figure(target),
-                boils_at_c: graph.figure(id),
-            });
-        }
-    }
-    Ok(rows)
+                boils_at_c: graph.figure(boils?),
+            })
+        })
+        .collect())
 }
 
 /// °Brix of the food boiled down until it boils at `reads_c` here.

@@ -141,7 +141,7 @@ pub(crate) fn lot_acid(
     let counted_as = titration.counted_as;
     let own = row.sheet.as_ref().is_some_and(|sheet| sheet.titration.is_some());
     let combined_most = if own { None } else { metals_mol_kg(row) }.unwrap_or(f64::INFINITY);
-    let solved = graph.compute_many(
+    let solved = graph.solve_many(
         [
             (
                 &format!("acid of {}, over what its titration is counted as", row.name),

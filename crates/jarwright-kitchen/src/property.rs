@@ -165,6 +165,10 @@ impl<'a> Reading<'a> {
     pub(crate) fn value(&self, property: Property) -> Result<f64, MatterError> {
         let food = self.food;
         let percent = |kg: f64| Ok(100.0 * kg / self.mass_kg);
+        if property.needs_acidity() {
+            // Where water is too scarce to have an activity, nothing is dissolved that could have a pH.
+            self.water_activity()?;
+        }
         match property {
             Property::Mass => Ok(1000.0 * self.mass_kg),
             Property::Water => percent(food.water_kg),

@@ -618,17 +618,21 @@ pub(crate) fn reachable(graph: &Graph, plan: &Plan) -> BTreeMap<String, Figure> 
 pub(crate) fn reachable_from(graph: &Graph, handles: &[String]) -> BTreeMap<String, Figure> {
     // Handles are q0, q1, ... in the graph's order; walk from the figures shown.
     let ids: Vec<Id> = graph.ids().collect();
-    let number = |handle: &str| handle.strip_prefix('q').and_then(|n| n.parse::<usize>().ok());
-    let mut wanted: Vec<usize> = handles.iter().filter_map(|h| number(h)).collect();
+    let number = |handle: &String| handle.strip_prefix('q').and_then(|n| n.parse::<usize>().ok());
+    let mut wanted: Vec<Id> = handles
+        .iter()
+        .filter_map(number)
+        .filter_map(|n| ids.get(n).copied())
+        .collect();
+    let mut seen = std::collections::HashSet::new();
     let mut all = BTreeMap::new();
-    while let Some(n) = wanted.pop() {
-        let Some(&id) = ids.get(n) else { continue };
-        let figure = graph.figure(id);
-        if all.contains_key(&figure.id) {
+    while let Some(id) = wanted.pop() {
+        if !seen.insert(id) {
             continue;
         }
+        let figure = graph.figure(id);
         if let BasisView::Computed { inputs, .. } = &figure.basis {
-            wanted.extend(inputs.iter().filter_map(|i| number(&i.id.to_string())));
+            wanted.extend(inputs.iter().map(|input| input.id));
         }
         all.insert(figure.id.clone(), figure);
     }

@@ -16,6 +16,9 @@ const CAPACITY_J_MOL_K: f64 = 37.9;
 pub(crate) const COLDEST_C: f64 = -30.0;
 /// Halvings of an interval; each gains a binary digit.
 const MAX_STEPS: usize = 50;
+/// A freezing point is found when the logarithms of the two activities agree to this; 1e-12 are
+/// 1e-10 K.
+const SETTLED_LN: f64 = 1e-13;
 /// Water that protein holds back from freezing [kg/kg] (`ashrae_refrigeration_2006`, from memory).
 const HELD_BY_PROTEIN: f64 = 0.4;
 /// Sodium chloride in the water where salt and ice freeze out together, at -21.1 °C [mol/kg]:
@@ -60,11 +63,13 @@ fn ln_ice_activity(c: f64) -> f64 {
 /// `ice_melting`, from memory.
 pub fn food_freezes_c(food: &Food) -> Result<f64, MatterError> {
     // A salt's activity moves little with temperature, so one root lies between.
-    let liquid = |c: f64| Ok::<_, MatterError>(water_activity_at(food, c)?.ln() <= ln_ice_activity(c));
-    if liquid(COLDEST_C)? {
+    let above_ice = |c: f64| Ok::<_, MatterError>(water_activity_at(food, c)?.ln() - ln_ice_activity(c));
+    let (mut cold, mut warm) = (COLDEST_C, 0.0);
+    let (mut at_cold, mut at_warm) = (above_ice(cold)?, above_ice(warm)?);
+    if at_cold <= 0.0 {
         let refused = OutOfRange {
-            quantity: "freezing point, colder than",
-            got: COLDEST_C,
+            quantity: "freezing point",
+            got: f64::NEG_INFINITY,
             min: COLDEST_C,
             max: 0.0,
             unit: "°C",
@@ -72,13 +77,25 @@ pub fn food_freezes_c(food: &Food) -> Result<f64, MatterError> {
         };
         return Err(refused.into());
     }
-    let (mut cold, mut warm) = (COLDEST_C, 0.0);
+    // The chord between the ends; an end that stays twice counts half (Illinois rule).
+    let mut kept = 0;
     for _ in 0..MAX_STEPS {
-        let middle = 0.5 * (cold + warm);
-        if liquid(middle)? {
-            warm = middle;
+        if at_warm >= 0.0 {
+            break;
+        }
+        let middle = (cold * at_warm - warm * at_cold) / (at_warm - at_cold);
+        let at_middle = above_ice(middle)?;
+        if at_middle.abs() < SETTLED_LN {
+            return Ok(middle);
+        }
+        if at_middle > 0.0 {
+            (cold, at_cold) = (middle, at_middle);
+            at_warm *= if kept == 1 { 0.5 } else { 1.0 };
+            kept = 1;
         } else {
-            cold = middle;
+            (warm, at_warm) = (middle, at_middle);
+            at_cold *= if kept == -1 { 0.5 } else { 1.0 };
+            kept = -1;
         }
     }
     Ok(warm)

@@ -143,7 +143,13 @@ fn a_formula_that_no_pot_could_hold_is_told_clearly() -> Result<(), Any> {
     std::fs::write(&path, formula(&line("sugar", "1 kg")))?;
     let sheet = json(&[&path.display().to_string(), "--stage", "weighed"])?;
     assert!(sheet["density_kg_m3"]["value"].is_number(), "{sheet}");
-    for key in ["water_activity", "boils_at_c", "freezes_at_c"] {
+    for key in [
+        "ph",
+        "titratable_acidity",
+        "water_activity",
+        "boils_at_c",
+        "freezes_at_c",
+    ] {
         assert!(sheet["unknown"][key].is_string(), "{key}: {}", sheet["unknown"]);
     }
     Ok(())
