@@ -257,11 +257,30 @@ pub fn assay_with(
             "ask the thermometer of a formula that is cooked in one pot",
         ));
     }
+    sheet.notes.extend(grains(&graph, &found));
     if sheet.names.is_empty() {
         sheet.notes.push(naming::no_name_known(set.food, asked.market));
     }
     sheet.quantities = views::reachable_from(&graph, &sheet.handles());
     Ok(sheet)
+}
+
+/// Room temperature of the shelf that a finished food is judged at for graining [°C].
+const SHELF_C: f64 = 20.0;
+
+/// That the sucrose may grain on the shelf, where there is more than water alone holds.
+fn grains(graph: &Graph, found: &Found) -> Option<String> {
+    let share = |property| find(found, property).ok().map(|id| graph.value(id));
+    let (sucrose, water) = (share(Property::Sucrose)?, share(Property::Water)?);
+    let dissolved = 100.0 * sucrose / (sucrose + water);
+    let most = matter::sucrose_solubility_pct(SHELF_C).ok()?;
+    (dissolved > most).then(|| {
+        format!(
+            "sucrose is {dissolved:.1} % of itself and water, and {most:.1} % saturates water at {}: unless some of it is split, it \
+             may grain in the jar",
+            words::fine_temperature(SHELF_C)
+        )
+    })
 }
 
 /// The reserved names of the food's class in the market today.

@@ -563,6 +563,15 @@ impl<'a> Bench<'a> {
 /// What a person should know beside the figures.
 fn notes(food: &Food, at_c: f64, named_charge: f64) -> Vec<String> {
     let mut notes = Vec::new();
+    let dissolved = 100.0 * food.sucrose_kg / (food.sucrose_kg + food.water_kg);
+    if let Ok(most) = matter::sucrose_solubility_pct(at_c)
+        && dissolved > most
+    {
+        notes.push(format!(
+            "more sucrose than dissolves at this temperature: {dissolved:.1} % of it and water, and {most:.1} % is saturated; the \
+             figures are of a syrup that may grain"
+        ));
+    }
     if named_charge.abs() > BALANCED {
         let (more, make_up) = if named_charge > 0.0 {
             ("cations", "the acids' anions and hydroxyl ions")

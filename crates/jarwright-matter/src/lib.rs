@@ -44,8 +44,8 @@ pub use refractometer::{
     REFRACTOMETER, REFRACTOMETER_TEMPERATURE, acid_correction, refractometer_reading, temperature_correction,
 };
 pub use sugar::{
-    REFRACTIVE_INDEX, SUCROSE_DENSITY, WATER_TO_REMOVE, brix_from_refractive_index, refractive_index,
-    sucrose_density_kg_m3, water_to_remove_kg,
+    REFRACTIVE_INDEX, SUCROSE_DENSITY, SUCROSE_SOLUBILITY, WATER_TO_REMOVE, brix_from_refractive_index,
+    refractive_index, sucrose_density_kg_m3, sucrose_solubility_pct, water_to_remove_kg,
 };
 pub use thermal::{
     CONDUCTIVITY, Component, DIFFUSIVITY, Mixing, THERMAL, Thermal, thermal, thermal_by, thermal_with_ice,
@@ -82,6 +82,7 @@ pub static EQUATIONS: &[&Equation] = &[
     &ICE,
     &ENTHALPY,
     &SUCROSE_DENSITY,
+    &SUCROSE_SOLUBILITY,
     &REFRACTIVE_INDEX,
     &REFRACTOMETER,
     &REFRACTOMETER_TEMPERATURE,
