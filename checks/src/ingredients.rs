@@ -14,7 +14,7 @@ use jarwright_kitchen::mixture::Mixture;
 use jarwright_matter::{self as matter, Food};
 use jarwright_reference::{ingredient, practice};
 
-use crate::{Check, Worst};
+use crate::{Check, Claim, Worst};
 use measured::{Measured, Of};
 
 /// Every check of ingredients and their bands.
@@ -34,38 +34,6 @@ pub fn all() -> Vec<Check> {
         preserves::all(),
     ]
     .concat()
-}
-
-/// What a check says of its source.
-struct Claim {
-    name: &'static str,
-    claim: &'static str,
-    source: &'static str,
-    place: &'static str,
-    mark: Mark,
-    tolerance: f64,
-    unit: &'static str,
-    why: &'static str,
-}
-
-impl Claim {
-    fn held(self, worst: &Worst, note: String) -> Check {
-        Check {
-            name: self.name,
-            claim: self.claim,
-            source: self.source,
-            place: self.place,
-            mark: self.mark,
-            measured_or_printed: true,
-            points: worst.points,
-            worst_miss: worst.miss,
-            tolerance: self.tolerance,
-            unit: self.unit,
-            why: self.why,
-            passed: worst.points > 0 && worst.miss <= self.tolerance,
-            note,
-        }
-    }
 }
 
 /// Share of measured values that a band from the 5th to the 95th percentile should hold.

@@ -4,6 +4,7 @@
 //! recomputed from our own equation and constants is a regression test and does not belong
 //! here. One file a subject, one function a source; [`all`] lists them.
 
+mod claim;
 mod dose;
 mod heat;
 mod ingredients;
@@ -22,6 +23,7 @@ use std::thread;
 use jarwright_figure::Mark;
 use serde::Serialize;
 
+use claim::Claim;
 pub use validation::validation_markdown;
 
 /// One claim of one source, held against the program.

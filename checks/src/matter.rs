@@ -1,9 +1,8 @@
 //! What a food is at equilibrium, held against standards, handbooks and measured foods.
 
-use jarwright_figure::Mark;
 use jarwright_matter::Food;
 
-use crate::{Check, Worst};
+use crate::{Check, Claim};
 
 mod acids;
 mod boiling;
@@ -32,39 +31,6 @@ pub fn all() -> Vec<Check> {
         thermal::all(),
     ]
     .concat()
-}
-
-/// What a check says of its source.
-struct Claim {
-    name: &'static str,
-    claim: &'static str,
-    source: &'static str,
-    place: &'static str,
-    mark: Mark,
-    measured_or_printed: bool,
-    tolerance: f64,
-    unit: &'static str,
-    why: &'static str,
-}
-
-impl Claim {
-    fn held(self, worst: &Worst, note: &str) -> Check {
-        Check {
-            name: self.name,
-            claim: self.claim,
-            source: self.source,
-            place: self.place,
-            mark: self.mark,
-            measured_or_printed: self.measured_or_printed,
-            points: worst.points,
-            worst_miss: worst.miss,
-            tolerance: self.tolerance,
-            unit: self.unit,
-            why: self.why,
-            passed: worst.points > 0 && worst.miss <= self.tolerance,
-            note: note.into(),
-        }
-    }
 }
 
 /// The value, or NaN where it was refused, which a [`Worst`] counts as an infinite miss.

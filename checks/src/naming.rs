@@ -5,7 +5,7 @@ use jarwright_kitchen::Law;
 use jarwright_kitchen::naming::{Held, NameFacts, NameStanding, is_fruit, standings};
 use jarwright_reference::{Counted, FoodClass, Kind, us_fruit_factor};
 
-use crate::{Check, Worst};
+use crate::{Check, Claim, Worst};
 
 /// Every check of foods held against reserved names.
 #[must_use]
@@ -31,37 +31,6 @@ pub fn all() -> Vec<Check> {
 
 const DAY: &str = "2026-09-01";
 const ANSWERS: &str = "a pass or a fail each";
-
-struct Claim {
-    name: &'static str,
-    claim: &'static str,
-    source: &'static str,
-    place: &'static str,
-    mark: Mark,
-    tolerance: f64,
-    unit: &'static str,
-    why: &'static str,
-}
-
-impl Claim {
-    fn held(self, worst: &Worst, note: &str) -> Check {
-        Check {
-            name: self.name,
-            claim: self.claim,
-            source: self.source,
-            place: self.place,
-            mark: self.mark,
-            measured_or_printed: true,
-            points: worst.points,
-            worst_miss: worst.miss,
-            tolerance: self.tolerance,
-            unit: self.unit,
-            why: self.why,
-            passed: worst.points > 0 && worst.miss <= self.tolerance,
-            note: note.to_owned(),
-        }
-    }
-}
 
 /// Fruit [g] to sugar [g] for each kg, with everything else in plenty.
 fn food(fruits: &[(&str, f64)], sugar: f64, brix: f64) -> NameFacts {

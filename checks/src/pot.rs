@@ -3,9 +3,7 @@
 mod changes;
 mod vessels;
 
-use jarwright_figure::Mark;
-
-use crate::{Check, Worst};
+use crate::{Check, Claim};
 
 /// Every check of the followed pot and of the changes in it.
 #[must_use]
@@ -37,38 +35,6 @@ pub fn all() -> Vec<Check> {
         changes::skins(),
         changes::pickled_eggs(),
     ]
-}
-
-/// What a check says about itself.
-struct Claim {
-    name: &'static str,
-    claim: &'static str,
-    source: &'static str,
-    place: &'static str,
-    mark: Mark,
-    tolerance: f64,
-    unit: &'static str,
-    why: &'static str,
-}
-
-impl Claim {
-    fn held(self, worst: &Worst, note: impl Into<String>) -> Check {
-        Check {
-            name: self.name,
-            claim: self.claim,
-            source: self.source,
-            place: self.place,
-            mark: self.mark,
-            measured_or_printed: matches!(self.mark, Mark::Seen | Mark::ThirdPartyCopy),
-            points: worst.points,
-            worst_miss: worst.miss,
-            tolerance: self.tolerance,
-            unit: self.unit,
-            why: self.why,
-            passed: worst.points > 0 && worst.miss <= self.tolerance,
-            note: note.into(),
-        }
-    }
 }
 
 fn or_miss<E>(value: Result<f64, E>) -> f64 {
