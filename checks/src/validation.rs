@@ -17,8 +17,8 @@ holds it against a new one.
 A check is one claim of one source; a table is one check with its points. Its *mark* says how
 the source's numbers are known: read in the source or a stored copy (seen), read only in a
 third-party copy, computed by a general-purpose library, or from memory. *Measured or printed*
-is the opposite of a library's output. A number recomputed from the program's own equation is a
-test and stands elsewhere. Keys of sources are rows of
+is what was read of a measurement or in print: no library's output, nothing from memory. A number
+recomputed from the program's own equation is a test and stands elsewhere. Keys of sources are rows of
 `crates/jarwright-reference/data/sources.csv`.
 
 ";
