@@ -6,10 +6,10 @@ use std::path::{Path, PathBuf};
 
 use jarwright_figure::Equation;
 use jarwright_kitchen::adjust::{self, Adjustment};
-use jarwright_kitchen::assaying::{AssayAsked, AssaySheet, At, assay_formula};
+use jarwright_kitchen::assaying::{AssayAsked, AssaySheet, assay_formula};
 use jarwright_kitchen::files::{self, FormulaFile, KitchenFile, Problem, StoresFile};
 use jarwright_kitchen::pot_run::{PotSheet, run_pot};
-use jarwright_kitchen::{Barometer, Law, Much, Order, Plan, Use, Wanted};
+use jarwright_kitchen::{Law, Much, Order, Plan, Use, Wanted};
 use jiff::civil::DateTime;
 
 use crate::data_dir::{DataDir, make_dir, read_text, write_whole};
@@ -82,57 +82,18 @@ pub fn plan(request: &Request) -> Result<Plan, Stop> {
     Ok(jarwright_kitchen::plan_order(&order, &kitchen, &stores)?)
 }
 
-/// What a person asks to have assayed.
-#[derive(Debug, Clone)]
-pub struct AssayRequest {
-    /// The formula's file.
-    pub formula: PathBuf,
-    /// At which stage.
-    pub at: At,
-    /// Temperature [°C] of the thermal properties.
-    pub at_c: Option<f64>,
-    /// Thermometer [°C] in the boiling food.
-    pub thermometer_c: Option<f64>,
-    /// Jar of a pack.
-    pub jar: Option<String>,
-    /// Whose law.
-    pub market: Law,
-    /// The time it is.
-    pub now: DateTime,
-    /// Altitude [m] in place of the kitchen's.
-    pub altitude_m: Option<f64>,
-    /// Today's barometer.
-    pub barometer: Option<Barometer>,
-    /// The kitchen file.
-    pub kitchen: PathBuf,
-    /// The stores file.
-    pub stores: Option<PathBuf>,
-}
-
-/// Reads the files and assays.
+/// Reads the files and assays the formula as `ask` makes of it.
 ///
 /// # Errors
 /// [`Stop`]: every fault of every file at once, or the kitchen's refusal.
-pub fn assay(request: &AssayRequest) -> Result<AssaySheet, Stop> {
-    let mut faulty = Vec::new();
-    let stores = read_stores(request.stores.as_deref(), &mut faulty)?;
-    let kitchen: Option<KitchenFile> = read(&request.kitchen, &mut faulty, files::read_kitchen)?;
-    let formula = read_formula(&request.formula, stores.as_ref(), &mut faulty)?;
-    let (Some(kitchen), Some(stores), Some(formula), true) = (kitchen, stores, formula, faulty.is_empty()) else {
-        return Err(Stop::Faults(faulty));
-    };
-    let asked = AssayAsked {
-        formula,
-        at: request.at,
-        at_c: request.at_c,
-        thermometer_c: request.thermometer_c,
-        jar: request.jar.clone(),
-        market: request.market,
-        now: request.now,
-        altitude_m: request.altitude_m,
-        barometer: request.barometer,
-    };
-    Ok(assay_formula(&asked, &kitchen, &stores)?)
+pub fn assay(
+    formula: &Path,
+    kitchen: &Path,
+    stores: Option<&Path>,
+    ask: impl FnOnce(FormulaFile) -> AssayAsked,
+) -> Result<AssaySheet, Stop> {
+    let (formula, kitchen, stores) = read_all(formula, kitchen, stores)?;
+    Ok(assay_formula(&ask(formula), &kitchen, &stores)?)
 }
 
 /// Reads a pot case and works it out.
@@ -144,6 +105,25 @@ pub fn pot(path: &Path) -> Result<PotSheet, Stop> {
     match read(path, &mut faulty, files::read_pot_case)? {
         Some(case) => Ok(run_pot(&case)?),
         None => Err(Stop::Faults(faulty)),
+    }
+}
+
+/// One formula, the kitchen and the stores.
+///
+/// # Errors
+/// [`Stop::Faults`]: every fault of every file at once.
+fn read_all(
+    formula: &Path,
+    kitchen: &Path,
+    stores: Option<&Path>,
+) -> Result<(FormulaFile, KitchenFile, StoresFile), Stop> {
+    let mut faulty = Vec::new();
+    let stores = read_stores(stores, &mut faulty)?;
+    let kitchen: Option<KitchenFile> = read(kitchen, &mut faulty, files::read_kitchen)?;
+    let formula = read_formula(formula, stores.as_ref(), &mut faulty)?;
+    match (formula, kitchen, stores) {
+        (Some(formula), Some(kitchen), Some(stores)) if faulty.is_empty() => Ok((formula, kitchen, stores)),
+        _ => Err(Stop::Faults(faulty)),
     }
 }
 
@@ -181,13 +161,7 @@ pub fn adjust(
     stores: Option<&Path>,
     ask: impl FnOnce(FormulaFile) -> adjust::Request,
 ) -> Result<Adjustment, Stop> {
-    let mut faulty = Vec::new();
-    let stores = read_stores(stores, &mut faulty)?;
-    let kitchen: Option<KitchenFile> = read(kitchen, &mut faulty, files::read_kitchen)?;
-    let formula = read_formula(formula, stores.as_ref(), &mut faulty)?;
-    let (Some(kitchen), Some(stores), Some(formula), true) = (kitchen, stores, formula, faulty.is_empty()) else {
-        return Err(Stop::Faults(faulty));
-    };
+    let (formula, kitchen, stores) = read_all(formula, kitchen, stores)?;
     Ok(adjust::adjust(&ask(formula), &kitchen, &stores)?)
 }
 

@@ -2,13 +2,13 @@
 
 use std::path::{Path, PathBuf};
 
-use clap::ValueEnum;
 use jarwright_kitchen::adjust::{self, Adjustment, Bounds, Request, Target};
-use jarwright_kitchen::{Law, Use, files};
+use jarwright_kitchen::files;
 
-use crate::data_dir::{DataDir, write_whole};
+use super::common::{Files, ForUse, Market, Stage, now};
+use crate::data_dir::write_whole;
 use crate::exit::{Exit, Stop};
-use crate::{compose, out, text, when};
+use crate::{compose, out, text};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -57,7 +57,7 @@ pub struct Args {
     at_most: f64,
     /// Stage at which the targets hold
     #[arg(long, value_enum, value_name = "STAGE", default_value = "filled")]
-    stage: StageWord,
+    stage: Stage,
     /// For sale or for the own table
     #[arg(long = "for", value_enum, value_name = "USE", default_value = "sale")]
     for_use: ForUse,
@@ -67,12 +67,6 @@ pub struct Args {
     /// Jar that schedule and routes are asked for [default: the schedule's, else the kitchen's first]
     #[arg(long, value_name = "JAR")]
     jar: Option<String>,
-    /// Kitchen file [default: kitchen.toml in the data folder]
-    #[arg(long, value_name = "FILE")]
-    kitchen: Option<PathBuf>,
-    /// Stores file [default: stores.toml in the data folder]
-    #[arg(long, value_name = "FILE")]
-    stores: Option<PathBuf>,
     /// Print the answer as JSON and nothing else
     #[arg(long)]
     json: bool,
@@ -82,41 +76,8 @@ pub struct Args {
     /// The time it is, in place of the computer's clock
     #[arg(long, value_name = "TIME")]
     now: Option<String>,
-    /// Data folder [default: JARWRIGHT_DATA, else the platform's usual place]
-    #[arg(long, value_name = "DIR")]
-    data: Option<PathBuf>,
-}
-
-/// A stage, as written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum StageWord {
-    /// On the scale, before heat
-    Weighed,
-    /// Out of the pot
-    Cooked,
-    /// In the jars
-    Filled,
-}
-
-/// For whom the jars are, as written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum ForUse {
-    /// For sale
-    Sale,
-    /// For the own table
-    OwnUse,
-}
-
-/// Whose law, as written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-#[value(rename_all = "UPPER")]
-enum Market {
-    /// United States
-    Us,
-    /// European Union
-    Eu,
-    /// United Kingdom
-    Uk,
+    #[command(flatten)]
+    files: Files,
 }
 
 /// Solves and prints.
@@ -129,36 +90,18 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
         .iter()
         .map(|text| Target::parse(text))
         .collect::<Result<_, _>>()?;
-    let now = match &args.now {
-        Some(text) => when::fixed(text).map_err(|fault| {
-            let (what, hint) = fault.split_once(": ").unwrap_or((&fault, ""));
-            Stop::asked(format!("--now: {what}"), hint)
-        })?,
-        None => when::now(),
-    };
+    let now = now(args.now.as_deref())?;
     if let Some(out) = &args.out {
         free(out)?;
     }
-    // Only what is not named on the command line has to be in a data folder.
-    let data = DataDir::find(args.data.as_deref()).ok();
-    let formula = match &data {
-        Some(data) => data.formula(&args.formula)?,
-        None => PathBuf::from(&args.formula),
-    };
-    let kitchen = match &args.kitchen {
-        Some(kitchen) => kitchen.clone(),
-        None => DataDir::find(args.data.as_deref())?.kitchen(),
-    };
-    let stores = args.stores.clone().or_else(|| {
-        data.map(|data| data.stores())
-            .filter(|usual| usual.symlink_metadata().is_ok())
-    });
+    let formula = args.files.formula(&args.formula)?;
+    let (kitchen, stores) = (args.files.kitchen()?, args.files.stores().ok());
     let answer = compose::adjust(&formula, &kitchen, stores.as_deref(), |formula| Request {
         targets,
         stage: match args.stage {
-            StageWord::Weighed => adjust::Stage::Weighed,
-            StageWord::Cooked => adjust::Stage::Cooked,
-            StageWord::Filled => adjust::Stage::Filled,
+            Stage::Weighed => adjust::Stage::Weighed,
+            Stage::Cooked => adjust::Stage::Cooked,
+            Stage::Filled => adjust::Stage::Filled,
         },
         keep: args.keep.clone(),
         only: args.only.clone(),
@@ -170,19 +113,12 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
             most: args.at_most,
         },
         jar: args.jar.clone(),
-        market: match args.market {
-            Market::Us => Law::Us,
-            Market::Eu => Law::Eu,
-            Market::Uk => Law::Uk,
-        },
-        for_use: match args.for_use {
-            ForUse::Sale => Use::Sale,
-            ForUse::OwnUse => Use::OwnUse,
-        },
+        market: args.market.law(),
+        for_use: args.for_use.meant(),
         ..Request::new(formula, now)
     })?;
     let mut said = if args.json {
-        json(&answer)?
+        out::json(&answer)?
     } else {
         text::adjustment(&answer)
     };
@@ -238,15 +174,4 @@ fn write(answer: &Adjustment, out: &Path) -> Result<String, Stop> {
     free(out)?;
     write_whole(out, &files::formula_text(&answer.new_formula, &about))?;
     Ok(format!("\nWritten: {}\n", out.display()))
-}
-
-fn json(answer: &Adjustment) -> Result<String, Stop> {
-    serde_json::to_string_pretty(answer)
-        .map(|text| text + "\n")
-        .map_err(|error| {
-            Stop::asked(
-                format!("the answer could not be written as JSON: {error}"),
-                "report this fault",
-            )
-        })
 }

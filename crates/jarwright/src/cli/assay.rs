@@ -1,16 +1,11 @@
 //! `jarwright assay`: everything known of one formula's food at a stage.
 
-use std::path::PathBuf;
-
-use clap::ValueEnum;
 use jarwright_kitchen::Barometer;
-use jarwright_kitchen::assaying::At;
+use jarwright_kitchen::assaying::{AssayAsked, At};
 
-use super::plan::{Market, altitude_m, between};
-use crate::compose::{self, AssayRequest};
-use crate::data_dir::DataDir;
+use super::common::{Files, Market, Stage, altitude_m, between, now};
 use crate::exit::{Exit, Stop};
-use crate::{out, text, when};
+use crate::{compose, out, text};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -51,32 +46,14 @@ pub struct Args {
     /// Today's air pressure in hPa as weather services give it, reduced to sea level
     #[arg(long, value_name = "HPA", value_parser = sea_level_hpa, allow_hyphen_values = true)]
     sea_level_hpa: Option<f64>,
-    /// Kitchen file [default: kitchen.toml in the data folder]
-    #[arg(long, value_name = "FILE")]
-    kitchen: Option<PathBuf>,
-    /// Stores file [default: stores.toml in the data folder]
-    #[arg(long, value_name = "FILE")]
-    stores: Option<PathBuf>,
     /// Print the assay as JSON and nothing else
     #[arg(long)]
     json: bool,
     /// The time it is, in place of the computer's clock
     #[arg(long, value_name = "TIME")]
     now: Option<String>,
-    /// Data folder [default: JARWRIGHT_DATA, else the platform's usual place]
-    #[arg(long, value_name = "DIR")]
-    data: Option<PathBuf>,
-}
-
-/// Stage of the food, as written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum Stage {
-    /// Everything weighed, nothing heated
-    Weighed,
-    /// At the endpoint, before sieve and jar
-    Cooked,
-    /// In the jar
-    Filled,
+    #[command(flatten)]
+    files: Files,
 }
 
 /// Assays and prints.
@@ -84,43 +61,31 @@ enum Stage {
 /// # Errors
 /// [`Stop`] on bad input.
 pub fn run(args: &Args) -> Result<Exit, Stop> {
-    let now = match &args.now {
-        Some(text) => when::fixed(text).map_err(|fault| super::plan::option("--now", &fault))?,
-        None => when::now(),
-    };
-    let data = DataDir::find(args.data.as_deref()).ok();
-    let formula = match &data {
-        Some(data) => data.formula(&args.formula)?,
-        None => PathBuf::from(&args.formula),
-    };
-    let kitchen = match &args.kitchen {
-        Some(kitchen) => kitchen.clone(),
-        None => DataDir::find(args.data.as_deref())?.kitchen(),
-    };
-    let stores = args.stores.clone().or_else(|| {
-        data.map(|data| data.stores())
-            .filter(|usual| usual.symlink_metadata().is_ok())
-    });
-    let sheet = compose::assay(&AssayRequest {
-        formula,
-        at: match args.stage {
-            Stage::Weighed => At::Weighed,
-            Stage::Cooked => At::Cooked,
-            Stage::Filled => At::Filled,
+    let now = now(args.now.as_deref())?;
+    let formula = args.files.formula(&args.formula)?;
+    let sheet = compose::assay(
+        &formula,
+        &args.files.kitchen()?,
+        args.files.stores().ok().as_deref(),
+        |formula| AssayAsked {
+            formula,
+            at: match args.stage {
+                Stage::Weighed => At::Weighed,
+                Stage::Cooked => At::Cooked,
+                Stage::Filled => At::Filled,
+            },
+            at_c: args.at_c,
+            thermometer_c: args.thermometer,
+            jar: args.jar.clone(),
+            market: args.market.law(),
+            now,
+            altitude_m: args.altitude_m,
+            barometer: args
+                .barometer_hpa
+                .map(|hpa| Barometer::Here(100.0 * hpa))
+                .or(args.sea_level_hpa.map(|hpa| Barometer::SeaLevel(100.0 * hpa))),
         },
-        at_c: args.at_c,
-        thermometer_c: args.thermometer,
-        jar: args.jar.clone(),
-        market: args.market.law(),
-        now,
-        altitude_m: args.altitude_m,
-        barometer: args
-            .barometer_hpa
-            .map(|hpa| Barometer::Here(100.0 * hpa))
-            .or(args.sea_level_hpa.map(|hpa| Barometer::SeaLevel(100.0 * hpa))),
-        kitchen,
-        stores,
-    })?;
+    )?;
     let said = if args.json {
         out::json(&sheet)?
     } else {

@@ -4,6 +4,7 @@ mod adjust;
 mod assay;
 mod brine;
 mod checks;
+mod common;
 mod demo;
 mod jar;
 mod plan;

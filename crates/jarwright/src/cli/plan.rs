@@ -2,11 +2,10 @@
 
 use std::path::PathBuf;
 
-use clap::ValueEnum;
-use jarwright_kitchen::{Law, Much, Use};
+use jarwright_kitchen::Much;
 
+use super::common::{Files, ForUse, Market, altitude_m, between, fault_of, now};
 use crate::compose::{self, Line, Request};
-use crate::data_dir::DataDir;
 use crate::exit::{Exit, Stop};
 use crate::{out, text, when};
 
@@ -46,12 +45,6 @@ pub struct Args {
     /// Whose law
     #[arg(long, value_enum, ignore_case = true, value_name = "LAW", default_value = "US")]
     market: Market,
-    /// Kitchen file [default: kitchen.toml in the data folder]
-    #[arg(long, value_name = "FILE")]
-    kitchen: Option<PathBuf>,
-    /// Stores file [default: stores.toml in the data folder]
-    #[arg(long, value_name = "FILE")]
-    stores: Option<PathBuf>,
     /// Height above sea level in metres, in place of the kitchen's
     #[arg(long, value_name = "M", value_parser = altitude_m, allow_hyphen_values = true)]
     altitude_m: Option<f64>,
@@ -67,41 +60,8 @@ pub struct Args {
     /// The time it is, in place of the computer's clock
     #[arg(long, value_name = "TIME")]
     now: Option<String>,
-    /// Data folder [default: JARWRIGHT_DATA, else the platform's usual place]
-    #[arg(long, value_name = "DIR")]
-    data: Option<PathBuf>,
-}
-
-/// For whom the jars are, as written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum ForUse {
-    /// For sale
-    Sale,
-    /// For the own table
-    OwnUse,
-}
-
-/// Whose law, as written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-#[value(rename_all = "UPPER")]
-pub(super) enum Market {
-    /// United States
-    Us,
-    /// European Union
-    Eu,
-    /// United Kingdom
-    Uk,
-}
-
-impl Market {
-    /// The law meant.
-    pub(super) const fn law(self) -> Law {
-        match self {
-            Self::Us => Law::Us,
-            Self::Eu => Law::Eu,
-            Self::Uk => Law::Uk,
-        }
-    }
+    #[command(flatten)]
+    files: Files,
 }
 
 /// Plans and prints.
@@ -136,12 +96,9 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
 
 impl Args {
     fn request(&self) -> Result<Request, Stop> {
-        let now = match &self.now {
-            Some(text) => when::fixed(text).map_err(|fault| option("--now", &fault))?,
-            None => when::now(),
-        };
+        let now = now(self.now.as_deref())?;
         let by = self.by.as_deref().map(|text| when::coming(text, now)).transpose();
-        let by = by.map_err(|fault| option("--by", &fault))?;
+        let by = by.map_err(|fault| fault_of("--by", &fault))?;
         let many = self.formulas.len();
         if self.from.is_some() && many > 1 {
             return Err(Stop::asked(
@@ -155,14 +112,9 @@ impl Args {
                 return Err(Stop::asked(what, "give it once a formula, or once for all"));
             }
         }
-        // Only what is not named on the command line has to be in a data folder.
-        let data = DataDir::find(self.data.as_deref()).ok();
         let mut lines = Vec::with_capacity(many);
         for (index, name) in self.formulas.iter().enumerate() {
-            let formula = match &data {
-                Some(data) => data.formula(name)?,
-                None => PathBuf::from(name),
-            };
+            let formula = self.files.formula(name)?;
             let much = match (&self.from, self.jars.get(index).or(self.jars.last())) {
                 (Some(from), _) => Much::From(from.clone()),
                 (None, Some(&jars)) => Much::Jars(jars),
@@ -177,41 +129,30 @@ impl Args {
                 jar: jar.clone(),
             });
         }
-        let kitchen = match &self.kitchen {
-            Some(kitchen) => kitchen.clone(),
-            None => DataDir::find(self.data.as_deref())?.kitchen(),
-        };
-        let stores = self.stores.clone().or_else(|| {
-            let usual = data?.stores();
-            if usual.symlink_metadata().is_ok() {
-                return Some(usual);
+        let stores = match self.files.stores() {
+            Ok(stores) => Some(stores),
+            Err(usual) => {
+                if let Some(usual) = usual {
+                    out::complain(&format!(
+                        "no stores file at {}: nothing is on hand or priced\n",
+                        usual.display()
+                    ));
+                }
+                None
             }
-            out::complain(&format!(
-                "no stores file at {}: nothing is on hand or priced\n",
-                usual.display()
-            ));
-            None
-        });
+        };
         Ok(Request {
             lines,
             by,
             now,
-            for_use: match self.for_use {
-                ForUse::Sale => Use::Sale,
-                ForUse::OwnUse => Use::OwnUse,
-            },
+            for_use: self.for_use.meant(),
             market: self.market.law(),
             altitude_m: self.altitude_m,
             bath_start_c: self.bath_start_c,
-            kitchen,
+            kitchen: self.files.kitchen()?,
             stores,
         })
     }
-}
-
-pub(super) fn option(name: &str, fault: &str) -> Stop {
-    let (what, hint) = fault.split_once(": ").unwrap_or((fault, ""));
-    Stop::asked(format!("{name}: {what}"), hint)
 }
 
 fn jars(text: &str) -> Result<u64, String> {
@@ -223,20 +164,8 @@ fn jars(text: &str) -> Result<u64, String> {
     }
 }
 
-pub(super) fn altitude_m(text: &str) -> Result<f64, String> {
-    between(text, -430.0, 5000.0, "metres above sea level, from -430 to 5000")
-}
-
 fn bath_start_c(text: &str) -> Result<f64, String> {
     between(text, 0.0, 100.0, "°C, from 0 to 100")
-}
-
-pub(super) fn between(text: &str, least: f64, most: f64, words: &str) -> Result<f64, String> {
-    text.trim()
-        .parse::<f64>()
-        .ok()
-        .filter(|value| (least..=most).contains(value))
-        .ok_or_else(|| format!("write a plain number of {words}"))
 }
 
 #[cfg(test)]
