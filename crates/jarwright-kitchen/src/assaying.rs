@@ -166,6 +166,7 @@ pub fn assay_with(
     };
     let set = setting(&mut graph, &order, &wanted, kitchen, stores, &place)?;
     let staged = staged(&mut graph, &set, asked)?;
+    let staged_steam = staged.steam;
     let sample = Sample {
         mixture: &set.mixture,
         masses_g: &staged.masses_g,
@@ -258,11 +259,36 @@ pub fn assay_with(
         ));
     }
     sheet.notes.extend(grains(&graph, &found));
+    sheet.notes.extend(out_of_the_light(&set, &sheet));
+    if matches!(staged_steam, Steam::Grams(_) | Steam::ToBrix(_)) && holds_vinegar(&graph, &found) {
+        sheet.notes.push(VINEGAR_STEAMS.into());
+    }
     if sheet.names.is_empty() {
         sheet.notes.push(naming::no_name_known(set.food, asked.market));
     }
     sheet.quantities = views::reachable_from(&graph, &sheet.handles());
     Ok(sheet)
+}
+
+/// What is not modelled of a food boiled with vinegar.
+pub(crate) const VINEGAR_STEAMS: &str = "some acetic acid leaves with the steam and is counted here as staying: the food \
+    is then less sour, and its pH higher, than told. Measure it after the cook";
+
+/// Whether there is acetic acid in a food.
+fn holds_vinegar(graph: &Graph, found: &Found) -> bool {
+    find(found, Property::OneAcid(matter::Acid::Acetic)).is_ok_and(|id| graph.value(id) > 0.05)
+}
+
+/// Where a refractometer stops the cook: what it then shows, pulp and fat being out of its light.
+fn out_of_the_light(set: &Setting, sheet: &AssaySheet) -> Option<String> {
+    let Stop::Brix(brix) = set.case.stop else { return None };
+    let shows = sheet.refractometer_brix.as_ref()?.value;
+    (sheet.boiled_off.is_some() && shows > brix + 0.2).then(|| {
+        format!(
+            "{brix:.1} °Brix is counted of the whole food. Pulp, fat and fibre stay out of a refractometer's light: it then \
+             shows {shows:.1}, and a cook who stops when it shows {brix:.1} has less"
+        )
+    })
 }
 
 /// Room temperature of the shelf that a finished food is judged at for graining [°C].
@@ -298,10 +324,8 @@ fn name_standings(
     let masses: Vec<f64> = staged.masses_g.iter().map(|&id| graph.value(id)).collect();
     let lines: Vec<(&Line, f64)> = in_food.iter().map(|&i| &set.lines[i]).zip(masses).collect();
     let mut facts = names::counted(&lines, graph.value(mass), asked.market);
-    // The law reads soluble solids by refractometer; where its reading cannot be told, what is
-    // dissolved counts.
-    let brix = find(found, Property::Refractometer).or_else(|_| find(found, Property::Brix));
-    if let Ok(id) = brix {
+    // Of the whole food, as the plan counts: below what a refractometer shows, never above it.
+    if let Ok(id) = find(found, Property::Brix) {
         facts.brix = graph.value(id);
         facts.brix_band = Some(graph.band(id));
     }
@@ -313,6 +337,7 @@ fn name_standings(
     let inputs: Vec<Id> = staged.masses_g.iter().copied().chain([mass]).collect();
     naming::standings(set.food, &facts, asked.market, &asked.now.date().to_string())
         .iter()
+        .filter(|standing| !standing.is_remote())
         .map(|standing| names::told(graph, standing, &inputs))
         .collect()
 }
@@ -528,6 +553,13 @@ fn dominant(graph: &mut Graph, set: &Setting, id: Id) -> Vec<Dominant> {
                 leaves: vec![cause.leaf],
                 through: vec![cause.name.to_string()],
             }),
+        }
+    }
+    // Independent draws correlate a little by chance: what adds up to more than the whole is scaled.
+    let all: f64 = groups.iter().map(|group| group.share).sum();
+    if all > 1.0 {
+        for group in &mut groups {
+            group.share /= all;
         }
     }
     groups.sort_by(|a, b| b.share.total_cmp(&a.share).then_with(|| a.what.cmp(&b.what)));

@@ -383,8 +383,11 @@ impl<'a> Bench<'a> {
             (Ok(ph), Ok(ionic)) => Ok(self.with_miss(*ph, matter::ph_miss(*ionic))),
             (Err(error), _) | (_, Err(error)) => Err(error.clone()),
         };
-        let ph = self.kept("ph", ph);
-        let ph_band = self.kept("ph_band", band);
+        let ph_band = self.kept("ph", band);
+        if let Err(error) = &ph {
+            self.unknown.insert("ph_band_unknown".into(), error.to_string());
+        }
+        let ph = ph_band.clone();
         let titratable_acidity = self.figure(
             "titratable_acidity",
             ("titratable acidity as citric acid", Unit::Percent),
@@ -411,7 +414,10 @@ impl<'a> Bench<'a> {
             ("boiling point", Unit::Celsius),
             &matter::FOOD_BOILS,
             pressure,
-            matter::food_boils_c,
+            |food, pressure_pa| {
+                matter::no_alcohol_to_boil(food)?;
+                matter::food_boils_c(food, pressure_pa)
+            },
         );
         let freezes_at_c = self.figure(
             "freezes_at_c",

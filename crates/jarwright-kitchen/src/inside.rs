@@ -305,7 +305,7 @@ fn formula_departures(case: &Case, schedule: &Schedule, published: &[PublishedLi
             ));
         } else if line.never_above && off > EQUAL {
             out.push(format!(
-                "{}: {}; egg and butter may never be above",
+                "{}: {}; of this line the published formula allows no more",
                 line.ingredient,
                 shown()
             ));

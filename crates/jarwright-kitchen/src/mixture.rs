@@ -210,7 +210,7 @@ fn component(graph: &mut Graph, row: &Ingredient, amide: Id) -> Result<Component
             | Kind::Pectin
             | Kind::Gelatin
             | Kind::Alcohol
-    );
+    ) && row.acids.is_empty();
     let pure_acid = matches!(row.kind, Kind::Acid) && !row.acids.is_empty();
     let carries = parts.carries_protein() || !row.acids.is_empty();
     let ph = row.ph.as_ref().filter(|_| !neutral && !pure_acid && carries);

@@ -112,6 +112,13 @@ impl NameStanding {
         self.barred.is_empty() && !self.asks.is_empty() && self.asks.iter().all(|ask| ask.held == Held::Passes)
     }
 
+    /// Whether the name fails and, whatever were mended, would still hang on what is not counted
+    /// here: nobody who does not ask for it wants to be told of it.
+    #[must_use]
+    pub fn is_remote(&self) -> bool {
+        self.asks.iter().any(|ask| ask.got.is_nan()) && self.asks.iter().any(|ask| ask.held == Held::Fails)
+    }
+
     /// Whether the name stands or falls by a reading: nothing fails or is unknown, something is
     /// too close to call.
     #[must_use]

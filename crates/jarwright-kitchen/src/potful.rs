@@ -2,6 +2,7 @@
 //! pack.
 
 use jarwright_figure::{Equation, Graph, Id, Unit};
+use jarwright_matter as matter;
 use jarwright_reference::{self as reference, Kind};
 
 use crate::PlanError;
@@ -373,6 +374,9 @@ pub(crate) fn potful(
         let batch = recipe.batch(graph, sized.per_batch)?;
         if recipe.boils_down() {
             notes.push("boiled down: the refractometer decides, not the clock".into());
+            if case.all_in().acid(matter::Acid::Acetic) > 0.0 {
+                notes.push(crate::assaying::VINEGAR_STEAMS.into());
+            }
         }
         (batch, sized, from_words, once)
     };

@@ -188,7 +188,10 @@ impl<'a> Reading<'a> {
             Property::Brix => Ok(food.brix()),
             Property::Refractometer => matter::refractometer_reading(food),
             Property::WaterActivity => self.water_activity(),
-            Property::BoilsAt => matter::water_boils_c(self.pressure_pa / self.water_activity()?),
+            Property::BoilsAt => {
+                matter::no_alcohol_to_boil(food)?;
+                matter::water_boils_c(self.pressure_pa / self.water_activity()?)
+            }
             Property::FreezesAt => matter::food_freezes_c(food),
             Property::Ph => Ok(self.balance()?.ph + self.misses.ph),
             Property::IonicStrength => Ok(self.balance()?.ionic_strength_mol_kg),

@@ -52,6 +52,8 @@ pub static LATENT_HEAT: Equation = Equation {
     source: "iapws_if97",
 };
 
+/// Most alcohol in the liquid of a food that is told a boiling point [-] (`common_practice`).
+const ALCOHOL_MOST: f64 = 0.005;
 /// The steam tables' megapascal [Pa].
 const MEGAPASCAL_PA: f64 = 1e6;
 /// The standard atmosphere (`icao_7488`): pressure [Pa] and temperature [K] at sea level, lapse
@@ -184,6 +186,21 @@ pub fn water_boils_c(pressure_pa: f64) -> Result<f64, MatterError> {
 /// `iapws_if97` with `norrish_1966`.
 pub fn food_boils_c(food: &Food, pressure_pa: f64) -> Result<f64, MatterError> {
     water_boils_c(pressure_pa / water_activity(food)?)
+}
+
+/// `Ok` where a food holds so little alcohol that its boiling point is water's and its solids'.
+///
+/// # Errors
+/// [`MatterError::AlcoholBoils`] above half a percent of the liquid: alcohol boils off first, and
+/// hotter numbers beside its vapour would mislead.
+pub fn no_alcohol_to_boil(food: &Food) -> Result<(), MatterError> {
+    let liquid_kg = food.water_kg + food.alcohol_kg;
+    if food.alcohol_kg > ALCOHOL_MOST * liquid_kg {
+        return Err(MatterError::AlcoholBoils {
+            percent: 100.0 * food.alcohol_kg / liquid_kg,
+        });
+    }
+    Ok(())
 }
 
 /// Latent heat [J/kg] of boiling water at a temperature.

@@ -16,6 +16,16 @@ pub enum MatterError {
     },
     /// The food holds no water, so it has no pH, water activity or boiling point.
     NoWater,
+    /// The food holds so much alcohol that it boils below any temperature told here.
+    AlcoholBoils {
+        /// Alcohol in the liquid [% by mass].
+        percent: f64,
+    },
+    /// The food is so concentrated that no ice forms above the coldest temperature looked at.
+    NoIce {
+        /// That temperature [°C].
+        coldest_c: f64,
+    },
     /// More water would have to leave than the food holds.
     NotEnoughWater {
         /// Water that would have to leave [kg].
@@ -49,6 +59,17 @@ impl std::fmt::Display for MatterError {
                 write!(f, "{amount} of the food is {got}, not an amount")
             }
             Self::NoWater => write!(f, "the food holds no water"),
+            Self::AlcoholBoils { percent } => write!(
+                f,
+                "{percent:.1} % of its liquid is alcohol, which boils off first, lower than water does: keep it from flames"
+            ),
+            Self::NoIce { coldest_c } => {
+                write!(
+                    f,
+                    "so concentrated that no ice forms above {coldest_c:.0} °C ({:.0} °F)",
+                    coldest_c * 1.8 + 32.0
+                )
+            }
             Self::NotEnoughWater { asked_kg, present_kg } => {
                 write!(
                     f,

@@ -57,7 +57,7 @@ fn ln_ice_activity(c: f64) -> f64 {
 /// ```
 ///
 /// # Errors
-/// Those of [`water_activity_at`]; [`OutOfRange`] below -30 °C.
+/// Those of [`water_activity_at`]; [`MatterError::NoIce`] where it freezes below -30 °C.
 ///
 /// # Source
 /// `ice_melting`, from memory.
@@ -67,15 +67,7 @@ pub fn food_freezes_c(food: &Food) -> Result<f64, MatterError> {
     let (mut cold, mut warm) = (COLDEST_C, 0.0);
     let (mut at_cold, mut at_warm) = (above_ice(cold)?, above_ice(warm)?);
     if at_cold <= 0.0 {
-        let refused = OutOfRange {
-            quantity: "freezing point",
-            got: f64::NEG_INFINITY,
-            min: COLDEST_C,
-            max: 0.0,
-            unit: "°C",
-            source: "ice_melting",
-        };
-        return Err(refused.into());
+        return Err(MatterError::NoIce { coldest_c: COLDEST_C });
     }
     // The chord between the ends; an end that stays twice counts half (Illinois rule).
     let mut kept = 0;
@@ -251,6 +243,6 @@ mod tests {
         let points: Vec<f64> = (1..15).filter_map(|i| syrup(0.1 * f64::from(i)).ok()).collect();
         assert_eq!(points.len(), 14);
         assert!(points.windows(2).all(|two| two[1] < two[0]));
-        assert!(matches!(syrup(5.0), Err(MatterError::OutOfRange(_))));
+        assert!(matches!(syrup(5.0), Err(MatterError::NoIce { .. })));
     }
 }

@@ -27,7 +27,8 @@ mod water_activity;
 pub use acid::{ACIDS, Acid, PK_LADDER, SideChain, Step, debye_huckel_a, pk_water};
 pub use boiling::{
     FOOD_BOILS, LATENT_HEAT, SATURATION_PRESSURE, STANDARD_ATMOSPHERE, STATION_PRESSURE, WATER_BOILS, barometer_pa,
-    food_boils_c, latent_heat_j_kg, pressure_pa, saturation_pressure_pa, station_pressure_pa, water_boils_c,
+    food_boils_c, latent_heat_j_kg, no_alcohol_to_boil, pressure_pa, saturation_pressure_pa, station_pressure_pa,
+    water_boils_c,
 };
 pub use electrolytes::{SALTS, salts_dissolve};
 pub use endpoint::{BOILS_AT_BRIX, BRIX_AT_BOILING, boils_at_brix_c, brix_when_boiling_at};

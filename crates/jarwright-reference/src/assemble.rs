@@ -27,7 +27,8 @@ const KITCHEN: &str = include_str!("../data/measures/kitchen.csv");
 const NAMES: &str = include_str!("../data/ingredients/names.csv");
 
 /// Acid tables, in the order in which they are shown.
-const ACIDS: [&str; 6] = [
+const ACIDS: [&str; 7] = [
+    include_str!("../data/acids/honey_standard.csv"),
     include_str!("../data/acids/penniston_2008.csv"),
     include_str!("../data/acids/belitz_grosch_schieberle.csv"),
     include_str!("../data/acids/vinegar_strength.csv"),

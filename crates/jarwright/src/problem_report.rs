@@ -67,7 +67,7 @@ fn draw_files(files: &[Faulty], colour: bool) -> String {
         }
     }
     if count > 1 {
-        out.push_str(&format!("{count} faults; nothing was planned.\n"));
+        out.push_str(&format!("{count} faults; nothing was worked out.\n"));
     }
     out
 }

@@ -178,10 +178,11 @@ pub struct AssayChange {
 pub struct NameChange {
     /// The name.
     pub name: String,
-    /// Whether the food could bear it before.
-    pub before: bool,
+    /// How the food stood to it before: `met by what is counted`, `not met`, `too close to call` or
+    /// `not known`.
+    pub before: &'static str,
     /// And after.
-    pub after: bool,
+    pub after: &'static str,
     /// What it asks, with what the food has.
     pub asks: Vec<AskChange>,
 }

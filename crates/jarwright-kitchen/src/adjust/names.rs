@@ -14,11 +14,12 @@ pub(super) fn changes(before: (&Graph, &Work), after: (&Graph, &Work), market: L
     let before = of(before);
     of(after)
         .into_iter()
+        .filter(|new| !new.is_remote())
         .map(|new| {
             let old = before.iter().find(|old| old.name == new.name);
             NameChange {
-                before: old.is_some_and(NameStanding::bears),
-                after: new.bears(),
+                before: old.map_or("not known", NameStanding::verdict),
+                after: new.verdict(),
                 asks: new
                     .asks
                     .iter()
@@ -27,7 +28,8 @@ pub(super) fn changes(before: (&Graph, &Work), after: (&Graph, &Work), market: L
                         unit: ask.unit,
                         before: old
                             .and_then(|old| old.asks.iter().find(|had| had.what == ask.what))
-                            .map(|had| had.got),
+                            .map(|had| had.got)
+                            .filter(|got| got.is_finite()),
                         after: ask.got.is_finite().then_some(ask.got),
                         margin: ask.margin.is_finite().then_some(ask.margin),
                         said: ask.said(),

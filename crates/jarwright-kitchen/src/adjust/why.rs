@@ -39,7 +39,10 @@ pub(super) fn say_why(
         cannot.push("it is boiled down to its °Brix, and that sets the water activity: ask for more °Brix too".into());
     }
     let added = |word: &str| movers.iter().any(|m| name(m.line).to_lowercase().contains(word));
-    if missed(Asked::Ph) && !added("acid") {
+    let too_sour = held
+        .iter()
+        .any(|h| h.short > 0.0 && h.target.asked == Asked::Ph && h.after.value < h.target.value);
+    if missed(Asked::Ph) && !too_sour && !added("acid") {
         cannot.push("a stronger acid needs less room: --add \"citric acid\"".into());
     }
     if (missed(Asked::Brix) || missed(Asked::Sugar))

@@ -6,7 +6,7 @@ use jarwright_reference::Kind;
 use super::sheet::{AskTold, NameTold};
 use crate::files::Part;
 use crate::lines::Line;
-use crate::naming::{Ask, Held, NameFacts, NameStanding, is_fruit};
+use crate::naming::{Ask, NameFacts, NameStanding, is_fruit};
 use crate::order::Law;
 use crate::routes::yolk_solids;
 
@@ -45,19 +45,10 @@ pub(crate) fn counted(lines: &[(&Line, f64)], finished_g: f64, market: Law) -> N
 
 /// A standing as figures; `inputs` is what it was counted from.
 pub(super) fn told(graph: &mut Graph, standing: &NameStanding, inputs: &[Id]) -> NameTold {
-    let fails = !standing.barred.is_empty() || standing.asks.iter().any(|ask| ask.held == Held::Fails);
     NameTold {
         name: standing.name.clone(),
         market: standing.market.word(),
-        held: if standing.bears() {
-            "borne"
-        } else if fails {
-            "not reached"
-        } else if standing.too_close() {
-            "too close to call"
-        } else {
-            "not known"
-        },
+        held: standing.verdict(),
         asks: standing
             .asks
             .iter()

@@ -84,7 +84,7 @@ pub struct NameTold {
     pub name: String,
     /// Whose law it is.
     pub market: &'static str,
-    /// `borne`, `not reached`, `too close to call` or `not known`.
+    /// `met by what is counted`, `not met`, `too close to call` or `not known`.
     pub held: &'static str,
     /// What it asks.
     pub asks: Vec<AskTold>,

@@ -16,18 +16,24 @@ pub fn no_name_known(food: FoodClass, market: Law) -> String {
 }
 
 impl NameStanding {
-    /// The standing in sentences: the name, each thing asked, what bars it.
+    /// How the food stands to the name, in few words.
     #[must_use]
-    pub fn said(&self) -> Vec<String> {
-        let verdict = if self.bears() {
-            "holds by what is counted here"
+    pub fn verdict(&self) -> &'static str {
+        if self.bears() {
+            "met by what is counted"
         } else if self.too_close() {
             "too close to call"
         } else if !self.barred.is_empty() || self.asks.iter().any(|ask| ask.held == Held::Fails) {
-            "not reached"
+            "not met"
         } else {
             "not known"
-        };
+        }
+    }
+
+    /// The standing in sentences: the name, each thing asked, what bars it.
+    #[must_use]
+    pub fn said(&self) -> Vec<String> {
+        let verdict = self.verdict();
         let mut lines = vec![format!("\"{}\" ({}): {verdict}", self.name, self.market.word())];
         lines.extend(self.asks.iter().map(Ask::said));
         lines.extend(self.barred.iter().cloned());

@@ -242,18 +242,19 @@ fn names(page: &mut Page, answer: &Adjustment) {
         for ask in &name.asks {
             let before = ask
                 .before
+                .filter(|before| before.is_finite())
                 .map_or_else(String::new, |before| format!("{before:.1} {} before; now ", ask.unit));
             page.item(4, "- ", &format!("{before}{}", ask.said));
         }
     }
 }
 
-fn kept(name: &NameChange) -> &'static str {
+fn kept(name: &NameChange) -> String {
+    let met = "met by what is counted";
     match (name.before, name.after) {
-        (true, true) => "kept, as far as the plan counts",
-        (true, false) => "LOST",
-        (false, true) => "now met, as far as the plan counts",
-        (false, false) => "not met, before and after",
+        (before, after) if before == after => format!("{after}, before and after"),
+        (before, after) if before == met => format!("LOST: {after} now"),
+        (before, after) => format!("{after} now, {before} before"),
     }
 }
 

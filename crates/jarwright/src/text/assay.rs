@@ -37,9 +37,6 @@ pub fn assay(sheet: &AssaySheet) -> String {
     boiled_down(&mut page, sheet);
     names(&mut page, sheet);
     page.heading("What to know");
-    for (key, why) in &sheet.unknown {
-        page.item(2, "- ", &format!("{} is not told: {why}", title(key)));
-    }
     page.list(2, &sheet.notes);
     page.list(2, &sheet.cautions);
     page.gap();
@@ -89,9 +86,19 @@ fn behaves(page: &mut Page, sheet: &AssaySheet) {
         ("conductivity_w_mk", &sheet.conductivity_w_mk),
         ("diffusivity_m2_s", &sheet.diffusivity_m2_s),
     ];
+    let frozen = sheet.frozen_share_pct.as_ref().is_some_and(|ice| ice.high > 0.0);
     let mut rows: Vec<Vec<String>> = figures
         .into_iter()
-        .filter_map(|(key, figure)| Some(vec![title(key).to_owned(), words::figure(figure.as_ref()?)]))
+        .map(|(key, figure)| {
+            let told = match (figure, sheet.unknown.get(key)) {
+                (Some(figure), _) if key == "heat_capacity_j_kgk" && frozen => {
+                    format!("{}, with the ice that melts", words::figure(figure))
+                }
+                (Some(figure), _) => words::figure(figure),
+                (None, why) => format!("not told: {}", why.map_or("unknown", String::as_str)),
+            };
+            vec![title(key).to_owned(), told]
+        })
         .collect();
     if let Some(ice) = &sheet.frozen_share_pct {
         rows.push(vec!["frozen share of its water".to_owned(), words::figure(ice)]);
@@ -151,7 +158,7 @@ fn boiled_down(page: &mut Page, sheet: &AssaySheet) {
     for row in &sheet.boiled_down {
         rows.push(vec![
             words::number(row.brix.value, row.brix.unit),
-            words::figure(&row.boils_at_c),
+            tenths(&row.boils_at_c),
         ]);
     }
     if !sheet.boiled_down.is_empty() {
@@ -178,6 +185,17 @@ fn names(page: &mut Page, sheet: &AssaySheet) {
         page.list(4, name.asks.iter().map(|ask| ask.said.as_str()));
         page.list(4, &name.beside);
     }
+}
+
+/// A thermometer reading to a tenth, whatever its band: a degree is two of Brix.
+fn tenths(figure: &Figure) -> String {
+    format!(
+        "{:.1} °C ({:.1} °F), {:.1} to {:.1} °C",
+        figure.value,
+        words::fahrenheit(figure.value),
+        figure.low,
+        figure.high
+    )
 }
 
 fn hectopascal(pascal: &Figure) -> String {
