@@ -15,16 +15,19 @@ mod error;
 pub mod exact;
 pub mod films;
 pub mod freezing;
+pub mod heat_content;
 pub mod jar;
 pub mod lag;
 mod march;
 mod mesh;
 pub mod penetration;
+pub mod pham;
 pub mod pot;
 mod pot_flow;
 mod potful;
 mod probe;
 mod root;
+pub mod slow_grid;
 pub mod two_point;
 
 pub use error::HeatError;
@@ -52,4 +55,8 @@ pub static EQUATIONS: &[&Equation] = &[
     &penetration::PENETRATION_LAG,
     &freezing::ICE_TO_COOL,
     &freezing::PLANK_FREEZING,
+    &pham::PHAM_FREEZING,
+    &pham::BLOCK_DIMENSION,
+    &heat_content::HEAT_TABLE,
+    &slow_grid::SLOW_GRID,
 ];
