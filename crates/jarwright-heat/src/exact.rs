@@ -213,6 +213,15 @@ fn least_fourier(fourier: f64) -> Result<f64, OutOfRange> {
     OutOfRange::check("Fourier number", fourier, LEAST_FO, 1e6, "1", "carslaw_jaeger_1959")
 }
 
+/// The slowest term of a plain shape.
+pub(crate) fn first_term(shape: Shape, biot: f64) -> Term {
+    let root = root(shape, biot, 0.0);
+    Term {
+        root,
+        weight: weight(shape, root),
+    }
+}
+
 /// The n-th eigenvalue, counted from 0, by halving a bracket that holds no other.
 fn root(shape: Shape, biot: f64, n: f64) -> f64 {
     match shape {

@@ -9,16 +9,20 @@
 pub mod bath;
 mod bath_ode;
 mod bath_water;
+pub mod cold_store;
 pub mod cooling;
 pub mod cooling_clock;
 mod error;
 pub mod exact;
 pub mod films;
+pub mod fitting;
 pub mod freezing;
+pub mod glass;
 pub mod heat_content;
 pub mod jar;
 pub mod lag;
 mod march;
+pub mod media;
 mod mesh;
 pub mod penetration;
 pub mod pham;
@@ -59,4 +63,10 @@ pub static EQUATIONS: &[&Equation] = &[
     &pham::BLOCK_DIMENSION,
     &heat_content::HEAT_TABLE,
     &slow_grid::SLOW_GRID,
+    &fitting::ROUND_ALIKE,
+    &media::COOLING_FILM,
+    &media::WATER_VISCOSITY,
+    &cold_store::COLD_STORE,
+    &glass::GLASS_STRESS,
+    &glass::JAR_WAITS,
 ];
