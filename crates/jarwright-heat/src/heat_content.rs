@@ -23,6 +23,8 @@ pub static HEAT_TABLE: Equation = Equation {
 const CONSTANT_ENDS_C: (f64, f64) = (-200.0, 200.0);
 /// Ends of a food's own table [°C]; `matter` tells ice down to -30.
 const FOOD_ENDS_C: (f64, f64) = (-30.0, 100.0);
+/// Conductivity of a food that is stirred [W/(m K)]: no food's, so great that it does not count.
+const STIRRED_W_MK: f64 = 400.0;
 /// Above this the food's properties, which change little, stay as they are [°C].
 const COLD_C: f64 = 1.0;
 
@@ -193,6 +195,15 @@ impl HeatTable {
             density_kg_m3,
             freezes_c,
         })
+    }
+
+    /// The same food kept stirred: its own resistance to heat is gone, and the films decide.
+    #[must_use]
+    pub fn stirred(mut self) -> Self {
+        for row in &mut self.rows {
+            row.k_w_mk = STIRRED_W_MK;
+        }
+        self
     }
 
     /// Coldest temperature of the table [°C].

@@ -33,6 +33,7 @@ mod probe;
 mod root;
 pub mod slow_grid;
 pub mod two_point;
+pub mod vessel;
 
 pub use error::HeatError;
 
@@ -64,6 +65,7 @@ pub static EQUATIONS: &[&Equation] = &[
     &heat_content::HEAT_TABLE,
     &slow_grid::SLOW_GRID,
     &fitting::ROUND_ALIKE,
+    &vessel::VESSEL_FILM,
     &media::COOLING_FILM,
     &media::WATER_VISCOSITY,
     &cold_store::COLD_STORE,

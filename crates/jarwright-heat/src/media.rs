@@ -4,8 +4,6 @@
 //!
 //! Read next: `films.rs` for air's properties and a wall in still air.
 
-use std::f64::consts::PI;
-
 use jarwright_figure::{Equation, OutOfRange};
 use jarwright_matter::Component;
 
@@ -226,29 +224,6 @@ pub fn through_wall_w_m2k(film_w_m2k: f64, wall_m: f64, wall_k_w_mk: f64) -> f64
     } else {
         film_w_m2k
     }
-}
-
-/// Mean of a film over the side and both ends of an upright cylinder, by area.
-///
-/// # Errors
-/// Those of [`film_w_m2k`].
-///
-/// # Source
-/// As [`film_w_m2k`].
-pub fn all_round_w_m2k(
-    medium: Medium,
-    across_m: f64,
-    high_m: f64,
-    surface_c: f64,
-    medium_c: f64,
-    emissivity: f64,
-) -> Result<f64, HeatError> {
-    let at = |stands| film_w_m2k(medium, stands, surface_c, medium_c, emissivity);
-    let end_m2 = 0.25 * PI * across_m * across_m;
-    let side_m2 = PI * across_m * high_m;
-    let heat = side_m2 * at(Stands::Side { high_m, across_m })?
-        + end_m2 * (at(Stands::Up(across_m))? + at(Stands::Down(across_m))?);
-    Ok(heat / (side_m2 + 2.0 * end_m2))
 }
 
 #[cfg(test)]
