@@ -149,10 +149,35 @@ mod tests {
     fn more_watts_colder_food_and_more_shelf_take_more() -> Result<(), HeatError> {
         let base = most_warm_food_kg(&STORE, &SAUCE, 5.0)?;
         let more = |store: ColdStore, food: WarmFood| most_warm_food_kg(&store, &food, 5.0);
-        assert!(more(ColdStore { spare_w: 800.0, ..STORE }, SAUCE)? > base);
+        assert!(
+            more(
+                ColdStore {
+                    spare_w: 800.0,
+                    ..STORE
+                },
+                SAUCE
+            )? > base
+        );
         assert!(more(STORE, WarmFood { start_c: 21.0, ..SAUCE })? > base);
-        assert!(more(ColdStore { capacity_j_k: 80_000.0, ..STORE }, SAUCE)? > base);
-        assert!(more(ColdStore { spare_w: f64::NAN, ..STORE }, SAUCE).is_err());
+        assert!(
+            more(
+                ColdStore {
+                    capacity_j_k: 80_000.0,
+                    ..STORE
+                },
+                SAUCE
+            )? > base
+        );
+        assert!(
+            more(
+                ColdStore {
+                    spare_w: f64::NAN,
+                    ..STORE
+                },
+                SAUCE
+            )
+            .is_err()
+        );
         Ok(())
     }
 

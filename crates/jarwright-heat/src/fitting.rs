@@ -220,7 +220,16 @@ mod tests {
         if let Body::Round { dimension, .. } = round_alike(&plate, 10.0, 0.5)? {
             assert!(dimension < 1.03, "{dimension}");
         }
-        assert!(round_alike(&Solid::Block { sizes_m: [0.05, f64::NAN, 0.05] }, 1.0, 0.5).is_err());
+        assert!(
+            round_alike(
+                &Solid::Block {
+                    sizes_m: [0.05, f64::NAN, 0.05]
+                },
+                1.0,
+                0.5
+            )
+            .is_err()
+        );
         Ok(())
     }
 }

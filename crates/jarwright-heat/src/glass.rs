@@ -103,12 +103,7 @@ pub struct Shock {
 ///
 /// # Source
 /// `timoshenko_goodier`, from memory: plate held flat, temperature varying through it.
-pub fn wall_shock(
-    wall: &Wall,
-    wall_c: f64,
-    inside: (Meets, f64),
-    outside: (Meets, f64),
-) -> Result<Shock, HeatError> {
+pub fn wall_shock(wall: &Wall, wall_c: f64, inside: (Meets, f64), outside: (Meets, f64)) -> Result<Shock, HeatError> {
     checked(wall)?;
     let table = HeatTable::constant(&GLASS)?;
     let body = Body::Layer { thick_m: wall.wall_m };
@@ -184,7 +179,11 @@ pub fn coldest_jar_to_fill_c(wall: &Wall, food_c: f64, room_c: f64, pass_k: f64)
     }
     for _ in 0..12 {
         let middle = 0.5 * (bad + good);
-        if strain(middle)? <= limit_pa { good = middle } else { bad = middle }
+        if strain(middle)? <= limit_pa {
+            good = middle
+        } else {
+            bad = middle
+        }
     }
     Ok(good)
 }
@@ -297,7 +296,16 @@ mod tests {
         };
         assert!(fill(PINT, 20.0)? > fill(PINT, 60.0)?);
         assert!(fill(Wall { wall_m: 0.005, ..PINT }, 20.0)? > fill(PINT, 20.0)?);
-        assert!(fill(Wall { wall_m: f64::NAN, ..PINT }, 20.0).is_err());
+        assert!(
+            fill(
+                Wall {
+                    wall_m: f64::NAN,
+                    ..PINT
+                },
+                20.0
+            )
+            .is_err()
+        );
         Ok(())
     }
 

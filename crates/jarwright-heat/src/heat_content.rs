@@ -314,7 +314,8 @@ mod tests {
                 freezes,
             })?;
             let gap = table.heat_j_m3(-1.0 + 1e-9) - table.heat_j_m3(-199.0);
-            let expected = 1000.0 * (1900.0 * 198.0 + 250_000.0 * if freezes == Freezes::AtOnce { 1.0 } else { 198.0 / 199.0 });
+            let expected =
+                1000.0 * (1900.0 * 198.0 + 250_000.0 * if freezes == Freezes::AtOnce { 1.0 } else { 198.0 / 199.0 });
             assert!((gap / expected - 1.0).abs() < 1e-4, "{freezes:?} {gap} {expected}");
         }
         Ok(())

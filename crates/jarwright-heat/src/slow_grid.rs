@@ -307,8 +307,7 @@ impl<'t> SlowGrid<'t> {
             for i in 0..CELLS {
                 let before = if i == 0 { faces.0.medium_c } else { self.c[i - 1] };
                 let after = if i == n { faces.1.medium_c } else { self.c[i + 1] };
-                let flow =
-                    self.work.between[i] * (before - self.c[i]) + self.work.between[i + 1] * (after - self.c[i]);
+                let flow = self.work.between[i] * (before - self.c[i]) + self.work.between[i + 1] * (after - self.c[i]);
                 self.work.rest[i] = flow - self.shares[i] * (self.heat[i] - self.old[i]);
                 worst = worst.max(self.work.rest[i].abs() / self.shares[i]);
             }
@@ -442,7 +441,10 @@ mod tests {
                 for target in [60.0, 21.0, 5.0] {
                     let time = middle_reaches_s(body, &table, 80.0, (f, f), target, 1e6)?;
                     let exact = series.fourier(target / 80.0, 0.0)? * way_m * way_m * 3.9e6 / 0.55;
-                    assert!((time / exact - 1.0).abs() < 0.01, "{shape:?} {film} {target}: {time} {exact}");
+                    assert!(
+                        (time / exact - 1.0).abs() < 0.01,
+                        "{shape:?} {film} {target}: {time} {exact}"
+                    );
                 }
             }
         }
@@ -454,7 +456,11 @@ mod tests {
         for freezes in [Freezes::AtOnce, Freezes::ByAndBy] {
             let table = HeatTable::freezing(&meat(freezes))?;
             let mut grid = SlowGrid::new(Body::Layer { thick_m: 0.05 }, &table, 20.0)?;
-            grid.run(3.0 * 3600.0, |_, _| Ok((face(20.0, -30.0), face(60.0, -30.0))), |_| true)?;
+            grid.run(
+                3.0 * 3600.0,
+                |_, _| Ok((face(20.0, -30.0), face(60.0, -30.0))),
+                |_| true,
+            )?;
             assert!(grid.imbalance() < 1e-8, "{freezes:?} {}", grid.imbalance());
             assert!(grid.moment().ice_share > 0.5);
         }

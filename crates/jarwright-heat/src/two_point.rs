@@ -134,7 +134,10 @@ mod tests {
             let forecast = TwoPoint::new(57.0, 40.0, 3600.0, sink)?;
             let line = StraightLine::new(57.0, 40.0, 3600.0)?;
             for c in [30.0, 21.0, 5.0] {
-                assert!(line.time_to_s(c).is_some_and(|t| forecast.time_to_s(c).is_ok_and(|e| t < e)));
+                assert!(
+                    line.time_to_s(c)
+                        .is_some_and(|t| forecast.time_to_s(c).is_ok_and(|e| t < e))
+                );
             }
         }
         assert_eq!(StraightLine::new(57.0, 57.0, 60.0)?.time_to_s(21.0), None);

@@ -189,7 +189,11 @@ impl Vessel {
             }
             Self::Jar { .. } | Self::Bowl { .. } => {
                 let (high_m, across_m) = self.round_m().unwrap_or((0.05, 0.05));
-                let emissivity = if matches!(self, Self::Jar { .. }) { EMISSIVITY } else { STEEL };
+                let emissivity = if matches!(self, Self::Jar { .. }) {
+                    EMISSIVITY
+                } else {
+                    STEEL
+                };
                 let (base, round) = (0.25 * PI * across_m * across_m, PI * across_m * high_m);
                 let heat = base * film(Stands::Down(across_m), last, emissivity)?
                     + round * film(Stands::Side { high_m, across_m }, last, emissivity)?;

@@ -8,6 +8,7 @@ mod adjust;
 mod assay;
 mod bath;
 mod brine;
+pub mod cooling;
 mod keeping;
 pub mod page;
 pub mod readings;

@@ -10,6 +10,7 @@
 //! text is walked).
 
 mod amount;
+mod cooling_case;
 mod equipment;
 mod formula;
 mod formula_words;
@@ -17,6 +18,7 @@ mod money;
 mod number;
 mod problem;
 pub mod quantity;
+mod read_cooling;
 mod read_equipment;
 mod read_formula;
 mod read_gear;
@@ -33,6 +35,7 @@ mod write;
 mod write_formula;
 
 pub use amount::{Amount, WeighError, Weights};
+pub use cooling_case::{CoolingCase, Matter, Phase, PlaceWord, Readings, Refrigerator, ShapeWord, WallCase};
 pub use equipment::{
     Bath, Burner, Cold, Fuel, Hours, Instrument, InstrumentKind, JarStock, KitchenFile, Losses, Oven, Pot, PotKind,
     Times, Weekday,
@@ -40,6 +43,7 @@ pub use equipment::{
 pub use formula::{Endpoint, FormulaFile, FormulaLine, GoesIn, Letter, Measured, Pack, Part, StopAt};
 pub use money::Money;
 pub use problem::{Fault, Problem};
+pub use read_cooling::read_cooling;
 pub use read_equipment::read_kitchen;
 pub use read_formula::{read_formula, read_formula_with};
 pub use read_stores::read_stores;

@@ -4,6 +4,7 @@ mod adjust;
 mod assay;
 mod brine;
 mod checks;
+mod cool;
 mod demo;
 mod plan;
 mod readings;
@@ -27,6 +28,7 @@ Jarwright plans what people put in jars.
   jarwright adjust lime-curd --to \"brix 50\" --keep butter
                                                 solve a formula for a target
   jarwright readings run-12.csv --medium Bath   what a temperature logger's file says
+  jarwright cool sauce.toml                     how fast food cools or freezes, and its glass
   jarwright why                                 the equations behind the numbers
   jarwright checks                              how the program stands against the outside world
   jarwright help COMMAND                        all about a command
@@ -63,6 +65,8 @@ enum Command {
     Demo(demo::Args),
     /// Read a temperature logger's file
     Readings(Box<readings::Args>),
+    /// Work out how fast a vessel of food cools or freezes, and what its glass goes through
+    Cool(cool::Args),
     /// Compare the program with the outside world
     Checks(checks::Args),
     /// Work out what a solution is: pH, water activity, boiling and freezing point, and more
@@ -90,6 +94,7 @@ pub fn run() -> Exit {
         Some(Command::Setup(args)) => setup::run(args),
         Some(Command::Demo(args)) => demo::run(args),
         Some(Command::Readings(args)) => readings::run(args),
+        Some(Command::Cool(args)) => cool::run(args),
         Some(Command::Checks(args)) => checks::run(args),
         Some(Command::Brine(args)) => brine::run(args),
         Some(Command::Why(args)) => why::run(args),
