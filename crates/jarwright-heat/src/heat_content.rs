@@ -24,7 +24,7 @@ const CONSTANT_ENDS_C: (f64, f64) = (-200.0, 200.0);
 /// Ends of a food's own table [°C]; `matter` tells ice down to -30.
 const FOOD_ENDS_C: (f64, f64) = (-30.0, 100.0);
 /// Conductivity of a food that is stirred [W/(m K)]: no food's, so great that it does not count.
-const STIRRED_W_MK: f64 = 400.0;
+const STIRRED_W_MK: f64 = 100.0;
 /// Above this the food's properties, which change little, stay as they are [°C].
 const COLD_C: f64 = 1.0;
 

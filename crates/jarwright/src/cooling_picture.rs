@@ -2,6 +2,7 @@
 
 use jarwright_kitchen::cooling::{Cooling, Sample};
 use jarwright_papers::drawing::{LogPicture, Probe, Spot, log};
+use jarwright_papers::words::both_scales;
 
 /// The picture, or none when there are no two moments.
 #[must_use]
@@ -36,7 +37,7 @@ pub fn draw(cooling: &Cooling) -> Option<String> {
         .freezing
         .as_ref()
         .and_then(|f| f.grid_minutes.map(|at| (at, f.to_c)));
-    moments.extend(frozen.map(|(at, c)| (at, format!("frozen to {c:.0} °C in the middle"))));
+    moments.extend(frozen.map(|(at, c)| (at, format!("middle at {}", both_scales(c, 0)))));
     let lid = if cooling.shape == "pan" { "top" } else { "surface" };
     let svg = log(&LogPicture {
         id: "cooling".into(),
@@ -57,7 +58,11 @@ pub fn draw(cooling: &Cooling) -> Option<String> {
             },
         ],
         sum_title: String::new(),
-        marks: vec![(57.0, "clock starts".into()), (21.0, "2 h".into()), (5.0, "6 h".into())],
+        marks: vec![
+            (57.0, "the clock starts at".into()),
+            (21.0, "within 2 h:".into()),
+            (5.0, "within 6 h:".into()),
+        ],
         moments,
         note: "Computed: a thermometer in the middle of the food decides, and local code.".into(),
     })?;
