@@ -186,7 +186,7 @@ impl<'t> SlowGrid<'t> {
     ///
     /// # Errors
     /// [`HeatError::TooManySteps`]; [`HeatError::OutOfRange`] for films outside 0.1 to 50 000
-    /// W/(m² K) or media outside the table; whatever `faces` returns.
+    /// W/(m² K), media outside -200 to 200 °C and food that leaves its table; whatever `faces` returns.
     ///
     /// # Source
     /// As [`SlowGrid::new`].
@@ -196,7 +196,8 @@ impl<'t> SlowGrid<'t> {
         faces: impl Fn(f64, f64) -> Result<(Face, Face), HeatError>,
         mut watch: impl FnMut(&Moment) -> bool,
     ) -> Result<(), HeatError> {
-        let end_s = self.time_s + OutOfRange::check("time", for_s, 0.0, 1e8, "s", SLOW_GRID.key)?;
+        let begun_s = self.time_s;
+        let end_s = begun_s + OutOfRange::check("time", for_s, 0.0, 1e8, "s", SLOW_GRID.key)?;
         let mut step_s = 0.0;
         for _ in 0..MAX_STEPS {
             if self.time_s >= end_s * (1.0 - 1e-14) {
@@ -204,7 +205,8 @@ impl<'t> SlowGrid<'t> {
             }
             let now = self.moment();
             self.last = self.checked(faces(now.surface_c, now.other_surface_c)?)?;
-            let whole_s = self.estimate_s(self.last) / STEPS;
+            // Late, when little changes, steps grow with the time.
+            let whole_s = f64::max(self.estimate_s(self.last), self.time_s - begun_s) / STEPS;
             step_s = if step_s > 0.0 {
                 f64::min(step_s * 1.08, whole_s)
             } else {
@@ -256,8 +258,7 @@ impl<'t> SlowGrid<'t> {
 
     fn checked(&self, faces: (Face, Face)) -> Result<(Face, Face), HeatError> {
         for face in [faces.0, faces.1] {
-            let (low, high) = (self.table.coldest_c(), self.table.hottest_c());
-            OutOfRange::check("medium", face.medium_c, low, high, "°C", SLOW_GRID.key)?;
+            OutOfRange::check("medium", face.medium_c, -200.0, 200.0, "°C", SLOW_GRID.key)?;
             OutOfRange::check("film", face.film_w_m2k, 0.1, 5e4, "W/(m2 K)", SLOW_GRID.key)?;
         }
         Ok(faces)
@@ -273,7 +274,7 @@ impl<'t> SlowGrid<'t> {
         let medium = f64::min(faces.0.medium_c, faces.1.medium_c);
         let hot = self.c.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let (low, high) = (f64::min(medium, hot - 1.0), hot);
-        let low = low.max(self.table.coldest_c());
+        let low = low.max(self.table.coldest_c()).min(high - 0.1);
         let heat = (self.table.heat_j_m3(high) - self.table.heat_j_m3(low)).abs();
         let k = f64::max(self.k[0], self.table.k_w_mk(low));
         heat * self.way_m / (self.dimension * (high - low).max(1.0)) * (1.0 / film + 0.5 * self.way_m / k)
@@ -318,6 +319,11 @@ impl<'t> SlowGrid<'t> {
                 self.time_s += step_s;
                 let holds: f64 = (0..CELLS).map(|i| self.shares[i] * self.heat[i]).sum();
                 self.given_j_m3 = self.started_j_m3 - holds;
+                let (cold, hot) = (self.table.coldest_c(), self.table.hottest_c());
+                for c in [self.c[0], self.c[n]] {
+                    // A hair for rounding at the ends.
+                    OutOfRange::check("food", c, cold - 1e-6, hot + 1e-6, "°C", SLOW_GRID.key)?;
+                }
                 return Ok(());
             }
             self.newton();

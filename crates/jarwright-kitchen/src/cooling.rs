@@ -33,6 +33,8 @@ const MOST_SAMPLES: usize = 240;
 const HALVINGS: usize = 12;
 /// Depths searched [m].
 const DEPTHS_M: (f64, f64) = (0.005, 0.3);
+/// Freezing points that Pham's equation knows go down to about here [°C] (`pham_1986`, from memory).
+const PHAM_KNOWS_C: f64 = -2.0;
 /// Latent heat of ice [J/kg] (`ashrae_refrigeration_2006`).
 const ICE_J_KG: f64 = 333_600.0;
 
@@ -253,7 +255,7 @@ fn answer(case: &CoolingCase) -> Result<Cooling, HeatError> {
         imbalance: run.imbalance,
         equations,
         notes: notes(case, &run),
-        samples: thinned(&run.samples),
+        samples: thinned(&run.samples, &run.films),
         films: run.films,
     })
 }
@@ -278,6 +280,7 @@ struct Run {
     ends_c: f64,
     imbalance: f64,
     ice_share: f64,
+    freezes_c: Option<f64>,
 }
 
 fn follow(case: &CoolingCase, vessel: Vessel, table: &HeatTable, whole: bool) -> Result<Run, HeatError> {
@@ -328,6 +331,7 @@ fn follow(case: &CoolingCase, vessel: Vessel, table: &HeatTable, whole: bool) ->
         ends_c: watch.last.1,
         imbalance: grid.imbalance(),
         ice_share: grid.moment().ice_share,
+        freezes_c: table.freezes_c(),
         samples: watch.samples,
     })
 }
@@ -396,10 +400,12 @@ impl Watch {
     }
 }
 
-fn thinned(samples: &[Sample]) -> Vec<Sample> {
+/// Every n-th moment, the last, and those at which it changes its place.
+fn thinned(samples: &[Sample], films: &[FilmSaid]) -> Vec<Sample> {
     let step = samples.len().div_ceil(MOST_SAMPLES).max(1);
     let last = samples.len().saturating_sub(1);
-    let kept = |(i, _): &(usize, &Sample)| i % step == 0 || *i == last;
+    let moved = |t_s: f64| films.iter().any(|film| (film.from_s - t_s).abs() < 1e-6);
+    let kept = |(i, sample): &(usize, &Sample)| i % step == 0 || *i == last || moved(sample.t_s);
     samples
         .iter()
         .enumerate()
@@ -673,6 +679,13 @@ fn notes(case: &CoolingCase, run: &Run) -> Vec<String> {
     } else {
         notes.push(
             "vacuum packs: only food that is 5 °C or colder in the middle, and only under a plan that local rules ask for"
+                .into(),
+        );
+    }
+    if case.freeze_to_c.is_some() && run.freezes_c.is_some_and(|c| c < PHAM_KNOWS_C) {
+        notes.push(
+            "Pham's equation was fitted to foods that begin to freeze near -1 °C; this one begins colder, and the grid \
+             is the one to go by"
                 .into(),
         );
     }
