@@ -113,7 +113,7 @@ impl PlaceWord {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Matter {
     /// By its composition, one kilogram.
-    Food(Food),
+    Food(Box<Food>),
     /// By constants, without freezing.
     Constant(Contents),
     /// By constants on both sides of its freezing point.

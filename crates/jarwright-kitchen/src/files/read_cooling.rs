@@ -307,7 +307,7 @@ fn composition<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Option<Mat
         walk.fault(section.at.clone(), fault);
         return None;
     }
-    Some(Matter::Food(food))
+    Some(Matter::Food(Box::new(food)))
 }
 
 fn constant<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Option<Matter> {
