@@ -23,7 +23,7 @@ use jarwright_matter::{Mixing, frozen};
 use serde::Serialize;
 
 use crate::PlanError;
-use crate::files::{CoolingCase, Matter, Phase, ShapeWord, WallCase};
+use crate::files::{CoolingCase, Matter, Phase, PlaceWord, ShapeWord, WallCase};
 
 /// Longest a case is followed [s]: three days.
 const LONGEST_S: f64 = 259_200.0;
@@ -563,10 +563,15 @@ fn forecast(case: &CoolingCase) -> Result<Option<Forecast>, HeatError> {
 fn budget(case: &CoolingCase, table: &HeatTable, run: &Run) -> Result<Option<Budget>, HeatError> {
     let Some(r) = case.refrigerator else { return Ok(None) };
     let vessel_kg = table.density_kg_m3() * case.vessel.volume_m3();
-    let film = run
+    // As it stands in the refrigerator, where the case has it there.
+    let there = run
         .films
-        .first()
-        .map_or(10.0, |film| 0.5 * (film.film_w_m2k + film.base_film_w_m2k));
+        .iter()
+        .find(|film| film.medium == PlaceWord::Refrigerator.word());
+    let Some(film) = there.or(run.films.first()) else {
+        return Ok(None);
+    };
+    let film = 0.5 * (film.film_w_m2k + film.base_film_w_m2k);
     let store = ColdStore {
         spare_w: r.spare_w,
         set_c: r.set_c,
