@@ -451,8 +451,8 @@ fn pham_arithmetic() -> Check {
         tolerance: 5e-4,
         unit: "1",
         why: "given to four or five digits",
-        note: "no printed answer was found; with the textbooks' form of E the block of 1 x 0.6 x 0.25 m has E 1.21 and \
-               30 h, with another form from memory E 1.12 and 32.3 h: shown as a clash, not settled",
+        note: "no printed answer was found; with the textbooks' E by section and volume the block of 1 x 0.6 x 0.25 m has \
+               E 1.18 and 30.6 h, with another form from memory E 1.12 and 32.3 h: a clash shown, not settled",
     }
     .held(&worst)
 }

@@ -18,7 +18,7 @@ pub static BLOCK_DIMENSION: Equation = Equation {
     key: "block-dimension",
     title: "How many ways heat leaves a block",
     text: "E = 1 + (1 + 2/Bi)/(b1^2 + 2 b1/Bi) + (1 + 2/Bi)/(b2^2 + 2 b2/Bi), Bi = h d/k_f, d the shortest way out, \
-           b the other two ways over it",
+           b1 = A/(pi d^2), b2 = 3 V/(4 pi b1 d^3), A the smallest section through the middle",
     source: "hossain_1992",
 };
 
@@ -127,10 +127,10 @@ pub fn pham_freezing(p: &Pham) -> Result<PhamTime, HeatError> {
 /// ```
 ///
 /// * `biot`: on the shortest way out, above 0
-/// * `beta`: the other two ways over the shortest, each at least 1; infinite where it has no end
+/// * `beta`: b1 and b2 of [`section_ratios`], each at least 1; infinite where the body has no end
 ///
-/// The form for ellipsoids, used for blocks by the textbooks. A slab has E = 1, a long cylinder 2, a
-/// ball 3, whatever the film.
+/// The form for ellipsoids, whose other half axes they are over the shortest, used for blocks by the
+/// textbooks. A slab has E = 1, a long cylinder 2, a ball 3, whatever the film.
 ///
 /// # Errors
 /// [`HeatError::OutOfRange`] outside the ranges above.
@@ -147,6 +147,24 @@ pub fn block_dimension(biot: f64, beta: [f64; 2]) -> Result<f64, HeatError> {
         }
     }
     Ok(e)
+}
+
+/// Ratios b1 and b2 of a body: the other half axes, over the shortest, of the ellipsoid that stands for it.
+///
+/// ```text
+/// b1 = A/(pi d^2)     b2 = 3 V/(4 pi b1 d^3)
+/// ```
+///
+/// * `way_m`: shortest way from the middle out [m]; `section_m2`: smallest section through the middle [m²];
+///   `volume_m3`: volume [m³]
+///
+/// # Source
+/// `hossain_1992`, from memory.
+#[must_use]
+pub fn section_ratios(way_m: f64, section_m2: f64, volume_m3: f64) -> [f64; 2] {
+    let first = section_m2 / (std::f64::consts::PI * way_m * way_m);
+    let second = 3.0 * volume_m3 / (4.0 * std::f64::consts::PI * first * way_m.powi(3));
+    [first, second]
 }
 
 #[cfg(test)]
@@ -182,12 +200,19 @@ mod tests {
     }
 
     #[test]
-    fn a_cube_leaves_three_ways_and_a_plate_one() -> Result<(), HeatError> {
+    fn a_ball_has_three_ways_out_and_a_plate_one() -> Result<(), HeatError> {
         for bi in [0.01, 1.0, 100.0] {
             assert!((block_dimension(bi, [1.0, 1.0])? - 3.0).abs() < 1e-12);
             assert!((block_dimension(bi, [1.0, f64::INFINITY])? - 2.0).abs() < 1e-12);
             assert!(block_dimension(bi, [1e6, 1e6])? < 1.001);
         }
+        // A ball of 1 m: section pi, volume 4/3 pi.
+        let pi = std::f64::consts::PI;
+        assert!(
+            section_ratios(1.0, pi, 4.0 / 3.0 * pi)
+                .iter()
+                .all(|b| (b - 1.0).abs() < 1e-12)
+        );
         assert!(block_dimension(1.0, [0.5, 1.0]).is_err());
         assert!(block_dimension(1.0, [f64::NAN, 1.0]).is_err());
         Ok(())

@@ -10,6 +10,7 @@ use crate::HeatError;
 use crate::fitting::{Solid, round_alike};
 use crate::heat_content::HeatTable;
 use crate::media::{Medium, Stands, film_w_m2k, through_wall_w_m2k};
+use crate::pham::section_ratios;
 use crate::slow_grid::{Body, Face};
 
 /// Registry entry of [`Vessel::faces`].
@@ -230,19 +231,25 @@ impl Vessel {
         round_alike(&solid, film_w_m2k, table.k_w_mk(start_c))
     }
 
-    /// Shortest way from the middle out [m] and the other ways over it, for Plank and Pham; a lid as above.
+    /// Shortest way from the middle out [m], and the ratios of [`section_ratios`]; a lid as in [`Vessel::body`].
     #[must_use]
     pub fn ways(&self) -> (f64, [f64; 2]) {
-        let mut ways = match *self {
-            Self::Pan { sizes_m: [d, ..] } => [0.5 * d, f64::INFINITY, f64::INFINITY],
-            Self::Tub { sizes_m: [d, l, w] } => [d, 0.5 * l, 0.5 * w],
+        match *self {
+            Self::Pan { sizes_m: [d, ..] } => (0.5 * d, [f64::INFINITY; 2]),
+            Self::Tub { sizes_m: [d, l, w] } => {
+                let mut sizes = [2.0 * d, l, w];
+                sizes.sort_by(f64::total_cmp);
+                let [a, b, c] = sizes;
+                (0.5 * a, section_ratios(0.5 * a, a * b, a * b * c))
+            }
             Self::Jar { .. } | Self::Bowl { .. } => {
                 let (depth_m, across_m) = self.round_m().unwrap_or((0.05, 0.05));
-                [depth_m, 0.5 * across_m, 0.5 * across_m]
+                let way_m = f64::min(depth_m, 0.5 * across_m);
+                let level = 0.25 * PI * across_m * across_m;
+                let section_m2 = f64::min(level, 2.0 * depth_m * across_m);
+                (way_m, section_ratios(way_m, section_m2, 2.0 * depth_m * level))
             }
-        };
-        ways.sort_by(f64::total_cmp);
-        (ways[0], [ways[1] / ways[0], ways[2] / ways[0]])
+        }
     }
 }
 
