@@ -56,20 +56,20 @@ pub fn all() -> Vec<Check> {
 }
 
 /// What every check of a table says about itself.
-struct Claim {
-    name: &'static str,
-    claim: &'static str,
-    source: &'static str,
-    place: &'static str,
-    mark: Mark,
-    tolerance: f64,
-    unit: &'static str,
-    why: &'static str,
-    note: &'static str,
+pub(crate) struct Claim {
+    pub(crate) name: &'static str,
+    pub(crate) claim: &'static str,
+    pub(crate) source: &'static str,
+    pub(crate) place: &'static str,
+    pub(crate) mark: Mark,
+    pub(crate) tolerance: f64,
+    pub(crate) unit: &'static str,
+    pub(crate) why: &'static str,
+    pub(crate) note: &'static str,
 }
 
 impl Claim {
-    fn held(self, worst: &Worst) -> Check {
+    pub(crate) fn held(self, worst: &Worst) -> Check {
         Check {
             name: self.name,
             claim: self.claim,
@@ -89,6 +89,6 @@ impl Claim {
 }
 
 /// A value, or a miss where it was refused.
-fn or_miss(value: Result<f64, HeatError>) -> f64 {
+pub(crate) fn or_miss(value: Result<f64, HeatError>) -> f64 {
     value.unwrap_or(f64::NAN)
 }

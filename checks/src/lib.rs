@@ -5,6 +5,7 @@
 //! here. One file a subject, one function a source; [`all`] lists them.
 
 mod claim;
+mod cooling;
 mod dose;
 mod heat;
 mod ingredients;
@@ -96,13 +97,14 @@ impl Worst {
 }
 
 /// The subjects, in the order they are told.
-const SUBJECTS: [Subject; 11] = [
+const SUBJECTS: [Subject; 12] = [
     ("Ingredients, measures and allergens", reference::all),
     ("Ingredients and their bands", ingredients::all),
     ("Schedules, jars and reserved names", schedules::all),
     ("Foods held against reserved names", naming::all),
     ("What a food is", matter::all),
     ("Heat in jars, pans and films", heat::all),
+    ("Cooling, freezing and glass", cooling::all),
     ("Heat in pots and baths", kitchen_heat::all),
     ("A pot followed, and what it does to food", pot::all),
     ("What time and temperature do", dose::all),

@@ -23,6 +23,8 @@ use crate::HeatError;
 const TERMS: usize = 40;
 /// Least Fourier number the terms serve.
 const LEAST_FO: f64 = 0.002;
+/// Exponent beyond which a term leaves nothing: 3e-20 of the start.
+const NOTHING_LEFT: f64 = 45.0;
 /// Halvings of a bracket: to the last bit of a double.
 const HALVINGS: usize = 60;
 
@@ -143,6 +145,7 @@ impl Series {
     fn sum(&self, fo: f64, factor: impl Fn(f64) -> f64) -> f64 {
         self.terms
             .iter()
+            .take_while(|t| t.root * t.root * fo < NOTHING_LEFT)
             .map(|t| t.weight * (-t.root * t.root * fo).exp() * factor(t.root))
             .sum()
     }
@@ -213,6 +216,15 @@ fn least_fourier(fourier: f64) -> Result<f64, OutOfRange> {
     OutOfRange::check("Fourier number", fourier, LEAST_FO, 1e6, "1", "carslaw_jaeger_1959")
 }
 
+/// The slowest term of a plain shape.
+pub(crate) fn first_term(shape: Shape, biot: f64) -> Term {
+    let root = root(shape, biot, 0.0);
+    Term {
+        root,
+        weight: weight(shape, root),
+    }
+}
+
 /// The n-th eigenvalue, counted from 0, by halving a bracket that holds no other.
 fn root(shape: Shape, biot: f64, n: f64) -> f64 {
     match shape {
@@ -274,13 +286,33 @@ fn halve(low: f64, high: f64, f: impl Fn(f64) -> f64) -> f64 {
     // A hair inside, since brackets may end on a zero that belongs to a neighbour.
     let hair = 1e-13 * high;
     let (mut low, mut high) = (low + hair, high - hair);
-    let rising = f(high) > 0.0;
+    let (mut at_low, mut at_high) = (f(low), f(high));
+    let rising = at_high > 0.0;
+    let mut kept = 0_i8;
     for _ in 0..HALVINGS {
-        let middle = 0.5 * (low + high);
-        if (f(middle) > 0.0) == rising {
-            high = middle
+        // Regula falsi with halved ends (Illinois), a bisection wherever it stalls.
+        let chord = (low * at_high - high * at_low) / (at_high - at_low);
+        let middle = if chord > low && chord < high {
+            chord
         } else {
-            low = middle
+            0.5 * (low + high)
+        };
+        let here = f(middle);
+        if here.abs() < f64::MIN_POSITIVE || high - low <= 4.0 * f64::EPSILON * high {
+            return middle;
+        }
+        if (here > 0.0) == rising {
+            (high, at_high) = (middle, here);
+            if kept == 1 {
+                at_low *= 0.5;
+            }
+            kept = 1;
+        } else {
+            (low, at_low) = (middle, here);
+            if kept == -1 {
+                at_high *= 0.5;
+            }
+            kept = -1;
         }
     }
     0.5 * (low + high)

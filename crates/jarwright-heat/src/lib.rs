@@ -12,24 +12,32 @@ mod bath_ode;
 mod bath_water;
 mod bessel;
 pub mod case;
+pub mod cold_store;
 pub mod cooling;
 pub mod cooling_clock;
+pub mod cooling_vessel;
 mod error;
 pub mod exact;
 pub mod films;
+pub mod fitting;
 pub mod follow;
 pub mod freezing;
+pub mod glass;
+pub mod heat_content;
 pub mod jar;
 pub mod lag;
 mod march;
+pub mod media;
 mod mesh;
 pub mod modes;
 pub mod penetration;
+pub mod pham;
 pub mod pot;
 mod pot_flow;
 mod potful;
 mod probe;
 mod root;
+pub mod slow_grid;
 mod spectrum;
 pub mod two_point;
 pub mod vessel;
@@ -70,4 +78,15 @@ pub static EQUATIONS: &[&Equation] = &[
     &penetration::PENETRATION_LAG,
     &freezing::ICE_TO_COOL,
     &freezing::PLANK_FREEZING,
+    &pham::PHAM_FREEZING,
+    &pham::BLOCK_DIMENSION,
+    &heat_content::HEAT_TABLE,
+    &slow_grid::SLOW_GRID,
+    &fitting::ROUND_ALIKE,
+    &cooling_vessel::VESSEL_FILM,
+    &media::COOLING_FILM,
+    &media::WATER_VISCOSITY,
+    &cold_store::COLD_STORE,
+    &glass::GLASS_STRESS,
+    &glass::JAR_WAITS,
 ];

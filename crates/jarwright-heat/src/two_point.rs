@@ -85,9 +85,64 @@ impl TwoPoint {
     }
 }
 
+/// The same two readings drawn on as a straight line, as some handouts do.
+///
+/// Cooling food slows as it nears its surroundings; a line does not, so it promises the end far too
+/// early. Kept to be shown beside [`TwoPoint`], never to decide.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StraightLine {
+    /// First reading [°C].
+    pub first_c: f64,
+    /// Fall [K/s].
+    pub fall_k_s: f64,
+}
+
+impl StraightLine {
+    /// From the readings of a forecast, `between_s` apart.
+    ///
+    /// # Errors
+    /// [`HeatError::OutOfRange`] outside the ranges of [`TwoPoint::new`].
+    ///
+    /// # Source
+    /// `county_cooling_handout`: 0.54 °F a minute.
+    pub fn new(first_c: f64, second_c: f64, between_s: f64) -> Result<Self, HeatError> {
+        let range = |what, got, min, max, unit| OutOfRange::check(what, got, min, max, unit, TWO_POINT_COOLING.key);
+        range("first reading", first_c, -60.0, 200.0, "°C")?;
+        range("second reading", second_c, -60.0, first_c, "°C")?;
+        range("time between the readings", between_s, 1.0, 1e6, "s")?;
+        Ok(Self {
+            first_c,
+            fall_k_s: (first_c - second_c) / between_s,
+        })
+    }
+
+    /// Time [s] from the first reading to a temperature; `None` for a line that does not fall or a
+    /// temperature above it.
+    #[must_use]
+    pub fn time_to_s(&self, c: f64) -> Option<f64> {
+        (self.fall_k_s > 0.0 && c <= self.first_c).then(|| (self.first_c - c) / self.fall_k_s)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_straight_line_never_ends_after_the_exponential() -> Result<(), HeatError> {
+        for sink in [-20.0, 0.0, 3.0] {
+            let forecast = TwoPoint::new(57.0, 40.0, 3600.0, sink)?;
+            let line = StraightLine::new(57.0, 40.0, 3600.0)?;
+            for c in [30.0, 21.0, 5.0] {
+                assert!(
+                    line.time_to_s(c)
+                        .is_some_and(|t| forecast.time_to_s(c).is_ok_and(|e| t < e))
+                );
+            }
+        }
+        assert_eq!(StraightLine::new(57.0, 57.0, 60.0)?.time_to_s(21.0), None);
+        Ok(())
+    }
 
     #[test]
     fn a_forecast_runs_through_both_readings_and_never_below_its_sink() -> Result<(), HeatError> {

@@ -18,6 +18,7 @@ mod cautions;
 pub mod clock;
 pub mod cold_spot;
 mod cooking;
+pub mod cooling;
 pub mod costing;
 mod error;
 mod facts;

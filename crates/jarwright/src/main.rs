@@ -7,6 +7,7 @@
 
 mod cli;
 mod compose;
+mod cooling_picture;
 mod data_dir;
 mod dialogue;
 mod exit;

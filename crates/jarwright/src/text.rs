@@ -8,6 +8,7 @@ mod adjust;
 mod assay;
 mod bath;
 mod brine;
+pub mod cooling;
 pub mod jar;
 mod keeping;
 pub mod page;

@@ -11,6 +11,7 @@
 //! text is walked).
 
 mod amount;
+mod cooling_case;
 mod equipment;
 mod formula;
 mod formula_words;
@@ -19,6 +20,7 @@ mod number;
 mod pot_case;
 mod problem;
 pub mod quantity;
+mod read_cooling;
 mod read_equipment;
 mod read_formula;
 mod read_gear;
@@ -37,6 +39,7 @@ mod write;
 mod write_formula;
 
 pub use amount::{Amount, WeighError, Weights};
+pub use cooling_case::{CoolingCase, Matter, Phase, PlaceWord, Readings, Refrigerator, ShapeWord, WallCase};
 pub use equipment::{
     Bath, Burner, Cold, Fuel, Hours, Instrument, InstrumentKind, JarStock, KitchenFile, Losses, Oven, Pot, PotKind,
     Times, Weekday,
@@ -45,6 +48,7 @@ pub use formula::{Endpoint, FormulaFile, FormulaLine, GoesIn, Letter, Measured, 
 pub use money::Money;
 pub use pot_case::{PotAddition, PotCase, PotFood, PotStop, Shares, VesselKind};
 pub use problem::{Fault, Problem};
+pub use read_cooling::read_cooling;
 pub use read_equipment::read_kitchen;
 pub use read_formula::{read_formula, read_formula_with};
 pub use read_jar_case::read_jar_case;

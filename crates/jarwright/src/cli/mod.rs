@@ -5,6 +5,7 @@ mod assay;
 mod brine;
 mod checks;
 mod common;
+mod cool;
 mod demo;
 mod jar;
 mod plan;
@@ -33,6 +34,7 @@ Jarwright plans what people put in jars.
   jarwright jar CASE.toml                       heat one jar on the bench
   jarwright pot jarwright-demo/pots/lime-curd.toml
                                                 a pot on the heat, its wall and its batch
+  jarwright cool sauce.toml                     how fast food cools or freezes, and its glass
   jarwright why                                 the equations behind the numbers
   jarwright checks                              how the program stands against the outside world
   jarwright help COMMAND                        all about a command
@@ -73,6 +75,8 @@ enum Command {
     Readings(Box<readings::Args>),
     /// Heat one jar on the bench, by two solvers
     Jar(jar::Args),
+    /// Work out how fast a vessel of food cools or freezes, and what its glass goes through
+    Cool(cool::Args),
     /// Compare the program with the outside world
     Checks(checks::Args),
     /// Work out what a solution is: pH, water activity, boiling and freezing point, and more
@@ -102,6 +106,7 @@ pub fn run() -> Exit {
         Some(Command::Demo(args)) => demo::run(args),
         Some(Command::Readings(args)) => readings::run(args),
         Some(Command::Jar(args)) => jar::run(args),
+        Some(Command::Cool(args)) => cool::run(args),
         Some(Command::Checks(args)) => checks::run(args),
         Some(Command::Brine(args)) => brine::run(args),
         Some(Command::Why(args)) => why::run(args),
