@@ -7,8 +7,11 @@
 //! Read next: `films.rs`, then `jar.rs`; `exact.rs` is the yardstick that the solver is held to.
 
 pub mod bath;
+mod bath_jar;
 mod bath_ode;
+pub mod bath_run;
 mod bath_water;
+pub mod condensing;
 pub mod cooling;
 pub mod cooling_clock;
 mod error;
@@ -41,6 +44,9 @@ pub static EQUATIONS: &[&Equation] = &[
     &pot::POT_BOILS,
     &pot::BOWL,
     &bath::COME_UP,
+    &bath_run::BATH_RUN,
+    &condensing::FILM_CONDENSATION,
+    &condensing::STEAM_WITH_AIR,
     &bath::WATER_TO_SWAP,
     &bath::WATER_TO_ADD,
     &lag::JAR_LAG,
