@@ -17,6 +17,7 @@ mod money;
 mod number;
 mod problem;
 pub mod quantity;
+mod read_bath_case;
 mod read_equipment;
 mod read_formula;
 mod read_gear;
@@ -40,6 +41,7 @@ pub use equipment::{
 pub use formula::{Endpoint, FormulaFile, FormulaLine, GoesIn, Letter, Measured, Pack, Part, StopAt};
 pub use money::Money;
 pub use problem::{Fault, Problem};
+pub use read_bath_case::read_bath_case;
 pub use read_equipment::read_kitchen;
 pub use read_formula::{read_formula, read_formula_with};
 pub use read_stores::read_stores;
