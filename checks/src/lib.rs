@@ -4,6 +4,7 @@
 //! recomputed from our own equation and constants is a regression test and does not belong
 //! here. One file a subject, one function a source; [`all`] lists them.
 
+mod bath;
 mod dose;
 mod heat;
 mod ingredients;
@@ -93,7 +94,7 @@ impl Worst {
 }
 
 /// The subjects, in the order they are told.
-const SUBJECTS: [Subject; 10] = [
+const SUBJECTS: [Subject; 11] = [
     ("Ingredients, measures and allergens", reference::all),
     ("Ingredients and their bands", ingredients::all),
     ("Schedules, jars and reserved names", schedules::all),
@@ -101,6 +102,7 @@ const SUBJECTS: [Subject; 10] = [
     ("What a food is", matter::all),
     ("Heat in jars, pans and films", heat::all),
     ("Heat in pots and baths", kitchen_heat::all),
+    ("Baths and steam canners, load by load", bath::all),
     ("What time and temperature do", dose::all),
     ("Reading a log", readings::all),
     ("The planning job", plan::all),

@@ -89,7 +89,8 @@ pub struct Sample {
     pub water_c: f64,
     /// Mean of the food [°C].
     pub food_c: f64,
-    /// Coldest place in the food [°C]: the middle, under the headspace.
+    /// Coldest place in the food [°C]: the middle, under the headspace; of jars hotter than the
+    /// bath the skin.
     pub coldest_c: f64,
 }
 
@@ -369,7 +370,8 @@ impl March<'_> {
             at_s: self.at_s,
             water_c: self.water_c,
             food_c,
-            coldest_c: coldest_c.min(food_c.max(self.glass_c)),
+            // Of jars hotter than their bath the skin is the coldest.
+            coldest_c: coldest_c.min(self.glass_c),
         }
     }
 
@@ -532,6 +534,14 @@ fn stepped(bath: &Bath, load: &Load, around: Around, course: &Course, step_s: f6
     if samples.last().is_some_and(|last| at_end.at_s > last.at_s) {
         samples.push(at_end);
     }
+    if load.start_c <= course.start_c && coldest_hold_c >= bath.boils_c {
+        never_falls(&mut samples);
+    }
+    let at_boil = samples
+        .iter()
+        .copied()
+        .find(|sample| sample.at_s >= at_boil.at_s)
+        .unwrap_or(at_boil);
     let n = march.count;
     march.heat.glass_j = n * march.glass_j_k * (march.glass_c - load.start_c);
     march.heat.food_j = n * march.food_j_k * (at_end.food_c - load.start_c);
@@ -551,6 +561,16 @@ fn stepped(bath: &Bath, load: &Load, around: Around, course: &Course, step_s: f6
         dry_s,
         heat: march.heat,
     })
+}
+
+/// The middle of a jar that is only ever heated never cools: in the first minutes, where the
+/// terms left out of the series still ripple, the least that follows is taken.
+fn never_falls(samples: &mut [Sample]) {
+    let mut least_c = f64::INFINITY;
+    for sample in samples.iter_mut().rev() {
+        least_c = least_c.min(sample.coldest_c);
+        sample.coldest_c = least_c;
+    }
 }
 
 fn check(bath: &Bath, load: &Load, course: &Course) -> Result<(), HeatError> {

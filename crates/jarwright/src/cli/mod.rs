@@ -2,6 +2,7 @@
 
 mod adjust;
 mod assay;
+mod bath;
 mod brine;
 mod checks;
 mod demo;
@@ -27,6 +28,7 @@ Jarwright plans what people put in jars.
   jarwright adjust lime-curd --to \"brix 50\" --keep butter
                                                 solve a formula for a target
   jarwright readings run-12.csv --medium Bath   what a temperature logger's file says
+  jarwright bath two-loads.toml                 a bath's come-up, boil and water, load by load
   jarwright why                                 the equations behind the numbers
   jarwright checks                              how the program stands against the outside world
   jarwright help COMMAND                        all about a command
@@ -67,6 +69,8 @@ enum Command {
     Checks(checks::Args),
     /// Work out what a solution is: pH, water activity, boiling and freezing point, and more
     Brine(brine::Args),
+    /// Follow a bath or steam canner load by load: come-up, boil lost, water gone, burner setting
+    Bath(bath::Args),
     /// Show an equation behind the numbers or a source
     Why(why::Args),
 }
@@ -92,6 +96,7 @@ pub fn run() -> Exit {
         Some(Command::Readings(args)) => readings::run(args),
         Some(Command::Checks(args)) => checks::run(args),
         Some(Command::Brine(args)) => brine::run(args),
+        Some(Command::Bath(args)) => bath::run(args),
         Some(Command::Why(args)) => why::run(args),
     };
     ending.unwrap_or_else(|stop: Stop| {
