@@ -90,10 +90,10 @@ impl Ode {
     /// Heat to the room [W] with the water at a temperature.
     pub(crate) fn loss_w(&self, water_c: f64) -> Result<f64, HeatError> {
         let (dry_w, vapour_kg_s) = self.loss(water_c)?;
-        if vapour_kg_s <= 0.0 {
-            return Ok(dry_w);
+        match self.bath.lid {
+            Lid::On => Ok(dry_w),
+            Lid::Off => Ok(dry_w + vapour_kg_s * latent_heat_j_kg(water_c.max(0.01))?),
         }
-        Ok(dry_w + vapour_kg_s * latent_heat_j_kg(water_c)?)
     }
 
     /// Heat to the room without its vapour [W], and the vapour that an open surface sends off
