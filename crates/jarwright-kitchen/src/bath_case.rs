@@ -180,7 +180,6 @@ pub struct Lost {
 
 /// Where the heat of a load went [kWh].
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[expect(clippy::struct_field_names, reason = "the unit belongs in a key")]
 pub struct Energy {
     /// Into the bath.
     pub burner_kwh: f64,

@@ -4,6 +4,9 @@ use jarwright_kitchen::bath_case::{BathAnswer, Kind, Moment};
 use jarwright_papers::drawing::{LogPicture, Probe, Spot, log};
 use jarwright_papers::words::both_scales;
 
+/// A line's name and what of a moment it draws.
+type Line<'a> = (&'a str, fn(&Moment) -> f64);
+
 /// The picture, or none when there is no course to draw.
 #[must_use]
 pub fn draw(answer: &BathAnswer) -> Option<String> {
@@ -11,7 +14,7 @@ pub fn draw(answer: &BathAnswer) -> Option<String> {
         Kind::Water => "water",
         Kind::Steam => "steam",
     };
-    let lines: [(&str, fn(&Moment) -> f64); 3] = [
+    let lines: [Line; 3] = [
         (around, |moment| moment.water_c),
         ("jar, mean", |moment| moment.jar_mean_c),
         ("jar, coldest", |moment| moment.coldest_c),

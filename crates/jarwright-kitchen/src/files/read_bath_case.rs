@@ -261,7 +261,7 @@ impl<'t> Reader<'_, '_, 't> {
                 (rated * share.unwrap_or(100.0) / 100.0, Some(rated))
             }
             (true, ..) => {
-                let at = at(&self, "power_w");
+                let at = at(self, "power_w");
                 let fault = Fault::new("the power is given twice", "power_w, or burner_w with efficiency_pct");
                 self.walk.fault(at, fault);
                 (range.0, None)
@@ -273,7 +273,7 @@ impl<'t> Reader<'_, '_, 't> {
                 } else {
                     "the case has no power"
                 };
-                let at = at(&self, key);
+                let at = at(self, key);
                 let fault = Fault::new(what, "power_w, or burner_w with efficiency_pct")
                     .hint("published shares: gas about 32 %, coil 75 to 80 %, induction about 85 %");
                 self.walk.fault(at, fault);
