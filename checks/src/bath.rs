@@ -19,9 +19,6 @@ pub fn all() -> Vec<Check> {
         smooth_condensation(),
         air_in_steam(),
         load_by_hand(),
-        preheat_and_come_up(),
-        loaded_canner(),
-        steam_come_up(),
         steam_limit(),
         open_tank_evaporation(),
     ]
@@ -137,13 +134,9 @@ fn air_in_steam() -> Check {
 
 /// Rating [W] and published share of the large domestic burners.
 const BURNERS: [(f64, f64); 3] = [(4400.0, 0.32), (4400.0, 0.44), (2500.0, 0.75)];
-/// A canner of 21.5 US quarts, half full as its instructions say [kg].
-const HALF_FULL_KG: f64 = 0.5 * 21.5 * 0.946_353;
 /// Two US quarts, what steam canners hold [kg].
 const TWO_QUARTS_KG: f64 = 1.89;
-/// 75, 140 and 180 °F.
-const F75_C: f64 = 23.9;
-const F140_C: f64 = 60.0;
+/// 180 °F.
 const F180_C: f64 = 82.2;
 const WATER_FILM: Around = Around::Water { film_w_m2k: 1000.0 };
 
@@ -236,126 +229,6 @@ fn load_by_hand() -> Check {
         why: "the hand takes every jar to the boil, ours lag behind the water",
         passed: passed(&worst, tolerance),
         note: format!("slow burners, no losses: {}", seen.join("; ")),
-    }
-}
-
-/// Net power [W] at which `minutes_at` meets `wanted`; between 100 W and 20 kW.
-fn power_w(wanted: f64, minutes_at: impl Fn(f64) -> f64) -> f64 {
-    let (mut low, mut high) = (100.0_f64, 20_000.0_f64);
-    for _ in 0..40 {
-        let middle = (low * high).sqrt();
-        // A burner that never boils has no minutes, and none are fewer than those wanted.
-        if minutes_at(middle) < wanted {
-            high = middle;
-        } else {
-            low = middle;
-        }
-    }
-    (low * high).sqrt()
-}
-
-/// Least and greatest net power of the printed ratings and shares [W].
-const NET_W: (f64, f64) = (1470.0 * 0.32, 2500.0 * 0.80);
-
-fn preheat_and_come_up() -> Check {
-    let whole = |load: Load| {
-        move |w: f64| {
-            let bath = canner(w, HALF_FULL_KG);
-            let water = Load { count: 0, ..load };
-            // Water alone takes the lid's losses as well: what it needs from 20 °C less what
-            // it needs from 180 °F.
-            let preheat = minutes(&bath, &water, WATER_FILM, 20.0) - minutes(&bath, &water, WATER_FILM, F180_C);
-            preheat + minutes(&bath, &load, WATER_FILM, F180_C)
-        }
-    };
-    let mut worst = Worst::default();
-    let slow_w = power_w(49.0, whole(loads(F75_C)[0]));
-    let quick_w = power_w(23.0, whole(loads(F180_C)[2]));
-    worst.add_inside(slow_w, NET_W.0, NET_W.1);
-    Check {
-        name: "preheat-and-come-up",
-        claim: "the longest measured come-up, 49 min with preheating, asks for a net power that domestic burners have",
-        source: "iafp_2013_4056",
-        place: "abstract, 23 to 49 min; taken for 7 quarts filled at 75 °F, the slowest load",
-        mark: Mark::Seen,
-        measured_or_printed: true,
-        points: worst.points,
-        worst_miss: worst.miss,
-        tolerance: 0.0,
-        unit: "W",
-        why: "between the smallest gas and the largest electric burner, 0.47 to 2.0 kW into the water",
-        passed: passed(&worst, 0.0),
-        note: format!(
-            "a canner of 21.5 quarts, half full, from 20 °C: {slow_w:.0} W. The shortest, 23 min, taken for 12 half-pints \
-             filled at 180 °F, would ask for {quick_w:.0} W, more than the printed burners give, and is not counted: a \
-             smaller canner, less water or a stronger burner stands behind it, and the abstract prints none of them"
-        ),
-    }
-}
-
-fn loaded_canner() -> Check {
-    let mut worst = Worst::default();
-    let mut seen = Vec::new();
-    for (n, (rating_w, share)) in BURNERS.into_iter().enumerate() {
-        let bath = canner(rating_w * share, HALF_FULL_KG);
-        for load in loads(F75_C) {
-            let up = minutes(&bath, &load, WATER_FILM, F140_C);
-            // The first of them, gas by the lowest share, is told in the note.
-            if n > 0 {
-                worst.add_inside(up, 20.0, 30.0);
-            }
-            seen.push(format!("{up:.0}"));
-        }
-    }
-    let tolerance = 2.5;
-    Check {
-        name: "loaded-canner",
-        claim: "a half-full canner loaded raw at 140 °F needs about 20 to 30 min to its boil on 1.9 kW",
-        source: "usda_guide_1994",
-        place: "recommended canners",
-        mark: Mark::ThirdPartyCopy,
-        measured_or_printed: true,
-        points: worst.points,
-        worst_miss: worst.miss,
-        tolerance,
-        unit: "min",
-        why: "printed as about, in tens of minutes; a quarter of a step",
-        passed: passed(&worst, tolerance),
-        note: format!(
-            "quarts, pints, half-pints on 1.41, 1.94 and 1.88 kW: {} min; the first three, gas that gives 32 %, lie \
-             outside the printed range and are not counted",
-            seen.join(", ")
-        ),
-    }
-}
-
-fn steam_come_up() -> Check {
-    let up = |load: Load| move |w: f64| minutes(&canner(w, TWO_QUARTS_KG), &load, Around::Steam, 20.0);
-    let mut worst = Worst::default();
-    let slow_w = power_w(16.2, up(loads(F180_C)[0]));
-    let quick_w = power_w(10.3, up(loads(F180_C)[2]));
-    for w in [slow_w, quick_w] {
-        worst.add_inside(w, NET_W.0, NET_W.1);
-    }
-    let cold_w = power_w(16.2, up(loads(F75_C)[0]));
-    Check {
-        name: "steam-come-up",
-        claim: "both ends of the measured 10.3 to 16.2 min of steam canners with hot jars ask for a net power that domestic burners have",
-        source: "iafp_2013_4056",
-        place: "abstract",
-        mark: Mark::Seen,
-        measured_or_printed: true,
-        points: worst.points,
-        worst_miss: worst.miss,
-        tolerance: 0.0,
-        unit: "W",
-        why: "between the smallest gas and the largest electric burner, 0.47 to 2.0 kW into the water",
-        passed: passed(&worst, 0.0),
-        note: format!(
-            "two quarts of water from 20 °C: {slow_w:.0} W for 16.2 min, {quick_w:.0} W for 10.3 min; quarts filled at \
-             75 °F would ask for {cold_w:.0} W, more than a domestic burner has: ours spreads wider than the measured \
-             canners, whose steam does not reach all jars at once and whose air has to be driven out"
-        ),
     }
 }
 
