@@ -4,6 +4,7 @@
 //! recomputed from our own equation and constants is a regression test and does not belong
 //! here. One file a subject, one function a source; [`all`] lists them.
 
+mod bath;
 mod claim;
 mod cooling;
 mod dose;
@@ -97,7 +98,7 @@ impl Worst {
 }
 
 /// The subjects, in the order they are told.
-const SUBJECTS: [Subject; 12] = [
+const SUBJECTS: [Subject; 13] = [
     ("Ingredients, measures and allergens", reference::all),
     ("Ingredients and their bands", ingredients::all),
     ("Schedules, jars and reserved names", schedules::all),
@@ -107,6 +108,7 @@ const SUBJECTS: [Subject; 12] = [
     ("Cooling, freezing and glass", cooling::all),
     ("Heat in pots and baths", kitchen_heat::all),
     ("A pot followed, and what it does to food", pot::all),
+    ("Baths and steam canners, load by load", bath::all),
     ("What time and temperature do", dose::all),
     ("Reading a log", readings::all),
     ("The planning job", plan::all),

@@ -89,9 +89,19 @@ impl Ode {
 
     /// Heat to the room [W] with the water at a temperature.
     pub(crate) fn loss_w(&self, water_c: f64) -> Result<f64, HeatError> {
+        let (dry_w, vapour_kg_s) = self.loss(water_c)?;
+        match self.bath.lid {
+            Lid::On => Ok(dry_w),
+            Lid::Off => Ok(dry_w + vapour_kg_s * latent_heat_j_kg(water_c.max(0.01))?),
+        }
+    }
+
+    /// Heat to the room without its vapour [W], and the vapour that an open surface sends off
+    /// below the boil [kg/s].
+    pub(crate) fn loss(&self, water_c: f64) -> Result<(f64, f64), HeatError> {
         let side_w = self.bath.side_loss_w_k * (water_c - self.bath.room_c);
         if self.bath.surface_m2 <= 0.0 || water_c <= self.bath.room_c {
-            return Ok(side_w.max(0.0));
+            return Ok((side_w.max(0.0), 0.0));
         }
         // A step tried past the boil asks for vapour above the air's pressure: there is none.
         let activity = (self.bath.pressure_pa / saturation_pressure_pa(water_c)?).min(1.0);
@@ -103,11 +113,11 @@ impl Ode {
             WATER_EMISSIVITY,
             &self.around,
         )?;
-        let vapour_w = match self.bath.lid {
+        let vapour_kg_s = match self.bath.lid {
             Lid::On => 0.0,
-            Lid::Off => open.evaporation_kg_s * latent_heat_j_kg(water_c)?,
+            Lid::Off => open.evaporation_kg_s,
         };
-        Ok(side_w + open.convection_w + open.radiation_w + vapour_w)
+        Ok((side_w + open.convection_w + open.radiation_w, vapour_kg_s))
     }
 
     /// Temperature where losses eat the burner [°C].

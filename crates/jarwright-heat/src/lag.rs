@@ -123,7 +123,7 @@ pub fn convecting_w_k(body: &JarBody, bath_side_w_m2k: f64, inside_w_m2k: f64) -
         + pi * body.inner_radius_m.powi(2) * with_inside(base))
 }
 
-fn check_size(body: &JarBody) -> Result<(), HeatError> {
+pub(crate) fn check_size(body: &JarBody) -> Result<(), HeatError> {
     let source = JAR_LAG.source;
     OutOfRange::check("inner radius of the jar", body.inner_radius_m, 0.005, 0.3, "m", source)?;
     OutOfRange::check("height of the food", body.food_height_m, 0.005, 1.0, "m", source)?;

@@ -8,11 +8,14 @@
 
 pub mod batch_size;
 pub mod bath;
+mod bath_jar;
 mod bath_ode;
+pub mod bath_run;
 mod bath_water;
 mod bessel;
 pub mod case;
 pub mod cold_store;
+pub mod condensing;
 pub mod cooling;
 pub mod cooling_clock;
 pub mod cooling_vessel;
@@ -67,6 +70,9 @@ pub static EQUATIONS: &[&Equation] = &[
     &wall::WALL_TEMPERATURE,
     &batch_size::SPLITTING,
     &bath::COME_UP,
+    &bath_run::BATH_RUN,
+    &condensing::FILM_CONDENSATION,
+    &condensing::STEAM_WITH_AIR,
     &bath::WATER_TO_SWAP,
     &bath::WATER_TO_ADD,
     &lag::JAR_LAG,

@@ -11,6 +11,7 @@ mod assay;
 pub mod assaying;
 mod assumed;
 pub mod batching;
+pub mod bath_case;
 pub mod bathing;
 pub mod brine;
 pub mod buying;

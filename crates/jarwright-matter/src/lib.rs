@@ -17,6 +17,7 @@ mod food;
 mod freezing;
 mod frozen;
 mod ion;
+mod liquid_water;
 mod ph;
 mod refractometer;
 mod sugar;
@@ -37,6 +38,7 @@ pub use food::{BRIX, FOOD_MASS, Food, Groups, INVERSION};
 pub use freezing::{FREEZES, ICE, food_freezes_c, ice_kg};
 pub use frozen::{ENTHALPY, Frozen, enthalpy_j_kg, frozen};
 pub use ion::{Ion, Minerals};
+pub use liquid_water::{LiquidWater, liquid_water};
 pub use ph::{
     BUFFERING, Balance, PH, STRONG_ION, TITRATABLE_ACIDITY, balance, buffering, ionic_strength, ph, ph_miss,
     strong_ion_for_ph, titratable_acidity_pct_citric,

@@ -5,6 +5,7 @@
 //!
 //! Floor 5.
 
+mod bath_picture;
 mod cli;
 mod compose;
 mod cooling_picture;

@@ -7,6 +7,7 @@
 mod adjust;
 mod assay;
 mod bath;
+mod bath_case;
 mod brine;
 pub mod cooling;
 pub mod jar;
@@ -25,6 +26,7 @@ use jarwright_kitchen::plan::{BatchPlan, OrderLine};
 use jarwright_papers::words;
 
 pub use assay::assay;
+pub use bath_case::bath_case;
 pub use brine::brine;
 use page::Page;
 pub use pot::pot;

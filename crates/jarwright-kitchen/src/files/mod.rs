@@ -20,6 +20,7 @@ mod number;
 mod pot_case;
 mod problem;
 pub mod quantity;
+mod read_bath_case;
 mod read_cooling;
 mod read_equipment;
 mod read_formula;
@@ -48,6 +49,7 @@ pub use formula::{Endpoint, FormulaFile, FormulaLine, GoesIn, Letter, Measured, 
 pub use money::Money;
 pub use pot_case::{PotAddition, PotCase, PotFood, PotStop, Shares, VesselKind};
 pub use problem::{Fault, Problem};
+pub use read_bath_case::read_bath_case;
 pub use read_cooling::read_cooling;
 pub use read_equipment::read_kitchen;
 pub use read_formula::{read_formula, read_formula_with};

@@ -129,7 +129,13 @@ pub fn log(l: &LogPicture) -> Option<Markup> {
             (drawn(&pieces(finite(&probe.spots), &x, &y), dash))
         }
         @for (c, words) in l.marks.iter().filter(|(c, _)| (lowest..=highest).contains(c)) {
-            (on_white(RIGHT - 4.0, y.at(*c) + 14.0, Anchor::End, &format!("{words} {}", both_scales(*c, 1))))
+            @let words = format!("{words} {}", both_scales(*c, 1));
+            @let hidden = |height: f64| spots()
+                .map(|spot| (x.at(spot.at_min), y.at(spot.value)))
+                .filter(|(at, v)| *at > RIGHT - 4.0 - width_of(&words) && (v - height + 4.0).abs() < 9.0)
+                .count();
+            @let (below, above) = (y.at(*c) + 14.0, y.at(*c) - 5.0);
+            (on_white(RIGHT - 4.0, if hidden(above) < hidden(below) { above } else { below }, Anchor::End, &words))
         }
         @for ((probe, dash), &at) in shown.iter().zip(&dashes).zip(&names) {
             (drawn(&format!("M{} {}H{}", px(NAMES), px(at), px(NAMES + 26.0)), dash))

@@ -2,6 +2,7 @@
 
 mod adjust;
 mod assay;
+mod bath;
 mod brine;
 mod checks;
 mod common;
@@ -35,6 +36,7 @@ Jarwright plans what people put in jars.
   jarwright pot jarwright-demo/pots/lime-curd.toml
                                                 a pot on the heat, its wall and its batch
   jarwright cool sauce.toml                     how fast food cools or freezes, and its glass
+  jarwright bath two-loads.toml                 a bath's come-up, boil and water, load by load
   jarwright why                                 the equations behind the numbers
   jarwright checks                              how the program stands against the outside world
   jarwright help COMMAND                        all about a command
@@ -81,6 +83,8 @@ enum Command {
     Checks(checks::Args),
     /// Work out what a solution is: pH, water activity, boiling and freezing point, and more
     Brine(brine::Args),
+    /// Follow a bath or steam canner load by load: come-up, boil lost, water gone, burner setting
+    Bath(bath::Args),
     /// Show an equation behind the numbers or a source
     Why(why::Args),
 }
@@ -109,6 +113,7 @@ pub fn run() -> Exit {
         Some(Command::Cool(args)) => cool::run(args),
         Some(Command::Checks(args)) => checks::run(args),
         Some(Command::Brine(args)) => brine::run(args),
+        Some(Command::Bath(args)) => bath::run(args),
         Some(Command::Why(args)) => why::run(args),
     };
     ending.unwrap_or_else(|stop: Stop| {
