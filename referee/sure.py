@@ -21,7 +21,7 @@ print(f"versions,scipy {scipy.__version__},SALib {version('SALib')},,,")
 points = qmc.Sobol(24, scramble=False).random(16)
 for i, row in enumerate(points):
     for d, x in enumerate(row):
-        print(f"point,{i},{d},,{x!r},")
+        print(f"point,{i},{d},,{float(x)!r},")
 
 for k, n in [(0, 20), (7, 100), (1014, 1024), (1900, 2048), (2048, 2048), (1, 3)]:
     ci = binomtest(k, n).proportion_ci(0.95, "exact")

@@ -15,6 +15,7 @@ mod pot;
 mod readings;
 mod reference;
 mod schedules;
+mod sure;
 mod validation;
 
 use std::thread;
@@ -94,7 +95,7 @@ impl Worst {
 }
 
 /// The subjects, in the order they are told.
-const SUBJECTS: [Subject; 11] = [
+const SUBJECTS: [Subject; 12] = [
     ("Ingredients, measures and allergens", reference::all),
     ("Ingredients and their bands", ingredients::all),
     ("Schedules, jars and reserved names", schedules::all),
@@ -104,6 +105,7 @@ const SUBJECTS: [Subject; 11] = [
     ("Heat in pots and baths", kitchen_heat::all),
     ("A pot followed, and what it does to food", pot::all),
     ("What time and temperature do", dose::all),
+    ("How sure an answer is", sure::all),
     ("Reading a log", readings::all),
     ("The planning job", plan::all),
 ];

@@ -20,7 +20,7 @@ pub fn drawn(study: &JarStudy, sure: &Sure) -> Option<String> {
         rising: sure.rising.clone(),
         asked: Asked {
             value: sure.target.decimal_reductions,
-            words: format!("asked: {}", significant(sure.target.decimal_reductions, 3)),
+            words: format!("asked: {}", sure.target.decimal_reductions),
         },
         percentile: Asked {
             value: sure.p5.value,

@@ -25,10 +25,10 @@ pub fn sure(study: &JarStudy, sure: &Sure) -> String {
         "Asked       ",
         &format!(
             "{} decimal reductions, each {} min at {} (z {} K): {} min",
-            significant(target.decimal_reductions, 3),
-            significant(target.d_min, 3),
+            target.decimal_reductions,
+            target.d_min,
             both_scales(target.reference_c, 1),
-            significant(target.z_k, 3),
+            target.z_k,
             significant(target.needed_min(), 3)
         ),
     );
@@ -82,8 +82,8 @@ pub fn sure(study: &JarStudy, sure: &Sure) -> String {
         page.line(
             2,
             &format!(
-                "Not resolved: the 95 % interval is wider than 10 %; --rows {} narrows it.",
-                4 * sure.effort.rows
+                "Not resolved: the 95 % interval is wider than 10 %; more rows than --rows {} narrow it.",
+                sure.effort.rows
             ),
         );
     }
@@ -178,6 +178,9 @@ fn bands(study: &JarStudy, sure: &Sure) -> String {
 #[must_use]
 pub fn percents(share: &Estimate) -> String {
     let percent = |share: f64| format!("{:.0}", (100.0 * share).round() + 0.0);
+    if share.high < 0.01 {
+        return "under 1 %".into();
+    }
     if share.resolved() {
         format!(
             "{} % ({} to {})",
