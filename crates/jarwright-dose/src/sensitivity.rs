@@ -135,7 +135,7 @@ pub fn sobol_indices<E: Send>(
         Ok::<_, DoseError>(terms.indices(&picked))
     })?;
     let again: Vec<_> = again.into_iter().flatten().collect();
-    let with_interval = |values: &[f64], of: fn(&(Vec<f64>, Vec<f64>)) -> &[f64]| {
+    let with_interval = |values: &[f64], of: fn(&FirstAndTotal) -> &[f64]| {
         let one = |(i, value): (usize, &f64)| -> Result<Estimate, DoseError> {
             let mut drawn: Vec<f64> = again.iter().map(|both| of(both)[i]).collect();
             drawn.sort_by(f64::total_cmp);
@@ -165,6 +165,9 @@ pub fn sobol_indices<E: Send>(
     })
 }
 
+/// First-order and total indices, one an input.
+type FirstAndTotal = (Vec<f64>, Vec<f64>);
+
 /// What a study's answers hold of the indices, row by row.
 struct Terms {
     /// f(A) and f(B), about the mean of both.
@@ -188,7 +191,7 @@ impl Terms {
     }
 
     /// First-order and total indices from some of the rows; none where the answer does not vary.
-    fn indices(&self, picked: &[usize]) -> Option<(Vec<f64>, Vec<f64>)> {
+    fn indices(&self, picked: &[usize]) -> Option<FirstAndTotal> {
         let n = picked.len() as f64;
         let mean = picked.iter().map(|&i| self.a[i] + self.b[i]).sum::<f64>() / (2.0 * n);
         let squares = picked
