@@ -1,7 +1,7 @@
-//! How long it takes to say how sure a dose is: the demo's half-pint of curd, 14 numbers uncertain.
+//! How long it takes to say how sure a dose is: the demo's half-pint of curd, 13 numbers uncertain.
 //!
 //! Target: 10,000 runs of the jar with indices, intervals and hold under 1 s on two cores. 512 rows
-//! are some 9,600 runs.
+//! are some 8,700 runs.
 
 use divan::{Bencher, black_box};
 use jarwright_kitchen::files::read_jar_study;

@@ -10,7 +10,7 @@ use jarwright_dose::{
 };
 use jarwright_figure::BandKind;
 use jarwright_heat::HeatError;
-use jarwright_heat::case::{Case, Film};
+use jarwright_heat::case::{Case, Film, Phase};
 use jarwright_heat::modes::Modes;
 
 use crate::PlanError;
@@ -89,6 +89,8 @@ pub enum What {
     D,
     /// Slope [K].
     Z,
+    /// Film on side and base in every phase that heats, one and the same [W/(m² K)].
+    Bath,
     /// Something of the phase of an index.
     Phase(usize, OfPhase),
 }
@@ -124,6 +126,7 @@ impl What {
             Self::Thermometer => "thermometer_k",
             Self::D => "d_min",
             Self::Z => "z_k",
+            Self::Bath => "h_bath_w_m2k",
             Self::Phase(_, of) => match of {
                 OfPhase::Seconds => "seconds",
                 OfPhase::AmbientStart => "ambient_start_c",
@@ -156,6 +159,15 @@ impl What {
             }
             Self::D => target.d_min = value,
             Self::Z => target.z_k = value,
+            Self::Bath => {
+                let start_c = case.food_start_c;
+                for phase in case.phases.iter_mut().filter(|phase| heats(phase, start_c)) {
+                    phase.side = Film::Apart {
+                        side_w_m2k: value,
+                        base_w_m2k: value,
+                    };
+                }
+            }
             Self::Phase(index, of) => {
                 let Some(phase) = case.phases.get_mut(index) else {
                     return;
@@ -178,6 +190,11 @@ impl What {
             }
         }
     }
+}
+
+/// Whether a phase's surroundings end hotter than the food began.
+pub(crate) fn heats(phase: &Phase, start_c: f64) -> bool {
+    phase.ambient_end_c > start_c
 }
 
 /// How a study is made.

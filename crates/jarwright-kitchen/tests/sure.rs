@@ -128,11 +128,6 @@ fn a_jar_that_cannot_be_computed_is_told_with_what_was_drawn() -> Result<(), Pla
         "[uncertain.phase.boil]\nh_side_w_m2k = { low = 1, high = 2000, band = \"printed range\" }\n",
         1,
     );
-    let apart = apart.replacen(
-        "h_water_w_m2k = { low = 500, high = 2000, band = \"p5-p95\", shape = \"lognormal\" } # practice table\n\n[uncertain.phase.air]",
-        "\n[uncertain.phase.air]",
-        1,
-    );
     let answer = how_sure(&study(&apart)?, EFFORT);
     assert!(
         matches!(&answer, Err(PlanError::Physics { what, .. }) if what.contains("h_side_w_m2k")),

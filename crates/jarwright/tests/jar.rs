@@ -244,7 +244,7 @@ fn machines_are_told_the_same_twice() -> Result<(), Any> {
     assert_eq!(once.stdout, again.stdout);
     let told = json(&once)?;
     assert!((0.5..=1.0).contains(&number(&told["chance"], "value")));
-    assert_eq!(told["measure_next"].as_array().map(Vec::len), Some(14));
+    assert_eq!(told["measure_next"].as_array().map(Vec::len), Some(13));
     assert!(
         told["caution"]
             .as_str()

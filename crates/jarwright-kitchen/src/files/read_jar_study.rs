@@ -10,7 +10,7 @@ use super::section::Section;
 use super::spell;
 use super::walk::Need::{May, Must};
 use super::walk::Walk;
-use crate::sure::{JarStudy, OfPhase, SureTarget, Uncertain, What};
+use crate::sure::{JarStudy, OfPhase, SureTarget, Uncertain, What, heats};
 
 const TARGET: &[&str] = &["reference_c", "z_k", "d_min", "decimal_reductions", "hold"];
 const UNCERTAIN: &[&str] = &[
@@ -21,6 +21,7 @@ const UNCERTAIN: &[&str] = &[
     "thermometer_k",
     "d_min",
     "z_k",
+    "h_bath_w_m2k",
     "phase",
 ];
 const OF_PHASE: &[&str] = &[
@@ -88,6 +89,7 @@ pub(super) fn study<'t>(
             );
             walk.fault(section.place(walk, key), fault);
         }
+        uncertain.extend(bath(walk, &section, &case));
         phases(walk, &section, &case, &names, &mut uncertain);
     }
     Some(JarStudy {
@@ -96,6 +98,30 @@ pub(super) fn study<'t>(
         target,
         uncertain,
     })
+}
+
+/// The film of the bath: one in all phases that heat, drawn once for all of them.
+fn bath<'t>(walk: &mut Walk<'t>, unsure: &Section<'_, 't>, case: &Case) -> Option<Uncertain> {
+    let key = What::Bath.key();
+    let mut films = case
+        .phases
+        .iter()
+        .filter(|phase| heats(phase, case.food_start_c))
+        .map(|phase| phase.side);
+    let first = films.next();
+    let alike = films.all(|film| Some(film) == first);
+    match first {
+        Some(Film::Apart { side_w_m2k, base_w_m2k }) if alike && (side_w_m2k - base_w_m2k).abs() <= 0.0 => {
+            band(walk, unsure, key, What::Bath, side_w_m2k, FILM_W_M2K)
+        }
+        _ if unsure.has(key) => {
+            let what = format!("\"{key}\" of phases that heat under more than one film, or of none");
+            let expected = "one film on side and base in every phase that heats, or bands in [uncertain.phase.NAME]";
+            walk.fault(unsure.place(walk, key), Fault::new(what, expected));
+            None
+        }
+        _ => None,
+    }
 }
 
 /// The phase of a name; a fault where there is none or more than one.
@@ -144,10 +170,7 @@ fn target_of<'t>(
             phase_named(walk, &at, &name, names)
         }
         // The last phase in surroundings hotter than the food's start.
-        None if !section.has("hold") => {
-            let hot = |phase: &jarwright_heat::case::Phase| phase.ambient_end_c > case.food_start_c;
-            case.phases.iter().rposition(hot)
-        }
+        None if !section.has("hold") => case.phases.iter().rposition(|phase| heats(phase, case.food_start_c)),
         None => None,
     };
     Some(SureTarget {

@@ -53,7 +53,8 @@ How sure it is (--sure) needs what the middle is held to and what is uncertain:
   decimal_reductions = 5
   hold = "boil"                  a phase's name = "boil"
 
-  [uncertain]                    k_w_mk, rho_kg_m3, cp_j_kgk, start_c, thermometer_k, d_min, z_k
+  [uncertain]                    k_w_mk, rho_kg_m3, cp_j_kgk, start_c, thermometer_k, d_min, z_k,
+                                 h_bath_w_m2k (side and base of all phases that heat, one cause)
   k_w_mk = { low = 0.41, high = 0.49, band = "p5-p95" }
   thermometer_k = { low = -1, high = 1, band = "instrument" }
 

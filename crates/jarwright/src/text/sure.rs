@@ -212,6 +212,7 @@ pub fn name(study: &JarStudy, what: What) -> String {
         What::Thermometer => "error of the thermometer".into(),
         What::D => "D of the target".into(),
         What::Z => "z of the target".into(),
+        What::Bath => "bath: film on side and base".into(),
         What::Phase(index, of) => {
             let words = match of {
                 OfPhase::Seconds => "length",
@@ -238,6 +239,7 @@ const fn unit(what: What) -> &'static str {
         What::Start => " °C",
         What::Thermometer | What::Z => " K",
         What::D => " min",
+        What::Bath => " W/(m² K)",
         What::Phase(_, of) => match of {
             OfPhase::Seconds => " s",
             OfPhase::AmbientStart | OfPhase::AmbientEnd => " °C",
