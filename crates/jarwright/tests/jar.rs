@@ -267,7 +267,7 @@ fn a_study_that_cannot_be_made_ends_with_two() -> Result<(), Any> {
         );
         Ok(())
     };
-    for rows in ["0", "63", "100", "1000000000", "-4", "many"] {
+    for rows in ["0", "63", "100", "1000000000", "many"] {
         ends(&good, &["--sure", "--rows", rows], "--rows")?;
     }
     ends(&good, &["--sure", "--solver", "grid"], "--solver")?;
