@@ -18,6 +18,7 @@ mod pot;
 mod readings;
 mod reference;
 mod schedules;
+mod sure;
 mod validation;
 
 use std::thread;
@@ -98,7 +99,7 @@ impl Worst {
 }
 
 /// The subjects, in the order they are told.
-const SUBJECTS: [Subject; 13] = [
+const SUBJECTS: [Subject; 14] = [
     ("Ingredients, measures and allergens", reference::all),
     ("Ingredients and their bands", ingredients::all),
     ("Schedules, jars and reserved names", schedules::all),
@@ -110,6 +111,7 @@ const SUBJECTS: [Subject; 13] = [
     ("A pot followed, and what it does to food", pot::all),
     ("Baths and steam canners, load by load", bath::all),
     ("What time and temperature do", dose::all),
+    ("How sure an answer is", sure::all),
     ("Reading a log", readings::all),
     ("The planning job", plan::all),
 ];

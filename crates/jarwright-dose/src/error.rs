@@ -28,6 +28,29 @@ pub enum DoseError {
         /// The time before it [s].
         after_s: f64,
     },
+    /// Numbers that spread nothing: not finite, not rising, or outside their bounds.
+    NoSpread {
+        /// Lower end.
+        low: f64,
+        /// Upper end.
+        high: f64,
+        /// Least value there can be.
+        least: f64,
+        /// Greatest value there can be.
+        greatest: f64,
+    },
+    /// A study's rows fill their box evenly only as a power of two.
+    NotPowerOfTwo {
+        /// How many rows were asked for.
+        rows: usize,
+    },
+    /// A function's answer that is no number.
+    NoNumber {
+        /// What it was asked.
+        row: Vec<f64>,
+    },
+    /// A function whose answer is the same whatever it is asked.
+    NoVariance,
 }
 
 impl std::fmt::Display for DoseError {
@@ -43,6 +66,19 @@ impl std::fmt::Display for DoseError {
             Self::TimeRunsBack { index, at_s, after_s } => {
                 write!(f, "reading {index} at {at_s} s is not after {after_s} s")
             }
+            Self::NoSpread {
+                low,
+                high,
+                least,
+                greatest,
+            } => {
+                write!(f, "{low} to {high} is no spread between {least} and {greatest}")
+            }
+            Self::NotPowerOfTwo { rows } => {
+                write!(f, "{rows} rows are no power of two, such as 512 or 1024")
+            }
+            Self::NoNumber { row } => write!(f, "the answer to {row:?} is no finite number"),
+            Self::NoVariance => write!(f, "the answer does not vary with what is uncertain"),
         }
     }
 }

@@ -4,6 +4,7 @@ use jarwright_figure::{Equation, OutOfRange};
 use jarwright_matter::{LiquidWater, latent_heat_j_kg, liquid_water, saturation_pressure_pa};
 
 use crate::HeatError;
+use crate::vessel::{STEAM_WITH_AIR, steam_film_w_m2k};
 
 /// Registry entry of [`film_condensation`].
 pub static FILM_CONDENSATION: Equation = Equation {
@@ -12,14 +13,6 @@ pub static FILM_CONDENSATION: Equation = Equation {
     text: "h = 0.943 (g r^2 h_fg k^3 / (m L dT))^(1/4) while Re = 4 q/(m h_fg) <= 30; \
            above, Re = (3.70 L k dT/(m h_fg) (g/n^2)^(1/3) + 4.81)^0.820, h = Re k (g/n^2)^(1/3)/(1.08 Re^1.22 - 5.2)",
     source: "nusselt_1916",
-};
-
-/// Registry entry of [`steam_with_air_w_m2k`].
-pub static STEAM_WITH_AIR: Equation = Equation {
-    key: "steam-with-air",
-    title: "Film of steam mixed with air",
-    text: "h = 380 (m_air/m_steam)^-0.7  [W/(m2 K)]",
-    source: "uchida_1965",
 };
 
 /// Standard gravity [m/s²] (`codata_2018`).
@@ -125,7 +118,7 @@ pub fn steam_on_wall_w_m2k(steam_c: f64, wall_c: f64, height_m: f64) -> Result<f
 /// Film of steam that still has air in it [W/(m² K)].
 ///
 /// ```text
-/// h = 380 (m_air/m_steam)^-0.7
+/// h = 380 (m_air/m_steam)^-0.7, at most that of pure steam
 /// ```
 ///
 /// * `mixture_c`: temperature of the saturated mixture [°C], 10 to the boil
@@ -138,14 +131,14 @@ pub fn steam_on_wall_w_m2k(steam_c: f64, wall_c: f64, height_m: f64) -> Result<f
 /// [`HeatError::OutOfRange`] outside the ranges above.
 ///
 /// # Source
-/// `uchida_1965`, the constant from memory.
+/// [`STEAM_WITH_AIR`].
 pub fn steam_with_air_w_m2k(mixture_c: f64, pressure_pa: f64) -> Result<f64, HeatError> {
     let source = STEAM_WITH_AIR.source;
     OutOfRange::check("steam and air", mixture_c, 0.01, 120.0, "°C", source)?;
     OutOfRange::check("air pressure", pressure_pa, 5e4, 1.1e5, "Pa", source)?;
     let steam_pa = saturation_pressure_pa(mixture_c)?;
     let air_pa = (pressure_pa - steam_pa).max(1e-4 * pressure_pa);
-    Ok(380.0 * (AIR_OVER_WATER * air_pa / steam_pa).powf(-0.7))
+    steam_film_w_m2k(AIR_OVER_WATER * air_pa / steam_pa)
 }
 
 #[cfg(test)]

@@ -72,7 +72,6 @@ pub static EQUATIONS: &[&Equation] = &[
     &bath::COME_UP,
     &bath_run::BATH_RUN,
     &condensing::FILM_CONDENSATION,
-    &condensing::STEAM_WITH_AIR,
     &bath::WATER_TO_SWAP,
     &bath::WATER_TO_ADD,
     &lag::JAR_LAG,

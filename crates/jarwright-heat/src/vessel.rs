@@ -176,7 +176,7 @@ impl Vessel {
 /// h = 380 (m_air/m_steam)^-0.7, at most 8500
 /// ```
 ///
-/// * `air_kg_kg`: air for each kilogram of steam [kg/kg], 0 to 20. A bowl that sits loosely over
+/// * `air_kg_kg`: air for each kilogram of steam [kg/kg], 0 to 200. A bowl that sits loosely over
 ///   simmering water lets air in; how much nobody measures, and the coefficient hangs on it.
 ///
 /// # Errors
@@ -185,7 +185,14 @@ impl Vessel {
 /// # Source
 /// `uchida_1964`, from memory; its fivefold loss with some air is what measurements find.
 pub fn steam_film_w_m2k(air_kg_kg: f64) -> Result<f64, HeatError> {
-    let air_kg_kg = OutOfRange::check("air in the steam", air_kg_kg, 0.0, 20.0, "kg/kg", STEAM_WITH_AIR.source)?;
+    let air_kg_kg = OutOfRange::check(
+        "air in the steam",
+        air_kg_kg,
+        0.0,
+        200.0,
+        "kg/kg",
+        STEAM_WITH_AIR.source,
+    )?;
     Ok((380.0 * air_kg_kg.powf(-0.7)).min(PURE_STEAM_W_M2K))
 }
 

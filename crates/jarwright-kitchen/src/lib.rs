@@ -52,6 +52,7 @@ mod setting;
 mod sheet;
 mod sizing;
 pub mod starts;
+pub mod sure;
 mod through_bath;
 mod timing;
 mod verdict;

@@ -8,6 +8,7 @@ mod chart;
 mod curve;
 mod curves;
 mod log;
+mod odds;
 mod ornament;
 mod timeline;
 
@@ -15,6 +16,7 @@ pub use chart::{Axis, Chart, Line, LineKind, chart};
 pub use curve::{Curve, Mark, Phase, curve};
 pub use curves::{Curves, Level, OneCurve, Weight, curves};
 pub use log::{LogPicture, Probe, Spot, log};
+pub use odds::{Asked, CauseBar, Odds, ShareBar, odds};
 pub use ornament::{graduations, jar, ladle};
 pub use timeline::{Bar, Lane, Shade, Timeline, timeline};
 

@@ -16,6 +16,7 @@ pub mod page;
 mod pot;
 pub mod readings;
 mod rest;
+pub mod sure;
 mod work;
 
 use std::path::PathBuf;

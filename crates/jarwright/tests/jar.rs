@@ -192,3 +192,100 @@ fn a_jar_of_glass_heated_from_one_side_is_sent_to_the_cells() -> Result<(), Any>
     );
     Ok(())
 }
+
+/// The demo's half-pint of curd with its bands.
+fn study() -> Result<String, Any> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/jars/lime-curd.toml");
+    Ok(fs::read_to_string(path)?)
+}
+
+#[test]
+fn people_are_told_how_sure_it_is_and_what_to_measure_next() -> Result<(), Any> {
+    let dir = tempfile::tempdir()?;
+    let output = run(
+        dir.path(),
+        &study()?,
+        &["--sure", "--rows", "128", "--plot", "sure.svg"],
+    )?;
+    let said = String::from_utf8(output.stdout)?;
+    for part in [
+        "times in 100 the middle gets what is asked",
+        "5 draws in 100 get less than",
+        "99 draws in 100",
+        "MEASURE THIS NEXT",
+        "not resolved",
+        "(instrument)",
+        "approves none",
+        "licensed authority",
+    ] {
+        assert!(
+            said.replace("\n  ", " ").replace('\n', " ").contains(part),
+            "\"{part}\" is missing in\n{said}"
+        );
+    }
+    assert!(said.lines().all(|line| line.chars().count() <= 88), "{said}");
+    let svg = fs::read_to_string(dir.path().join("sure.svg"))?;
+    assert!(svg.starts_with("<svg") && svg.contains("Measure this next") && svg.contains("approves none"));
+    assert!(!svg.contains("NaN") && !svg.contains("inf"));
+    Ok(())
+}
+
+#[test]
+fn machines_are_told_the_same_twice() -> Result<(), Any> {
+    let dir = tempfile::tempdir()?;
+    let told = || {
+        run(
+            dir.path(),
+            &study()?,
+            &["--sure", "--rows", "64", "--json", "--seed", "5"],
+        )
+    };
+    let (once, again) = (told()?, told()?);
+    assert_eq!(once.stdout, again.stdout);
+    let told = json(&once)?;
+    assert!((0.5..=1.0).contains(&number(&told["chance"], "value")));
+    assert_eq!(told["measure_next"].as_array().map(Vec::len), Some(13));
+    assert!(
+        told["caution"]
+            .as_str()
+            .is_some_and(|words| words.contains("approves none"))
+    );
+    Ok(())
+}
+
+#[test]
+fn a_study_that_cannot_be_made_ends_with_two() -> Result<(), Any> {
+    let dir = tempfile::tempdir()?;
+    let good = study()?;
+    let ends = |text: &str, args: &[&str], words: &str| -> Result<(), Any> {
+        let output = run(dir.path(), text, args)?;
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(2), "{args:?}\n{said}");
+        assert!(
+            output.stdout.is_empty() && said.contains(words),
+            "{words} is missing in\n{said}"
+        );
+        Ok(())
+    };
+    for rows in ["0", "63", "100", "1000000000", "many"] {
+        ends(&good, &["--sure", "--rows", rows], "--rows")?;
+    }
+    ends(&good, &["--sure", "--solver", "grid"], "--solver")?;
+    ends(&good, &["--rows", "128"], "--sure")?;
+    ends(&speed_case()?, &["--sure"], "no [target]")?;
+    ends(
+        &good.replacen("k_w_mk = {", "k_w_km = {", 1),
+        &["--sure"],
+        "did you mean \"k_w_mk\"",
+    )?;
+    ends(
+        &good.replacen("low = 0.41", "low = 0.9", 1),
+        &["--sure"],
+        "is not below high",
+    )?;
+    ends(
+        &good.replacen("low = 0.41", "low = nan", 1),
+        &["--sure"],
+        "not a finite number",
+    )
+}

@@ -38,7 +38,7 @@ const LIBRARIES: [(&str, &[&str]); 15] = [
     ),
     ("serde_json", &["jarwright"]),
     ("seuif97", &["jarwright-matter"]),
-    ("statrs", &["jarwright-figure", "jarwright-heat"]),
+    ("statrs", &["jarwright-dose", "jarwright-figure", "jarwright-heat"]),
     ("strsim", &["jarwright-kitchen"]),
     ("toml", &["jarwright-kitchen"]),
 ];

@@ -1,12 +1,16 @@
 //! Reading one jar on the bench: its size, its food, and the phases it goes through.
+//!
+//! Read next: `read_jar_study.rs`, what is uncertain about it.
 
 use jarwright_heat::case::{Case, Contents, Film, JarBody, Phase, range};
 
 use super::problem::{Fault, Problem};
+use super::read_jar_study::study;
 use super::section::Section;
-use super::walk::Need::Must;
+use super::walk::Need::{May, Must};
 use super::walk::Walk;
 use crate::jar_fill::GLASS;
+use crate::sure::JarStudy;
 
 const CASE: &[&str] = &[
     "radius_mm",
@@ -20,8 +24,11 @@ const CASE: &[&str] = &[
     "cp_j_kgk",
     "start_c",
     "phase",
+    "target",
+    "uncertain",
 ];
 const PHASE: &[&str] = &[
+    "name",
     "seconds",
     "ambient_start_c",
     "ambient_end_c",
@@ -31,33 +38,48 @@ const PHASE: &[&str] = &[
 ];
 
 /// Temperatures a dose can be computed for [°C].
-const TEMPERATURE_C: (f64, f64) = (-40.0, 160.0);
+pub(super) const TEMPERATURE_C: (f64, f64) = (-40.0, 160.0);
 /// Most coefficient a person would write [W/(m² K)].
-const FILM_W_M2K: (f64, f64) = (0.0, 1e6);
+pub(super) const FILM_W_M2K: (f64, f64) = (0.0, 1e6);
 
-/// A jar on the bench, from TOML.
+/// A jar on the bench, from TOML; see [`read_jar_study`].
 ///
 /// Lengths are mm: `radius_mm` (inner), `fill_mm`, `glass_mm` (side and base; 0 for none). With glass
 /// its `k_glass_w_mk`, `rho_glass_kg_m3` and `cp_glass_j_kgk` may be named; else it is the container
 /// glass that plans take. `start_c` is food and glass. Each `[[phase]]` has `seconds`,
-/// `ambient_start_c`, `ambient_end_c` and three films, 0 where a face is insulated.
+/// `ambient_start_c`, `ambient_end_c` and three films, 0 where a face is insulated, and may have a
+/// `name`.
 ///
 /// # Errors
 /// Every fault of the text at once, with its place.
 pub fn read_jar_case(file: &str, text: &str) -> Result<Case, Vec<Problem>> {
+    read_jar_study(file, text).map(|study| study.case)
+}
+
+/// A jar on the bench, from TOML, with the target its middle is held to and what is uncertain.
+///
+/// Keys as [`read_jar_case`]. `[target]` has `reference_c`, `z_k`, `d_min` and `decimal_reductions`;
+/// `hold` names the phase whose length may be changed. `[uncertain]` and `[uncertain.phase.NAME]` have a
+/// `{ low, high, band }` for any of the keys they list.
+///
+/// # Errors
+/// Every fault of the text at once, with its place.
+pub fn read_jar_study(file: &str, text: &str) -> Result<JarStudy, Vec<Problem>> {
     let (mut walk, table) = Walk::open(file, text, "radius_mm = 32.5 and the other keys of a jar's case")?;
     let walk_ref = &mut walk;
     let root = walk_ref.root(table.get_ref(), "a jar's case", CASE);
     let case = case(walk_ref, &root);
-    let case = walk.finish(case)?;
+    let study = study(walk_ref, &root, case);
+    let study = walk.finish(study)?;
     // Without a fault there is a case.
-    case.ok_or_else(|| {
+    study.ok_or_else(|| {
         let fault = Fault::new("no case in the file", "the keys of a jar's case");
         vec![Problem::at(file, text, 0..0, fault)]
     })
 }
 
-fn case<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Option<Case> {
+/// A case and the names of its phases.
+fn case<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Option<(Case, Vec<Option<String>>)> {
     let millimetres = |(low, high): (f64, f64)| (low * 1000.0, high * 1000.0);
     let radius_mm = number(walk, root, "radius_mm", millimetres(range::RADIUS_M), "mm");
     let fill_mm = number(walk, root, "fill_mm", millimetres(range::HEIGHT_M), "mm");
@@ -79,9 +101,12 @@ fn case<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Option<Case> {
     let food_cp = number(walk, root, "cp_j_kgk", cp, "J/(kg K)");
     let start_c = number(walk, root, "start_c", TEMPERATURE_C, "°C");
     let sections = root.tables(walk, "phase", Must, "a phase", PHASE);
+    let name =
+        |section: &Section<'_, 't>, walk: &mut Walk<'t>| section.words(walk, "name", May, "a name, such as boil");
+    let names = sections.iter().map(|section| name(section, walk)).collect();
     let phases: Vec<Option<Phase>> = sections.iter().map(|section| phase(walk, section)).collect();
     let glass_m = glass_mm? / 1000.0;
-    Some(Case {
+    let case = Case {
         body: JarBody {
             inner_radius_m: radius_mm? / 1000.0,
             food_height_m: fill_mm? / 1000.0,
@@ -99,7 +124,8 @@ fn case<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Option<Case> {
         food_start_c: start_c?,
         glass_start_c: start_c?,
         phases: phases.into_iter().collect::<Option<Vec<Phase>>>()?,
-    })
+    };
+    Some((case, names))
 }
 
 /// Glass of a thickness, or none.
@@ -133,7 +159,7 @@ fn phase<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Option<Phase> {
     })
 }
 
-fn number<'t>(
+pub(super) fn number<'t>(
     walk: &mut Walk<'t>,
     section: &Section<'_, 't>,
     key: &'static str,

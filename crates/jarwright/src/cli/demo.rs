@@ -20,7 +20,7 @@ Examples:
 The kitchen, its people and its suppliers are invented.";
 
 /// The invented kitchen's files, as they stand in the repository.
-const FILES: [(&str, &str); 8] = [
+const FILES: [(&str, &str); 9] = [
     ("kitchen.toml", include_str!("../../../../demo/kitchen.toml")),
     ("stores.toml", include_str!("../../../../demo/stores.toml")),
     (
@@ -38,6 +38,10 @@ const FILES: [(&str, &str); 8] = [
     (
         "formulas/dill-pickles.toml",
         include_str!("../../../../demo/formulas/dill-pickles.toml"),
+    ),
+    (
+        "jars/lime-curd.toml",
+        include_str!("../../../../demo/jars/lime-curd.toml"),
     ),
     (
         "pots/lime-curd.toml",

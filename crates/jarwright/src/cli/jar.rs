@@ -3,8 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use clap::ValueEnum;
+use jarwright_dose::ROWS;
 use jarwright_heat::case::Case;
-use jarwright_kitchen::files;
+use jarwright_kitchen::files::{self, Problem};
+use jarwright_kitchen::sure::{Effort, how_sure};
 use jarwright_papers::drawing::{Axis, Chart, Line, LineKind, chart};
 use serde::Serialize;
 
@@ -12,15 +14,15 @@ use crate::data_dir::{read_text, write_whole};
 use crate::exit::{Exit, Stop};
 use crate::jar_bench::{Sample, Solved, Target, Truth, apart_k, by_cells, by_modes, convergence};
 use crate::problem_report::Faulty;
-use crate::{out, text};
+use crate::{out, sure_picture, text};
 
-const EXAMPLES: &str = "\
-Examples:
+const EXAMPLES: &str = r#"Examples:
   jarwright jar half-pint.toml
   jarwright jar half-pint.toml --solver modes --json
   jarwright jar half-pint.toml --solver both --plot both.svg
   jarwright jar half-pint.toml --solver modes --time 1000
   jarwright jar half-pint.toml --convergence finer.svg
+  jarwright jar jars/lime-curd.toml --sure --plot sure.svg      how sure the dose is
 
 A case, every number in the unit of its name; 0 insulates a face, glass_mm = 0 is no glass:
   radius_mm = 32.5
@@ -41,7 +43,27 @@ A case, every number in the unit of its name; 0 insulates a face, glass_mm = 0 i
 
 With glass, k_glass_w_mk, rho_glass_kg_m3 and cp_glass_j_kgk may be named; else it is container
 glass. The dose is counted at the geometric centre; it heats up to the end of the last phase
-whose surroundings end hotter than the centre began.";
+whose surroundings end hotter than the centre began.
+
+How sure it is (--sure) needs what the middle is held to and what is uncertain:
+  [target]
+  reference_c = 93.3
+  z_k = 8.9
+  d_min = 2
+  decimal_reductions = 5
+  hold = "boil"                  a phase's name = "boil"
+
+  [uncertain]                    k_w_mk, rho_kg_m3, cp_j_kgk, start_c, thermometer_k, d_min, z_k,
+                                 h_bath_w_m2k (side and base of all phases that heat, one cause)
+  k_w_mk = { low = 0.41, high = 0.49, band = "p5-p95" }
+  thermometer_k = { low = -1, high = 1, band = "instrument" }
+
+  [uncertain.phase.boil]         seconds, ambient_start_c, ambient_end_c, h_side_w_m2k, h_base_w_m2k,
+  seconds = { low = 870, high = 960, band = "printed range" }    h_water_w_m2k (both), h_top_w_m2k
+
+A band is p5-p95 (shape normal round the case's own number, or lognormal), or a printed range or an
+instrument's (shape uniform, or triangular). thermometer_k is added to the start and to the first
+phase's start. The dose is counted by eigenfunctions."#;
 
 /// Most solves timed.
 const MOST_SOLVES: u32 = 1_000_000;
@@ -70,6 +92,15 @@ pub struct Args {
     /// Draw how cells close in on the truth as they become finer into this file
     #[arg(long, value_name = "FILE.svg")]
     convergence: Option<PathBuf>,
+    /// Say how sure it is that the middle gets what the case's [target] asks
+    #[arg(long, conflicts_with_all = ["solver", "lethality", "time", "convergence"])]
+    sure: bool,
+    /// Rows drawn of everything uncertain, a power of two; a jar is run rows x (uncertain + 2) times
+    #[arg(long, value_name = "N", requires = "sure", default_value_t = 1024)]
+    rows: usize,
+    /// One seed, one answer
+    #[arg(long, value_name = "N", requires = "sure", default_value_t = 1)]
+    seed: u64,
 }
 
 /// Which solver, as written.
@@ -111,7 +142,10 @@ fn target(text: &str) -> Result<Target, String> {
 /// # Errors
 /// [`Stop`] on a case that cannot be read or solved, and a picture that cannot be written.
 pub fn run(args: &Args) -> Result<Exit, Stop> {
-    let case = read(&args.case)?;
+    if args.sure {
+        return how_sure_it_is(args);
+    }
+    let case = read(&args.case, files::read_jar_case)?;
     let cells = || by_cells(&case, &args.lethality, args.time);
     let modes = || by_modes(&case, &args.lethality, args.time);
     let solved = match args.solver {
@@ -133,27 +167,64 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
     out::say(&said).map(|()| Exit::Done)
 }
 
-fn read(path: &Path) -> Result<Case, Stop> {
+/// How sure the case's dose is.
+fn how_sure_it_is(args: &Args) -> Result<Exit, Stop> {
+    let (least, most) = ROWS;
+    if !(least..=most).contains(&args.rows) || !args.rows.is_power_of_two() {
+        return Err(Stop::asked(
+            format!("--rows is {}", args.rows),
+            format!("a power of two from {least} to {most}, such as 1024"),
+        ));
+    }
+    let study = read(&args.case, files::read_jar_study)?;
+    let effort = Effort {
+        rows: args.rows,
+        seed: args.seed,
+    };
+    let sure = how_sure(&study, effort)?;
+    if let Some(path) = &args.plot {
+        let Some(svg) = sure_picture::drawn(&study, &sure) else {
+            return Err(Stop::asked(
+                "nothing to draw: every draw is alike",
+                "widen the [uncertain] bands",
+            ));
+        };
+        write_whole(path, &format!("{svg}\n"))?;
+    }
+    let said = if args.json {
+        written(&text::sure::Told::new(&study, &sure))?
+    } else {
+        text::sure::sure(&study, &sure)
+    };
+    out::say(&said).map(|()| Exit::Done)
+}
+
+/// A case's file read by one of its readers.
+fn read<T>(path: &Path, reader: fn(&str, &str) -> Result<T, Vec<Problem>>) -> Result<T, Stop> {
     let text = read_text(path)?;
-    files::read_jar_case(&path.display().to_string(), &text)
-        .map_err(|problems| Stop::Faults(vec![Faulty { text, problems }]))
+    reader(&path.display().to_string(), &text).map_err(|problems| Stop::Faults(vec![Faulty { text, problems }]))
 }
 
 fn json(solved: &[Solved]) -> Result<String, Stop> {
-    let written = match solved {
-        [grid, modes] => serde_json::to_string_pretty(&Both {
+    match solved {
+        [grid, modes] => written(&Both {
             grid,
             modes,
             apart_k: apart_k(grid, modes),
         }),
-        _ => serde_json::to_string_pretty(&solved.first()),
-    };
-    written.map(|text| text + "\n").map_err(|error| {
-        Stop::asked(
-            format!("the answer could not be written as JSON: {error}"),
-            "report this fault",
-        )
-    })
+        _ => written(&solved.first()),
+    }
+}
+
+fn written(answer: &impl Serialize) -> Result<String, Stop> {
+    serde_json::to_string_pretty(answer)
+        .map(|text| text + "\n")
+        .map_err(|error| {
+            Stop::asked(
+                format!("the answer could not be written as JSON: {error}"),
+                "report this fault",
+            )
+        })
 }
 
 fn draw(path: &Path, picture: &Chart) -> Result<(), Stop> {

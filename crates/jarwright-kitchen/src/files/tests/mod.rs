@@ -4,6 +4,7 @@ mod amounts;
 mod demo;
 mod formulas;
 mod jar_cases;
+mod jar_studies;
 mod kitchens;
 mod stores;
 
