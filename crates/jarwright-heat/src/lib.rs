@@ -6,18 +6,22 @@
 //!
 //! Read next: `films.rs`, then `jar.rs`; `exact.rs` is the yardstick that the solver is held to.
 
+mod band;
 pub mod batch_size;
 pub mod bath;
 mod bath_ode;
 mod bath_water;
 mod bessel;
 pub mod case;
+pub mod changing;
+mod changing_cells;
 pub mod cooling;
 pub mod cooling_clock;
 mod error;
 pub mod exact;
 pub mod films;
 pub mod follow;
+pub mod food_curves;
 pub mod freezing;
 pub mod jar;
 pub mod lag;
@@ -45,6 +49,8 @@ pub static EQUATIONS: &[&Equation] = &[
     &films::OPEN_SURFACE,
     &films::EVAPORATION,
     &jar::JAR_CONDUCTION,
+    &changing::JAR_CHANGING,
+    &food_curves::FOOD_CURVES,
     &modes::JAR_MODES,
     &pot::POT_HEATS,
     &pot::POT_BOILS,

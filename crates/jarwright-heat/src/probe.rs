@@ -10,6 +10,11 @@ pub(crate) struct Probe {
     /// First row and weights of four rows for half the food's height.
     middle: (usize, [f64; 4]),
     food_rows: usize,
+    /// The food's conductivity at the bottom and at the top of its axis [W/(m K)].
+    pub(crate) ends_k: [f64; 2],
+    /// Whether a front of ice may stand between cells, so that no curve is drawn through
+    /// it: the axis is then its innermost cells.
+    pub(crate) breaks: bool,
     /// The food's axis at the last reading [°C], from the base up.
     axis_c: Vec<f64>,
     /// Share of each column in the food's volume, over the rows.
@@ -36,6 +41,8 @@ impl Probe {
             axis: (s1 / (s1 - s0), -s0 / (s1 - s0)),
             middle: (first, weights),
             food_rows,
+            ends_k: [mesh.food_k; 2],
+            breaks: false,
             axis_c: Vec::with_capacity(food_rows),
             share: mesh.ring_m2[..mesh.food_columns]
                 .iter()
@@ -46,6 +53,9 @@ impl Probe {
 
     fn axis_c_at(&self, mesh: &Mesh, t: &[f64], food_row: usize) -> f64 {
         let at = (mesh.base_rows + food_row) * mesh.columns;
+        if self.breaks {
+            return t[at];
+        }
         self.axis.0 * t[at] + self.axis.1 * t[at + 1]
     }
 
@@ -64,10 +74,14 @@ impl Probe {
         axis.extend((0..self.food_rows).map(|j| self.axis_c_at(mesh, t, j)));
         let (low, high) = extremes(&axis);
         let (first, weights) = self.middle;
-        let centre_c: f64 = axis[first..].iter().zip(weights).map(|(c, weight)| c * weight).sum();
+        let mut centre_c: f64 = axis[first..].iter().zip(weights).map(|(c, weight)| c * weight).sum();
+        if self.breaks {
+            let (least, most) = extremes(&axis[first..(first + 4).min(self.food_rows)]);
+            centre_c = centre_c.clamp(least, most);
+        }
         let (near, far) = (axis[self.food_rows - 1], axis[self.food_rows - 2]);
         self.axis_c = axis;
-        let top_c = end_c(mesh, near, far, outside.top_w_m2k, around_c);
+        let top_c = self.end_c(mesh, self.ends_k[1], (near, far), outside.top_w_m2k, around_c);
         let bottom_c = self.bottom_c(mesh, t, outside.base_w_m2k, around_c);
         let mut mean_c = 0.0;
         for row in t[mesh.base_rows * mesh.columns..].chunks_exact(mesh.columns) {
@@ -83,20 +97,25 @@ impl Probe {
     /// The food's lowest point, where it meets the glass or the base's film.
     fn bottom_c(&self, mesh: &Mesh, t: &[f64], film_w_m2k: f64, around_c: f64) -> f64 {
         let Some(glass_row) = mesh.base_rows.checked_sub(1) else {
-            return end_c(
-                mesh,
-                self.axis_c_at(mesh, t, 0),
-                self.axis_c_at(mesh, t, 1),
-                film_w_m2k,
-                around_c,
-            );
+            let axis = (self.axis_c_at(mesh, t, 0), self.axis_c_at(mesh, t, 1));
+            return self.end_c(mesh, self.ends_k[0], axis, film_w_m2k, around_c);
         };
         let at = glass_row * mesh.columns;
         let glass = self.axis.0 * t[at] + self.axis.1 * t[at + 1];
         let food = self.axis_c_at(mesh, t, 0);
         let g = mesh.glass_k() / mesh.height_m[glass_row];
-        let f = mesh.food_k / mesh.height_m[mesh.base_rows];
+        let f = self.ends_k[0] / mesh.height_m[mesh.base_rows];
         (g * glass + f * food) / (g + f)
+    }
+
+    /// An end of the food's axis under a film: a parabola through the two outermost cells that meets
+    /// the film's slope.
+    fn end_c(&self, mesh: &Mesh, food_k: f64, (outer, inner): (f64, f64), film_w_m2k: f64, around_c: f64) -> f64 {
+        let biot = film_w_m2k * mesh.height_m[mesh.rows - 1] / food_k;
+        if self.breaks {
+            return (2.0 * outer + biot * around_c) / (2.0 + biot);
+        }
+        (9.0 * outer - inner + 3.0 * biot * around_c) / (8.0 + 3.0 * biot)
     }
 
     /// Mean temperature [°C] of the outer face, side and base.
@@ -116,13 +135,6 @@ impl Probe {
         }
         sum / area
     }
-}
-
-/// An end of the food's axis under a film: a parabola through the two outermost cells that meets
-/// the film's slope.
-fn end_c(mesh: &Mesh, outer: f64, inner: f64, film_w_m2k: f64, around_c: f64) -> f64 {
-    let biot = film_w_m2k * mesh.height_m[mesh.rows - 1] / mesh.food_k;
-    (9.0 * outer - inner + 3.0 * biot * around_c) / (8.0 + 3.0 * biot)
 }
 
 /// Least and greatest of equally spaced values, between them too: where a value stands out and the
