@@ -53,6 +53,11 @@ impl Probe {
 
     fn axis_c_at(&self, mesh: &Mesh, t: &[f64], food_row: usize) -> f64 {
         let at = (mesh.base_rows + food_row) * mesh.columns;
+        self.on_axis_c(t, at)
+    }
+
+    /// On the axis of a row that begins at a cell.
+    fn on_axis_c(&self, t: &[f64], at: usize) -> f64 {
         if self.breaks {
             return t[at];
         }
@@ -72,11 +77,11 @@ impl Probe {
         let mut axis = std::mem::take(&mut self.axis_c);
         axis.clear();
         axis.extend((0..self.food_rows).map(|j| self.axis_c_at(mesh, t, j)));
-        let (low, high) = extremes(&axis);
+        let (low, high) = if self.breaks { ends(&axis) } else { extremes(&axis) };
         let (first, weights) = self.middle;
         let mut centre_c: f64 = axis[first..].iter().zip(weights).map(|(c, weight)| c * weight).sum();
         if self.breaks {
-            let (least, most) = extremes(&axis[first..(first + 4).min(self.food_rows)]);
+            let (least, most) = ends(&axis[first..(first + 4).min(self.food_rows)]);
             centre_c = centre_c.clamp(least, most);
         }
         let (near, far) = (axis[self.food_rows - 1], axis[self.food_rows - 2]);
@@ -101,7 +106,7 @@ impl Probe {
             return self.end_c(mesh, self.ends_k[0], axis, film_w_m2k, around_c);
         };
         let at = glass_row * mesh.columns;
-        let glass = self.axis.0 * t[at] + self.axis.1 * t[at + 1];
+        let glass = self.on_axis_c(t, at);
         let food = self.axis_c_at(mesh, t, 0);
         let g = mesh.glass_k() / mesh.height_m[glass_row];
         let f = self.ends_k[0] / mesh.height_m[mesh.base_rows];
@@ -137,16 +142,20 @@ impl Probe {
     }
 }
 
-/// Least and greatest of equally spaced values, between them too: where a value stands out and the
-/// curve bends alike on both sides of it, by the parabola through it and its neighbours.
-fn extremes(values: &[f64]) -> (f64, f64) {
-    let ends = values
+/// Least and greatest of the values themselves.
+fn ends(values: &[f64]) -> (f64, f64) {
+    values
         .iter()
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), c| {
             (low.min(*c), high.max(*c))
-        });
+        })
+}
+
+/// Least and greatest of equally spaced values, between them too: where a value stands out and the
+/// curve bends alike on both sides of it, by the parabola through it and its neighbours.
+fn extremes(values: &[f64]) -> (f64, f64) {
     let bend = |i: usize| values[i - 1] - 2.0 * values[i] + values[i + 1];
-    (2..values.len().saturating_sub(2)).fold(ends, |(low, high), i| {
+    (2..values.len().saturating_sub(2)).fold(ends(values), |(low, high), i| {
         let (here, slope) = (bend(i), 0.5 * (values[i + 1] - values[i - 1]));
         let alike = |other: f64| other * here > 0.0 && 3.0 * other.abs() > here.abs();
         if slope.abs() >= here.abs() || !alike(bend(i - 1)) || !alike(bend(i + 1)) {
