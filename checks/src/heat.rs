@@ -34,6 +34,7 @@ pub fn all() -> Vec<Check> {
         modes::grid_elements(),
         modes::modes_elements(),
         changing::series(),
+        changing::rising(),
         changing::elements(),
         changing::neumann(),
         changing::plank(),

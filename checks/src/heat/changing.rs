@@ -60,6 +60,58 @@ pub(super) fn series() -> Check {
     .held(&worst)
 }
 
+/// Where conductivity and heat capacity rise by the same share, the integral of conductivity obeys
+/// the series of a food that does not change: both double here over the step of 30 K.
+pub(super) fn rising() -> Check {
+    const SHARE_PER_K: f64 = 1.0 / 30.0;
+    let mut worst = Worst::default();
+    let theta = |c: f64| c * (1.0 + 0.5 * SHARE_PER_K * c);
+    let back = |theta: f64| ((1.0 + 2.0 * SHARE_PER_K * theta).sqrt() - 1.0) / SHARE_PER_K;
+    let mut hold = |ratio: f64, fo: &[f64], centres: &[f64]| {
+        let (case, times) = plain(f64::INFINITY, ratio, fo);
+        let still = &case.contents;
+        let rows = (-40..=160).map(|quarter| {
+            let c = 0.25 * f64::from(quarter);
+            FoodAt {
+                c,
+                heat_j_m3: still.density_kg_m3 * still.heat_capacity_j_kgk * theta(c),
+                k_w_mk: still.conductivity_w_mk * (1.0 + SHARE_PER_K * c),
+            }
+        });
+        let answer = FoodCurves::from_rows(rows.collect()).and_then(|food| {
+            let changing = ChangingCase {
+                body: case.body,
+                food: &food,
+                food_start_c: 30.0,
+                glass_start_c: 30.0,
+                phases: &case.phases,
+            };
+            solve(&changing, &Fineness::usual())
+        });
+        let read = answer.map(|answer| answer.temperatures.at(&times));
+        for (i, centre) in centres.iter().enumerate() {
+            let c = read.as_ref().ok().and_then(|a| a.centre_c.get(i + 1).copied());
+            worst.add(c.unwrap_or(f64::NAN), back(centre * theta(30.0)));
+        }
+    };
+    for (_, centres, _) in SQUARE.iter().filter(|row| row.0.is_infinite()) {
+        hold(1.0, &FO, centres);
+    }
+    hold(1.25, &TALL.map(|row| row.0), &TALL.map(|row| row.1[2]));
+    Claim {
+        name: "jar-changing-rising-properties",
+        claim: "a food whose conductivity and heat capacity double over a step of 30 K: a plain cylinder's centre",
+        source: "scipy_mpmath",
+        place: "60 terms, 30 digits, faces held; the integral of conductivity in place of temperature",
+        mark: Mark::Computed,
+        tolerance: 0.02,
+        unit: "K",
+        why: "a thermometer in a jar reads to 0.1 K; a fifth of that",
+        note: "",
+    }
+    .held(&worst)
+}
+
 pub(super) fn elements() -> Check {
     let mut worst = Worst::default();
     let mut hold = |case: &Case, minutes: &[f64], rows: &[(f64, f64)], warmest: bool| {

@@ -58,8 +58,9 @@ pub struct Fineness {
 }
 
 impl Fineness {
-    /// The centre within 0.02 K of exact series for a step of 30 K, and within five tolerances of
-    /// what a tighter tolerance gives.
+    /// The centre within 0.02 K of exact series for a step of 30 K. The food's mean is within two
+    /// tolerances of what half the tolerance gives, the centre of unfrozen food within five; while
+    /// a front of ice passes the centre, its reading may be off by some tenths of a kelvin.
     #[must_use]
     pub const fn usual() -> Self {
         Self {
@@ -385,7 +386,7 @@ impl<'a> Run<'a> {
             let sum = ERROR[0] * first[i] + ERROR[1] * second[i] + ERROR[2] * third[i];
             *miss = step_s * sum / self.cells.volume_m3[i];
         }
-        self.cells.damp(miss, own_s, &films);
+        self.cells.damp(miss, own_s, &around[2]);
         let (mut sum, mut volume) = (0.0, 0.0);
         for (i, miss) in miss.iter().enumerate() {
             let counts = (self.cells.warming[i] * self.capacity_j_m3k).max(LEAST_WARMING);

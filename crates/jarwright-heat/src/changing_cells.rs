@@ -45,6 +45,8 @@ pub(crate) struct Unsettled;
 const TURNS: usize = 30;
 /// A turn that leaves more than this of the miss asks for a new matrix.
 const SLOW: f64 = 0.1;
+/// Turns in which a face's temperature and the conductivity up to it settle.
+const FACE_TURNS: usize = 2;
 /// A matrix serves steps that differ by no more than this part.
 const SAME_STEP: f64 = 0.2;
 
@@ -223,6 +225,34 @@ impl<'a> Cells<'a> {
         film * outer.area_m2
     }
 
+    /// From a cell's middle through its half and whatever lies beyond it [W/K] to a temperature. The
+    /// half's conductivity is the mean from the middle to the face, which stands between the two.
+    fn through_w_k(&self, cell: usize, half_m: f64, beyond_w_k: f64, beyond_c: f64) -> f64 {
+        let mut near = half_m * self.k[cell];
+        if self.is_food[cell] {
+            let state = State {
+                c: self.c[cell],
+                k_w_mk: self.k[cell],
+                theta_w_m: self.theta[cell],
+                warming: self.warming[cell],
+            };
+            for _ in 0..FACE_TURNS {
+                let face_c = (near * state.c + beyond_w_k * beyond_c) / (near + beyond_w_k);
+                near = half_m * self.curves.mean_k_w_mk(&state, face_c);
+            }
+        }
+        series(near, beyond_w_k)
+    }
+
+    /// Between food and glass [W/K].
+    fn joint_w_k(&self, i: usize, half_m: f64, j: usize, other_half_m: f64) -> f64 {
+        if self.is_food[i] {
+            self.through_w_k(i, half_m, other_half_m * self.k[j], self.c[j])
+        } else {
+            self.through_w_k(j, other_half_m, half_m * self.k[i], self.c[i])
+        }
+    }
+
     /// Heat that flows into each cell [W], and from outside into all of them.
     pub(crate) fn flows(&self, around: &Around, flow_w: &mut [f64]) -> f64 {
         flow_w.fill(0.0);
@@ -232,7 +262,7 @@ impl<'a> Cells<'a> {
                 let flow = match *link {
                     Link::End => continue,
                     Link::Same(g) => g * (self.theta[j] - self.theta[i]),
-                    Link::Joint(a, b) => series(a * self.k[i], b * self.k[j]) * (self.c[j] - self.c[i]),
+                    Link::Joint(a, b) => self.joint_w_k(i, a, j, b) * (self.c[j] - self.c[i]),
                 };
                 flow_w[i] += flow;
                 flow_w[j] -= flow;
@@ -241,7 +271,7 @@ impl<'a> Cells<'a> {
         let mut let_in_w = 0.0;
         for outer in &self.outer {
             let i = outer.cell;
-            let through = series(outer.half_m * self.k[i], Self::film(outer, &around.films));
+            let through = self.through_w_k(i, outer.half_m, Self::film(outer, &around.films), around.c);
             let flow = through * (around.c - self.c[i]);
             flow_w[i] += flow;
             let_in_w += flow;
@@ -262,7 +292,7 @@ impl<'a> Cells<'a> {
     }
 
     /// The change of a stage's miss with the cells' heat.
-    fn make_matrix(&mut self, time_s: f64, films: &Outside) {
+    fn make_matrix(&mut self, time_s: f64, around: &Around) {
         self.matrix.clear();
         for (i, volume) in self.volume_m3.iter().enumerate() {
             self.matrix.add(i, i, *volume);
@@ -274,7 +304,7 @@ impl<'a> Cells<'a> {
                     Link::End => continue,
                     Link::Same(g) => (g * self.k[i] * self.warming[i], g * self.k[j] * self.warming[j]),
                     Link::Joint(a, b) => {
-                        let through = series(a * self.k[i], b * self.k[j]);
+                        let through = self.joint_w_k(i, a, j, b);
                         (through * self.warming[i], through * self.warming[j])
                     }
                 };
@@ -286,7 +316,7 @@ impl<'a> Cells<'a> {
         }
         for outer in &self.outer {
             let i = outer.cell;
-            let through = series(outer.half_m * self.k[i], Self::film(outer, films));
+            let through = self.through_w_k(i, outer.half_m, Self::film(outer, &around.films), around.c);
             self.matrix.add(i, i, time_s * through * self.warming[i]);
         }
         self.matrix.factor();
@@ -327,7 +357,7 @@ impl<'a> Cells<'a> {
                 .made_for
                 .is_some_and(|made_s| (made_s / time_s - 1.0).abs() < SAME_STEP);
             if !serves || worst > SLOW * before {
-                self.make_matrix(time_s, &around.films);
+                self.make_matrix(time_s, around);
             }
             before = worst;
             self.matrix.solve(&mut self.rest);
@@ -340,9 +370,9 @@ impl<'a> Cells<'a> {
     }
 
     /// A miss [J/m³] as an implicit step feels it: its quick parts damped.
-    pub(crate) fn damp(&mut self, miss: &mut [f64], time_s: f64, films: &Outside) {
+    pub(crate) fn damp(&mut self, miss: &mut [f64], time_s: f64, around: &Around) {
         if self.made_for.is_none() {
-            self.make_matrix(time_s, films);
+            self.make_matrix(time_s, around);
         }
         for (value, volume) in miss.iter_mut().zip(&self.volume_m3) {
             *value *= volume;

@@ -34,6 +34,8 @@ const FIRST_BELOW_K: f64 = 0.01;
 const FURTHER: f64 = 1.12;
 /// A stretch that takes this many times the least heat a kelvin is one of melting.
 const SHARP: f64 = 4.0;
+/// Temperatures this close have one conductivity [K].
+const SAME_K: f64 = 1e-6;
 /// Density is taken at [°C].
 const DENSITY_AT_C: f64 = 20.0;
 
@@ -211,6 +213,19 @@ impl FoodCurves {
             theta_w_m: self.theta_w_m[i] + 0.5 * (a.k_w_mk + k_w_mk) * (c - a.c),
             warming,
         }
+    }
+
+    /// Mean conductivity [W/(m K)] from a state to another temperature [°C].
+    pub(crate) fn mean_k_w_mk(&self, from: &State, to_c: f64) -> f64 {
+        if (to_c - from.c).abs() < SAME_K {
+            return from.k_w_mk;
+        }
+        let i = self.stretch(|row| row.c <= to_c);
+        let (a, b) = (self.rows[i], self.rows[i + 1]);
+        let part = if b.c > a.c { (to_c - a.c) / (b.c - a.c) } else { 1.0 };
+        let k_w_mk = a.k_w_mk + part.clamp(0.0, 1.0) * (b.k_w_mk - a.k_w_mk);
+        let theta = self.theta_w_m[i] + 0.5 * (a.k_w_mk + k_w_mk) * (to_c - a.c);
+        (theta - from.theta_w_m) / (to_c - from.c)
     }
 
     /// Least heat that warms a cubic metre by a kelvin [J/(m³ K)].
