@@ -1,6 +1,7 @@
 //! Heat in jars, pans and films against exact series, textbooks, general-purpose libraries and
 //! published measurements.
 
+mod changing;
 mod cooling;
 mod exact;
 mod films;
@@ -32,6 +33,11 @@ pub fn all() -> Vec<Check> {
         modes::solvers_textbook_printed(),
         modes::grid_elements(),
         modes::modes_elements(),
+        changing::series(),
+        changing::rising(),
+        changing::elements(),
+        changing::neumann(),
+        changing::plank(),
         modes::bench_grid(),
         modes::bench_grid_dose(),
         modes::bench_modes(),

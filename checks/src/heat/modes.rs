@@ -25,7 +25,7 @@ struct Plain {
 }
 
 /// A body without glass; the glass's own numbers then count for nothing.
-fn bare(inner_radius_m: f64, food_height_m: f64) -> JarBody {
+pub(super) fn bare(inner_radius_m: f64, food_height_m: f64) -> JarBody {
     JarBody {
         inner_radius_m,
         food_height_m,
@@ -64,7 +64,7 @@ const RADIUS_M: f64 = 0.04;
 
 /// A plain cylinder of a Biot number and shape, cooling from 1 to 0 over the longest Fourier
 /// number; and the times of the others. A film without end is 1e9 W/(m² K).
-fn plain(biot: f64, height_over_radius: f64, fourier: &[f64]) -> (Case, Vec<f64>) {
+pub(super) fn plain(biot: f64, height_over_radius: f64, fourier: &[f64]) -> (Case, Vec<f64>) {
     let second = FOOD.diffusivity_m2_s() / (RADIUS_M * RADIUS_M);
     let times: Vec<f64> = fourier.iter().map(|fo| fo / second).collect();
     let plain = Plain {

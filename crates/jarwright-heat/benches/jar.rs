@@ -3,8 +3,11 @@
 
 use divan::{Bencher, black_box};
 use jarwright_heat::case::{Case, Contents, Film, JarBody, Phase};
+use jarwright_heat::changing::{self, ChangingCase, Fineness};
+use jarwright_heat::food_curves::FoodCurves;
 use jarwright_heat::jar::{self, Grid};
 use jarwright_heat::modes::Modes;
+use jarwright_matter::{Food, Mixing};
 
 fn main() {
     divan::main();
@@ -80,4 +83,58 @@ fn cells(bencher: Bencher, glass_m: f64) {
 fn plan(bencher: Bencher) {
     let case = case(0.003);
     bencher.bench_local(|| jar::solve(black_box(&case), &Grid::plan()));
+}
+
+fn curd() -> Food {
+    Food {
+        water_kg: 0.45,
+        protein_kg: 0.045,
+        fat_kg: 0.14,
+        sucrose_kg: 0.355,
+        fibre_kg: 0.003,
+        ash_kg: 0.007,
+        ..Food::default()
+    }
+}
+
+fn juice() -> Food {
+    Food {
+        water_kg: 0.88,
+        hexose_kg: 0.09,
+        sucrose_kg: 0.02,
+        protein_kg: 0.006,
+        ash_kg: 0.004,
+        ..Food::default()
+    }
+}
+
+/// The glass jar of `case` with a food that changes.
+fn changing(bencher: Bencher, food: &Food, start_c: f64, phases: &[Phase]) {
+    let Ok(curves) = FoodCurves::food(food, Mixing::Parallel) else {
+        return;
+    };
+    let case = ChangingCase {
+        body: case(0.003).body,
+        food: &curves,
+        food_start_c: start_c,
+        glass_start_c: start_c,
+        phases,
+    };
+    bencher.bench_local(|| changing::solve(black_box(&case), &Fineness::usual()));
+}
+
+#[divan::bench(name = "curd that changes: come-up, hold, air")]
+fn changing_heats(bencher: Bencher) {
+    changing(bencher, &curd(), 76.7, &case(0.003).phases);
+}
+
+#[divan::bench(name = "juice that freezes: 6 h in a freezer")]
+fn changing_freezes(bencher: Bencher) {
+    changing(bencher, &juice(), 5.0, &[phase(21_600.0, -18.0, -18.0, 10.0, 5.0)]);
+}
+
+#[divan::bench(name = "a food's curves from its composition")]
+fn curves(bencher: Bencher) {
+    let food = curd();
+    bencher.bench_local(|| FoodCurves::food(black_box(&food), Mixing::Parallel));
 }

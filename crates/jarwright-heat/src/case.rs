@@ -221,56 +221,17 @@ impl Case {
     /// # Errors
     /// [`HeatError::OutOfRange`] with `source` as its key, [`HeatError::BadShape`] without phases.
     pub fn check(&self, source: &'static str) -> Result<(), HeatError> {
-        let check = |what, got, (min, max): (f64, f64), unit| OutOfRange::check(what, got, min, max, unit, source);
-        let body = &self.body;
-        check("inner radius of the jar", body.inner_radius_m, range::RADIUS_M, "m")?;
-        check("height of the food", body.food_height_m, range::HEIGHT_M, "m")?;
-        for (what, thick_m) in [
-            ("thickness of the side", body.wall_m),
-            ("thickness of the base", body.base_m),
-        ] {
-            if thick_m != 0.0 {
-                check(what, thick_m, range::GLASS_M, "m")?;
-            }
-        }
         let food = &self.contents;
-        for (k, density, heat) in [
-            (body.glass_k_w_mk, body.glass_density_kg_m3, body.glass_cp_j_kgk),
-            (food.conductivity_w_mk, food.density_kg_m3, food.heat_capacity_j_kgk),
-        ] {
-            check("conductivity", k, range::CONDUCTIVITY_W_MK, "W/(m K)")?;
-            check("density", density, range::DENSITY_KG_M3, "kg/m3")?;
-            check("heat capacity", heat, range::HEAT_CAPACITY_J_KGK, "J/(kg K)")?;
-        }
-        for temperature in [self.food_start_c, self.glass_start_c] {
-            check("temperature at the start", temperature, range::TEMPERATURE_C, "°C")?;
-        }
-        if self.phases.is_empty() {
-            return Err(HeatError::BadShape {
-                what: "phases",
-                got: 0,
-                needed: 1,
-            });
-        }
-        for phase in &self.phases {
-            check("duration of a phase", phase.duration_s, range::DURATION_S, "s")?;
-            check("temperature around", phase.ambient_start_c, range::TEMPERATURE_C, "°C")?;
-            check("temperature around", phase.ambient_end_c, range::TEMPERATURE_C, "°C")?;
-            check("film on the top", phase.top_w_m2k, range::FILM_W_M2K, "W/(m2 K)")?;
-            match phase.side {
-                Film::Fixed(h) => {
-                    check("film on the side", h, range::FILM_W_M2K, "W/(m2 K)")?;
-                }
-                Film::Apart { side_w_m2k, base_w_m2k } => {
-                    check("film on the side", side_w_m2k, range::FILM_W_M2K, "W/(m2 K)")?;
-                    check("film on the base", base_w_m2k, range::FILM_W_M2K, "W/(m2 K)")?;
-                }
-                Film::StillAir { emissivity } => {
-                    check("emissivity", emissivity, (0.0, 1.0), "1")?;
-                }
-            }
-        }
-        Ok(())
+        check_material(
+            source,
+            [food.conductivity_w_mk, food.density_kg_m3, food.heat_capacity_j_kgk],
+        )?;
+        check_course(
+            source,
+            &self.body,
+            [self.food_start_c, self.glass_start_c],
+            &self.phases,
+        )
     }
 
     /// How many phases there are up to the last whose surroundings, at its end, are hotter than the
@@ -289,4 +250,66 @@ impl Case {
     pub fn duration_s(&self) -> f64 {
         self.phases.iter().map(|phase| phase.duration_s).sum()
     }
+}
+
+/// Conductivity, density and heat capacity within [`range`].
+fn check_material(source: &'static str, [k, density, heat]: [f64; 3]) -> Result<(), HeatError> {
+    let check = |what, got, (min, max): (f64, f64), unit| OutOfRange::check(what, got, min, max, unit, source);
+    check("conductivity", k, range::CONDUCTIVITY_W_MK, "W/(m K)")?;
+    check("density", density, range::DENSITY_KG_M3, "kg/m3")?;
+    check("heat capacity", heat, range::HEAT_CAPACITY_J_KGK, "J/(kg K)")?;
+    Ok(())
+}
+
+/// All of a case but its food: jar, temperatures at the start, phases.
+pub(crate) fn check_course(
+    source: &'static str,
+    body: &JarBody,
+    starts_c: [f64; 2],
+    phases: &[Phase],
+) -> Result<(), HeatError> {
+    let check = |what, got, (min, max): (f64, f64), unit| OutOfRange::check(what, got, min, max, unit, source);
+    check("inner radius of the jar", body.inner_radius_m, range::RADIUS_M, "m")?;
+    check("height of the food", body.food_height_m, range::HEIGHT_M, "m")?;
+    for (what, thick_m) in [
+        ("thickness of the side", body.wall_m),
+        ("thickness of the base", body.base_m),
+    ] {
+        if thick_m != 0.0 {
+            check(what, thick_m, range::GLASS_M, "m")?;
+        }
+    }
+    check_material(
+        source,
+        [body.glass_k_w_mk, body.glass_density_kg_m3, body.glass_cp_j_kgk],
+    )?;
+    for temperature in starts_c {
+        check("temperature at the start", temperature, range::TEMPERATURE_C, "°C")?;
+    }
+    if phases.is_empty() {
+        return Err(HeatError::BadShape {
+            what: "phases",
+            got: 0,
+            needed: 1,
+        });
+    }
+    for phase in phases {
+        check("duration of a phase", phase.duration_s, range::DURATION_S, "s")?;
+        check("temperature around", phase.ambient_start_c, range::TEMPERATURE_C, "°C")?;
+        check("temperature around", phase.ambient_end_c, range::TEMPERATURE_C, "°C")?;
+        check("film on the top", phase.top_w_m2k, range::FILM_W_M2K, "W/(m2 K)")?;
+        match phase.side {
+            Film::Fixed(h) => {
+                check("film on the side", h, range::FILM_W_M2K, "W/(m2 K)")?;
+            }
+            Film::Apart { side_w_m2k, base_w_m2k } => {
+                check("film on the side", side_w_m2k, range::FILM_W_M2K, "W/(m2 K)")?;
+                check("film on the base", base_w_m2k, range::FILM_W_M2K, "W/(m2 K)")?;
+            }
+            Film::StillAir { emissivity } => {
+                check("emissivity", emissivity, (0.0, 1.0), "1")?;
+            }
+        }
+    }
+    Ok(())
 }

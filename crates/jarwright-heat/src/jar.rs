@@ -85,7 +85,7 @@ const STEP_S: (f64, f64) = (0.01, 600.0);
 const STEP_FO: f64 = 0.0024;
 
 impl Grid {
-    fn check(&self) -> Result<(), HeatError> {
+    pub(crate) fn check(&self) -> Result<(), HeatError> {
         let range = |what, got, min, max, unit| OutOfRange::check(what, got, min, max, unit, JAR_CONDUCTION.key);
         for cells in [self.radial, self.axial] {
             range("food cells", cells as f64, 3.0, 200.0, "1")?;

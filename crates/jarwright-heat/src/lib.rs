@@ -6,6 +6,7 @@
 //!
 //! Read next: `films.rs`, then `jar.rs`; `exact.rs` is the yardstick that the solver is held to.
 
+mod band;
 pub mod batch_size;
 pub mod bath;
 mod bath_jar;
@@ -14,6 +15,8 @@ pub mod bath_run;
 mod bath_water;
 mod bessel;
 pub mod case;
+pub mod changing;
+mod changing_cells;
 pub mod cold_store;
 pub mod condensing;
 pub mod cooling;
@@ -24,6 +27,7 @@ pub mod exact;
 pub mod films;
 pub mod fitting;
 pub mod follow;
+pub mod food_curves;
 pub mod freezing;
 pub mod glass;
 pub mod heat_content;
@@ -56,6 +60,8 @@ pub static EQUATIONS: &[&Equation] = &[
     &films::OPEN_SURFACE,
     &films::EVAPORATION,
     &jar::JAR_CONDUCTION,
+    &changing::JAR_CHANGING,
+    &food_curves::FOOD_CURVES,
     &modes::JAR_MODES,
     &pot::POT_HEATS,
     &pot::POT_BOILS,
