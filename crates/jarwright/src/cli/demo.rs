@@ -110,7 +110,7 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
 
 /// Writes what is not there yet; gives back the files that differ and were left alone.
 fn make_files(dir: &Path) -> Result<Vec<PathBuf>, Stop> {
-    for folder in ["formulas", "pots"] {
+    for folder in ["formulas", "jars", "pots"] {
         make_dir(&dir.join(folder))?;
     }
     let mut kept = Vec::new();
