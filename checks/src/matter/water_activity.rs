@@ -14,6 +14,7 @@ pub(super) fn all() -> Vec<Check> {
         salt_libraries(),
         saturated_salt(),
         limits_in_water_phase(),
+        jams(),
         solute_pairs(),
         honey(),
     ]
@@ -171,6 +172,32 @@ fn limits_in_water_phase() -> Check {
         why: "printed to two decimals",
     }
     .held(&worst, "")
+}
+
+fn jams() -> Check {
+    let mut worst = Worst::default();
+    // A fifth to three fifths of the sucrose split, as in boiled jams, with 0.8 % of fruit acid.
+    for brix in [66.0, 68.0, 70.0] {
+        for split in [0.2, 0.4, 0.6] {
+            let mut jam = syrup(brix);
+            jam.add_acid_kg(jarwright_matter::Acid::Citric, 0.008);
+            worst.add_inside(or_nan(jam.inverted(split), |jam| aw(&jam)), 0.60, 0.85);
+        }
+    }
+    Claim {
+        name: "water-activity-jams",
+        claim: "jams of 66 to 70 °Brix with a fifth or more of their sucrose split lie in the group of jams and jellies, 0.60 to 0.85",
+        source: "ny_agriculture_aw",
+        place: "groups of foods by water activity: jams, jellies, dried fruit, molasses",
+        mark: Mark::Seen,
+        tolerance: 0.0,
+        unit: "a_w",
+        why: "inside the printed group",
+    }
+    .held(
+        &worst,
+        "another list prints 0.75 to 0.80 for jam and marmalade: longer boiled or more split than most here",
+    )
 }
 
 fn solute_pairs() -> Check {
