@@ -31,6 +31,13 @@ const KEPT_G: [f64; 5] = [0.1, 1.0, 1.0, 0.5, 0.5];
 /// What a swap keeps, in the order of what matters more.
 const HELD: [&str; 5] = ["acid, as citric", "sugars", "water", "egg solids", "fat"];
 
+/// Places in [`HELD`].
+const ACID: usize = 0;
+const SUGARS: usize = 1;
+
+/// Share of sugar and acid from which a line is taken to dissolve [-].
+const DISSOLVES: f64 = 0.1;
+
 /// Sizes that a name may carry.
 const SIZES: [&str; 5] = ["small", "medium", "large", "extra large", "jumbo"];
 
@@ -107,6 +114,10 @@ pub(super) fn swap(
         .collect();
     let trial = totals(&mut Graph::new(), &next, stores)?;
     let per_g: Vec<f64> = trial.lines[place].iter().map(|of| of / 100.0).collect();
+    // Sugar and acid run through a sieve that kept the old line back.
+    if per_g[ACID] + per_g[SUGARS] > DISSOLVES {
+        next.formula.lines[place].sieved_out = 0.0;
+    }
     let (new_g, by) = amount(text, &wanted, &new, &old_kinds, draft, old_g, &brought, &per_g)?;
     let new_g = on_scale(new_g);
     if new_g <= 0.0 {
