@@ -43,6 +43,7 @@ mod parts;
 mod place;
 pub mod plan;
 pub mod planning;
+pub mod ports;
 pub mod pot_run;
 mod potful;
 mod pots;

@@ -22,7 +22,7 @@ const FLOORS: [(&str, u8); 9] = [
 
 /// Which crates may name a library. What is not here is used by none; tests and benches may
 /// use what is in [`FOR_TESTS`] anywhere.
-const LIBRARIES: [(&str, &[&str]); 15] = [
+const LIBRARIES: [(&str, &[&str]); 16] = [
     ("clap", &["jarwright"]),
     ("csv", &["jarwright-reference"]),
     ("encoding_rs", &["jarwright-stove"]),
@@ -38,6 +38,7 @@ const LIBRARIES: [(&str, &[&str]); 15] = [
     ),
     ("serde_json", &["jarwright"]),
     ("seuif97", &["jarwright-matter"]),
+    ("sha2", &["jarwright-kitchen"]),
     ("statrs", &["jarwright-dose", "jarwright-figure", "jarwright-heat"]),
     ("strsim", &["jarwright-kitchen"]),
     ("toml", &["jarwright-kitchen"]),
