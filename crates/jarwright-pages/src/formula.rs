@@ -21,6 +21,7 @@ use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared, unreadable};
 use crate::reader::Reader;
 use crate::trouble::Trouble;
+use crate::which::{name_of_title, ways};
 use crate::words::Words;
 
 /// Name under which no formula is kept: the form of a new one.
@@ -218,7 +219,7 @@ pub async fn keep(
     }
     let kept_as = match &draft.name {
         Some(name) => name.clone(),
-        None => new_name(&draft).map_err(told)?,
+        None => name_of_title(&draft.text).map_err(told)?,
     };
     match house.keep(Kept::Formula, &kept_as, &draft.text, draft.after).await {
         Ok(_) => Ok(Redirect::to(&format!("/formulas/{kept_as}")).into_response()),
@@ -230,15 +231,6 @@ pub async fn keep(
         }
         Err(trouble) => Err(told(trouble)),
     }
-}
-
-fn new_name(draft: &Draft) -> Result<Name, Trouble> {
-    let title = Form::open(&draft.text).map(|form| form.get("name")).unwrap_or_default();
-    let name = Name::of_title(&title).map_err(|error| Trouble::unusable(error.to_string(), error.hint()))?;
-    if name.as_str() == NEW {
-        return Err(Trouble::unusable("a formula called \"new\"", "give it a name of its own"));
-    }
-    Ok(name)
 }
 
 /// * `overtaken`: the version that somebody else kept meanwhile
@@ -313,7 +305,7 @@ async fn show(
         over: Some(html! {
             a href="/formulas" { (words.say("place.formulas")) }
             @if let (Some(number), Some(name)) = (draft.after, &draft.name) {
-                " · " a href={ "/formulas/" (name) "/versions" } { (words.fill("runs.version", &[("n", &number.to_string())])) }
+                " · " (ways(Kept::Formula, name, number, words))
             }
         }),
         body,

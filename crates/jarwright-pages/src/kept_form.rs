@@ -22,6 +22,7 @@ use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared};
 use crate::reader::Reader;
 use crate::trouble::Trouble;
+use crate::which::ways;
 use crate::words::Words;
 
 /// One entry: a key of the text and how it is asked for.
@@ -321,11 +322,8 @@ fn show(
         }
         @if let Some(number) = draft.after { (changes::notice(only.kind, &House::only(only.kind)?, number, only.address, words)) }
     };
-    let over = draft.after.map(|number| {
-        html! {
-            a href={ (only.address) "/versions" } { (words.fill("runs.version", &[("n", &number.to_string())])) }
-        }
-    });
+    let name = House::only(only.kind)?;
+    let over = draft.after.map(|number| ways(only.kind, &name, number, words));
     Ok(Page {
         place: only.place,
         title: words.say(only.title),

@@ -14,6 +14,7 @@ use crate::guard::{Posted, Visit};
 use crate::house::House;
 use crate::reader::Reader;
 use crate::trouble::Trouble;
+use crate::which::name_of_title;
 use crate::words::Words;
 
 const BLANK: &str = "name = \"\"\nfor = \"sale\"\nmarket = \"US\"\n";
@@ -111,12 +112,7 @@ impl Question {
         if let Some(name) = &self.name {
             return Ok(name.clone());
         }
-        let title = Form::open(&self.text).map(|form| form.get("name")).unwrap_or_default();
-        let name = Name::of_title(&title).map_err(|error| Trouble::unusable(error.to_string(), error.hint()))?;
-        if name.as_str() == "new" {
-            return Err(Trouble::unusable("a run called \"new\"", "give it a name of its own"));
-        }
-        Ok(name)
+        name_of_title(&self.text)
     }
 }
 

@@ -29,6 +29,7 @@ use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared, Worked};
 use crate::reader::Reader;
 use crate::trouble::Trouble;
+use crate::which::ways;
 use crate::words::Words;
 
 use ask::Question;
@@ -227,9 +228,7 @@ fn render(
         title: &shown.worked.run.name,
         over: Some(html! {
             a href="/runs" { (words.say("place.runs")) } " · "
-            a href={ "/runs/" (shown.version.name) "/versions" } {
-                (words.fill("runs.version", &[("n", &shown.version.number.to_string())]))
-            }
+            (ways(Kept::Run, &shown.version.name, shown.version.number, words))
         }),
         body: content,
     }
