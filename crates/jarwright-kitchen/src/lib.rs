@@ -64,7 +64,7 @@ mod worked;
 
 pub use error::PlanError;
 pub use order::{Law, Much, Order, Use, Wanted};
-pub use place::Barometer;
+pub use place::{Barometer, Here, here};
 pub use plan::Plan;
 pub use planning::plan_order;
 
@@ -79,6 +79,8 @@ pub static EQUATIONS: &[&Equation] = &[
     &mixture::ASSAY,
     &assaying::BAND_SHARE,
     &assaying::names::NAME_COUNT,
+    &assaying::effects::LINE_EFFECT,
+    &assaying::effects::LINE_SHARE,
     &lot_acid::TITRATED_LOT,
     &jar_fill::FILL_VOLUME,
     &jar_fill::FILL_MASS,
