@@ -164,6 +164,9 @@ pub trait Keeper: Send + Sync {
     /// The text of a hash, whatever name it was saved under.
     fn content<'a>(&'a self, hash: &'a Hash) -> Pending<'a, Option<Text>>;
 
+    /// Keeps a text that no name stands for: an earlier one, that a run still names by its hash.
+    fn keep_text<'a>(&'a self, text: &'a Text) -> Pending<'a, ()>;
+
     /// Saves a draft and gives the version that then stands.
     ///
     /// A text that already stands under the name is that version: nothing new is made, whatever

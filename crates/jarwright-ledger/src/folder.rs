@@ -1,36 +1,50 @@
-//! TOML files in and out of a keeper: `kitchen.toml`, `stores.toml`, `formulas/NAME.toml`.
+//! TOML files in and out of a keeper: `kitchen.toml`, `stores.toml`, `formulas/NAME.toml`,
+//! `runs/NAME.toml`, and `texts/HASH.toml` for what a run still names and no name stands for.
 //!
 //! The keeper is the master. An import is a version like any other; an export does not write over
-//! a file that was changed by hand and never imported. Neither looks into the texts. Both open
-//! files while they run, so a server calls them where it may wait.
+//! a file that was changed by hand and never imported, an import does not bring back what was
+//! changed or withdrawn since. Neither looks into a text, but for the hashes in a run. Both open
+//! files while they run, so a server calls them where it may wait. Read next: `folder/files.rs`
+//! (what is read of a folder), `whole_file.rs` (one file, whole or not at all).
 
+mod files;
+
+use std::collections::BTreeSet;
 use std::fmt;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use jarwright_kitchen::ports::{Draft, KeepError, Keeper, Kept, MOST_NAMES, Name, Text, Who};
+use jarwright_kitchen::ports::{Draft, Hash, KeepError, Keeper, Kept, Name, Text, Who};
 use jiff::Timestamp;
 
 use crate::whole_file;
+use files::{Found, TEXTS};
 
 /// Who an imported version is saved by.
 pub const IMPORT: &str = "import";
 
-/// Files that stand beside the folder of formulas, with the names they are kept under.
-const SINGLE: [(Kept, &str); 2] = [(Kept::Kitchen, "kitchen"), (Kept::Stores, "stores")];
+/// Most that is read of a folder [bytes].
+pub const MOST_FOLDER_BYTES: usize = 256 << 20;
 
-const FORMULAS: &str = "formulas";
+/// What an import did.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Imported {
+    /// Every file of a name.
+    pub files: Vec<ImportedFile>,
+    /// Texts under their hash that are now kept.
+    pub texts: Vec<PathBuf>,
+}
 
 /// What an import did with a file.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Imported {
+pub struct ImportedFile {
     /// The file.
     pub file: PathBuf,
     /// What kind of thing it is.
     pub kind: Kept,
     /// The name it is kept under.
     pub name: Name,
-    /// Version that now stands.
+    /// What is now the last version of the name.
     pub number: u64,
     /// What became of it.
     pub became: Became,
@@ -45,6 +59,21 @@ pub enum Became {
     Newer,
     /// Its text stood already; nothing was saved.
     Same,
+    /// Its text is an earlier version, changed or withdrawn since; nothing was saved.
+    Behind,
+}
+
+impl Became {
+    /// In a few words, for a person.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::New => "new",
+            Self::Newer => "changed",
+            Self::Same => "as it was",
+            Self::Behind => "left out: an earlier version, changed or withdrawn since",
+        }
+    }
 }
 
 /// What an export did.
@@ -54,7 +83,7 @@ pub struct Exported {
     pub written: Vec<PathBuf>,
     /// Files that had the text already.
     pub same: Vec<PathBuf>,
-    /// Formula files under whose name nothing stands in the keeper; they were left as they are.
+    /// Files under whose name nothing stands in the keeper; they were left as they are.
     pub left: Vec<PathBuf>,
 }
 
@@ -113,123 +142,72 @@ impl std::error::Error for FolderError {
     }
 }
 
-struct Found {
-    file: PathBuf,
-    kind: Kept,
-    name: Name,
-    text: Text,
+fn unread(cause: KeepError) -> FolderError {
+    FolderError::Keep { file: None, cause }
 }
 
-/// Saves every file of a folder that differs from what stands under its name, by [`IMPORT`].
+/// Saves every file of a folder whose text was never a version of its name, by [`IMPORT`].
 ///
 /// All files are read before the first is saved.
 ///
 /// # Errors
-/// [`FolderError`]: files that cannot be read or have no name to be kept under, or the keeper's
-/// refusal, such as somebody saving the same name meanwhile.
-pub async fn import_folder(keeper: &dyn Keeper, folder: &Path, at: Timestamp) -> Result<Vec<Imported>, FolderError> {
-    let by = Who::new(IMPORT).map_err(|cause| FolderError::Keep { file: None, cause })?;
-    let mut imported = Vec::new();
-    for found in files_in(folder)? {
-        let Found { file, kind, name, text } = found;
-        let refused = |cause| FolderError::Keep {
+/// [`FolderError`]: no such folder, files that cannot be read or have no name to be kept under,
+/// more than [`MOST_FOLDER_BYTES`], or the keeper's refusal, such as somebody saving the same name
+/// meanwhile.
+pub async fn import_folder(keeper: &dyn Keeper, folder: &Path, at: Timestamp) -> Result<Imported, FolderError> {
+    let by = Who::new(IMPORT).map_err(unread)?;
+    let found = files::read_all(folder)?;
+    let mut imported = Imported::default();
+    for (file, text) in found.texts {
+        keeper.keep_text(&text).await.map_err(|cause| FolderError::Keep {
             file: Some(file.clone()),
             cause,
-        };
-        let before = keeper
-            .newest(kind, &name)
-            .await
-            .map_err(refused)?
-            .map(|newest| newest.number);
-        let draft = Draft {
-            kind,
-            name,
-            text,
-            after: before,
-            by: by.clone(),
-            at,
-        };
-        let stands = keeper.save(draft).await.map_err(refused)?;
-        let became = match before {
-            None => Became::New,
-            Some(before) if before == stands.number => Became::Same,
-            Some(_) => Became::Newer,
-        };
-        imported.push(Imported {
-            file,
-            kind,
-            name: stands.name,
-            number: stands.number,
-            became,
-        });
+        })?;
+        imported.texts.push(file);
+    }
+    for found in found.named {
+        let file = found.file.clone();
+        let done = import_file(keeper, found, &by, at).await;
+        imported.files.push(done.map_err(|cause| FolderError::Keep {
+            file: Some(file),
+            cause,
+        })?);
     }
     Ok(imported)
 }
 
-fn files_in(folder: &Path) -> Result<Vec<Found>, FolderError> {
-    let mut found = Vec::new();
-    let mut faults = Vec::new();
-    let mut read = |kind: Kept, name: Result<Name, String>, file: PathBuf| {
-        let both = name.and_then(|name| Ok((name, whole_file::read(&file)?)));
-        match both {
-            Ok((name, Some(text))) => found.push(Found { file, kind, name, text }),
-            Ok((_, None)) => {}
-            Err(what) => faults.push(FileFault { file, what }),
-        }
-    };
-    for (kind, name) in SINGLE {
-        let file = folder.join(format!("{name}.toml"));
-        read(kind, Name::new(name).map_err(|error| error.to_string()), file);
-    }
-    for file in formula_files(folder)? {
-        read(Kept::Formula, name_of(&file), file);
-    }
-    if faults.is_empty() {
-        Ok(found)
+async fn import_file(keeper: &dyn Keeper, found: Found, by: &Who, at: Timestamp) -> Result<ImportedFile, KeepError> {
+    let Found { file, kind, name, text } = found;
+    let history = keeper.history(kind, &name).await?;
+    let last = history.first();
+    let stands = last.filter(|last| last.hash.is_some());
+    let (number, became) = if let Some(same) = stands.filter(|last| last.hash == Some(text.hash())) {
+        (same.number, Became::Same)
+    } else if let Some(last) = last.filter(|_| history.iter().any(|entry| entry.hash == Some(text.hash()))) {
+        (last.number, Became::Behind)
     } else {
-        Err(FolderError::Files(faults))
-    }
-}
-
-/// Paths of the TOML files in the folder of formulas, by name; none when there is no such folder.
-fn formula_files(folder: &Path) -> Result<Vec<PathBuf>, FolderError> {
-    let formulas = folder.join(FORMULAS);
-    let fault = |what: String| {
-        FolderError::Files(vec![FileFault {
-            file: formulas.clone(),
-            what,
-        }])
+        let draft = Draft {
+            kind,
+            name: name.clone(),
+            text,
+            after: stands.map(|stands| stands.number),
+            by: by.clone(),
+            at,
+        };
+        let became = if stands.is_some() { Became::Newer } else { Became::New };
+        (keeper.save(draft).await?.number, became)
     };
-    let entries = match fs::read_dir(&formulas) {
-        Ok(entries) => entries,
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
-        Err(error) => return Err(fault(format!("cannot be listed: {error}"))),
-    };
-    let mut files = Vec::new();
-    for entry in entries {
-        let path = entry
-            .map_err(|error| fault(format!("cannot be listed: {error}")))?
-            .path();
-        if path.extension().is_some_and(|end| end == "toml") {
-            files.push(path);
-        }
-        if files.len() > MOST_NAMES {
-            return Err(fault(format!("holds more than {MOST_NAMES} formulas")));
-        }
-    }
-    files.sort();
-    Ok(files)
-}
-
-fn name_of(file: &Path) -> Result<Name, String> {
-    let stem = file.file_stem().and_then(|stem| stem.to_str()).unwrap_or_default();
-    Name::new(stem).map_err(|error| match Name::of_title(stem) {
-        Ok(better) => format!("cannot be kept under its name: {error}; rename it to {better}.toml"),
-        Err(_) => format!("cannot be kept under its name: {error}"),
+    Ok(ImportedFile {
+        file,
+        kind,
+        name,
+        number,
+        became,
     })
 }
 
-/// Writes what stands in a keeper into a folder, which is made when it is not there.
+/// Writes what stands in a keeper, and the texts that its runs name, into a folder, which is made
+/// when it is not there.
 ///
 /// A file is written over only when its text is one that the keeper once kept.
 ///
@@ -237,32 +215,21 @@ fn name_of(file: &Path) -> Result<Name, String> {
 /// [`FolderError`]: files changed by hand and not imported, the keeper's refusal, or a file that
 /// cannot be written.
 pub async fn export_folder(keeper: &dyn Keeper, folder: &Path) -> Result<Exported, FolderError> {
-    let refused = |cause| FolderError::Keep { file: None, cause };
-    let mut stands = Vec::new();
-    for (kind, name) in SINGLE {
-        let name = Name::new(name).map_err(refused)?;
-        let newest = keeper.newest(kind, &name).await.map_err(refused)?;
-        stands.extend(newest.map(|version| (folder.join(format!("{name}.toml")), version.text)));
-    }
-    for version in keeper.all(Kept::Formula).await.map_err(refused)? {
-        let file = folder.join(FORMULAS).join(format!("{}.toml", version.name));
-        stands.push((file, version.text));
-    }
-
+    let stands = standing(keeper, folder).await.map_err(unread)?;
+    let files: BTreeSet<&PathBuf> = stands.iter().map(|(file, _)| file).collect();
+    let mut left = files::of_names(folder)?;
+    left.retain(|file| !files.contains(file));
     let mut exported = Exported {
-        left: formula_files(folder)?,
+        left,
         ..Exported::default()
     };
-    exported
-        .left
-        .retain(|file| stands.iter().all(|(standing, _)| standing != file));
     let mut to_write = Vec::new();
     let mut faults = Vec::new();
     for (file, text) in stands {
         match whole_file::read(&file) {
             Ok(None) => to_write.push((file, text)),
             Ok(Some(there)) if there == text => exported.same.push(file),
-            Ok(Some(there)) if keeper.content(&there.hash()).await.map_err(refused)?.is_some() => {
+            Ok(Some(there)) if keeper.content(&there.hash()).await.map_err(unread)?.is_some() => {
                 to_write.push((file, text));
             }
             Ok(Some(_)) => faults.push(FileFault {
@@ -283,11 +250,43 @@ pub async fn export_folder(keeper: &dyn Keeper, folder: &Path) -> Result<Exporte
             })
         })
     };
-    let formulas = folder.join(FORMULAS);
-    written(&formulas, fs::create_dir_all(&formulas))?;
+    written(folder, fs::create_dir_all(folder))?;
     for (file, text) in to_write {
+        if let Some(parent) = file.parent() {
+            written(parent, fs::create_dir_all(parent))?;
+        }
         written(&file, whole_file::write(&file, &text))?;
         exported.written.push(file);
     }
+    whole_file::sync_folder(folder);
     Ok(exported)
+}
+
+/// Every file of an export with its text.
+async fn standing(keeper: &dyn Keeper, folder: &Path) -> Result<Vec<(PathBuf, Text)>, KeepError> {
+    let mut stands = Vec::new();
+    let mut there = BTreeSet::new();
+    let mut named = BTreeSet::new();
+    for kind in Kept::ALL {
+        for version in keeper.all(kind).await? {
+            if kind == Kept::Run {
+                named.extend(hashes_in(version.text.as_str()));
+            }
+            there.insert(version.hash());
+            stands.push((folder.join(files::place_of(kind, &version.name)), version.text));
+        }
+    }
+    for hash in named.difference(&there) {
+        if let Some(text) = keeper.content(hash).await? {
+            stands.push((folder.join(TEXTS).join(format!("{hash}.toml")), text));
+        }
+    }
+    Ok(stands)
+}
+
+/// Whatever is a hash in a text.
+fn hashes_in(text: &str) -> impl Iterator<Item = Hash> {
+    text.split(|c: char| !c.is_ascii_hexdigit())
+        .filter(|word| word.len() == 64)
+        .filter_map(|word| word.parse().ok())
 }

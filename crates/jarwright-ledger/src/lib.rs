@@ -4,11 +4,12 @@
 //! a hash, and nothing that was kept changes again. One write at a time, reads beside it; a save
 //! is acknowledged when it is on the disk. Driven by the program; knows no physics. Read next:
 //! `migrations/` (the tables), `sql.rs` (every statement), `opening.rs` (what is refused),
-//! `folder.rs` (TOML files in and out).
+//! `checking.rs` (all of the file held against what must be so), `folder.rs` (TOML files in and out).
 //!
 //! Floor 4; the only crate that names SQL. The statements and common tables are such that
 //! PostgreSQL reads them too.
 
+mod checking;
 mod fault;
 pub mod folder;
 mod opening;
@@ -27,7 +28,11 @@ use jiff::Timestamp;
 use sqlx::Transaction;
 use sqlx::sqlite::{Sqlite, SqliteExecutor, SqlitePool};
 
+pub use crate::checking::Checked;
 use crate::row::{Line, Row};
+
+/// What the file is called in a folder where everything is kept.
+pub const FILE_NAME: &str = "jarwright.sqlite";
 
 /// A file of versions.
 #[derive(Debug, Clone)]
@@ -39,6 +44,8 @@ pub struct Ledger {
 
 impl Ledger {
     /// Opens a ledger, or makes it, for its owner alone, when there is no such file.
+    ///
+    /// On a Tokio runtime with its timers on. Several programs may have the same file open.
     ///
     /// # Errors
     /// [`KeepError::Damaged`] when the file is damaged or is no ledger, [`KeepError::Newer`] when a
@@ -96,10 +103,7 @@ impl Ledger {
                 return Err(KeepError::Full { kind });
             }
         }
-        let keep = sqlx::query(sql::ADD_CONTENT)
-            .bind(text.hash().to_string())
-            .bind(text.as_str());
-        keep.execute(&mut *whole).await.map_err(said)?;
+        add_content(&mut *whole, &text).await?;
         let entry = Entry {
             number,
             hash: Some(text.hash()),
@@ -153,6 +157,15 @@ impl Ledger {
         whole.commit().await.map_err(said)?;
         kept.ok_or_else(|| KeepError::Damaged("an answer just kept is not in the ledger".into()))
     }
+}
+
+/// Keeps a text under its hash; it may be there already.
+async fn add_content(to: impl SqliteExecutor<'_>, text: &Text) -> Result<(), KeepError> {
+    let keep = sqlx::query(sql::ADD_CONTENT)
+        .bind(text.hash().to_string())
+        .bind(text.as_str());
+    keep.execute(to).await.map_err(said)?;
+    Ok(())
 }
 
 /// Adds a version and moves its name on to it.
@@ -258,6 +271,10 @@ impl Keeper for Ledger {
 
     fn content<'a>(&'a self, hash: &'a Hash) -> Pending<'a, Option<Text>> {
         Box::pin(content_of(&self.read, hash))
+    }
+
+    fn keep_text<'a>(&'a self, text: &'a Text) -> Pending<'a, ()> {
+        Box::pin(add_content(&self.write, text))
     }
 
     fn save(&self, draft: Draft) -> Pending<'_, Version> {

@@ -41,6 +41,21 @@ pub const HISTORY: &str = "\
 /// A text by its hash.
 pub const CONTENT: &str = "SELECT text FROM content WHERE hash = $1";
 
+/// Texts after a hash, by hash.
+pub const CONTENTS_AFTER: &str = "SELECT hash, text FROM content WHERE hash > $1 ORDER BY hash LIMIT $2";
+
+/// How many versions there are.
+pub const COUNT_VERSIONS: &str = "SELECT COUNT(*) FROM versions";
+
+/// A name whose versions have a gap, or whose newest is not its last.
+pub const BROKEN_NAME: &str = "\
+    SELECT v.kind, v.name \
+    FROM versions v \
+    LEFT JOIN newest n ON n.kind = v.kind AND n.name = v.name \
+    GROUP BY v.kind, v.name, n.number \
+    HAVING COUNT(*) <> MAX(v.number) OR n.number IS NULL OR n.number <> MAX(v.number) \
+    LIMIT 1";
+
 /// Keeps a text that may be there already.
 pub const ADD_CONTENT: &str = "INSERT INTO content (hash, text) VALUES ($1, $2) ON CONFLICT (hash) DO NOTHING";
 

@@ -9,16 +9,17 @@ use jarwright_kitchen::ports::{MOST_TEXT_BYTES, Text};
 /// Reads a text file; none when there is no such file.
 ///
 /// # Errors
-/// In plain words: no ordinary file, unreadable, too large, not UTF-8, or with a NUL in it.
+/// In plain words: a link, no ordinary file, unreadable, too large, not UTF-8, or with a NUL in it.
 pub fn read(path: &Path) -> Result<Option<Text>, String> {
     let unreadable = |error: &io::Error| match error.kind() {
         ErrorKind::PermissionDenied => "may not be read by you".to_owned(),
         _ => format!("could not be read: {error}"),
     };
-    // Asked before opening: a pipe would be waited on for ever.
-    match fs::metadata(path) {
+    // Asked before opening: a pipe would be waited on for ever, a link leads elsewhere.
+    match fs::symlink_metadata(path) {
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
         Err(error) => return Err(unreadable(&error)),
+        Ok(about) if about.is_symlink() => return Err("is a link, not a file".into()),
         Ok(about) if !about.is_file() => return Err("is not an ordinary file".into()),
         Ok(_) => {}
     }
@@ -44,7 +45,12 @@ pub fn write(path: &Path, text: &Text) -> io::Result<()> {
         return Err(ErrorKind::InvalidInput.into());
     };
     let aside = folder.join(format!(".{}.{}.part", name.to_string_lossy(), std::process::id()));
-    let written = File::create(&aside).and_then(|mut file| {
+    // Left by a program that was stopped, or a link laid there: not written through.
+    match fs::remove_file(&aside) {
+        Err(error) if error.kind() != ErrorKind::NotFound => return Err(error),
+        _ => {}
+    }
+    let written = File::create_new(&aside).and_then(|mut file| {
         file.write_all(text.as_str().as_bytes())?;
         file.sync_all()
     });
@@ -53,9 +59,13 @@ pub fn write(path: &Path, text: &Text) -> io::Result<()> {
         let _ = fs::remove_file(&aside);
         return Err(error);
     }
-    // The name itself is on the disk once its folder is; not every system lets a folder be opened.
+    sync_folder(folder);
+    Ok(())
+}
+
+/// A new name is on the disk once its folder is; not every system lets a folder be opened.
+pub fn sync_folder(folder: &Path) {
     if let Ok(folder) = File::open(folder) {
         let _ = folder.sync_all();
     }
-    Ok(())
 }

@@ -3,12 +3,15 @@
 mod common;
 
 use std::collections::BTreeMap;
+use std::future::poll_fn;
 use std::path::Path;
 use std::sync::Arc;
+use std::task::Poll;
 
-use common::{Any, curd, name, run, who};
+use common::{Any, by_hand, curd, name, run, who};
 use jarwright_kitchen::ports::{Draft, KeepError, Keeper, Kept, Memory, Version};
 use jarwright_ledger::Ledger;
+use sqlx::Connection;
 
 /// Versions each writer makes.
 const EACH: usize = 25;
@@ -87,32 +90,106 @@ fn writers_in_memory_each_win_their_numbers() -> Result<(), Any> {
     run(race(vec![memory; 4]))
 }
 
+/// Every keeper saves a draft of its own, all made from the same version; one stands.
+async fn one_of_many(keepers: Vec<Arc<dyn Keeper>>) -> Result<(), Any> {
+    let mut after = None;
+    for turn in 1..=10 {
+        let running: Vec<_> = keepers
+            .iter()
+            .map(Arc::clone)
+            .enumerate()
+            .map(|(writer, keeper)| {
+                let draft = curd(&format!("turn {turn}, writer {writer}"), after);
+                tokio::spawn(async move { keeper.save(draft).await })
+            })
+            .collect();
+        let (mut won, mut overtaken) = (Vec::new(), Vec::new());
+        for each in running {
+            match each.await? {
+                Ok(version) => won.push(version),
+                Err(KeepError::Overtaken { newest }) => overtaken.push(*newest),
+                Err(other) => return Err(other.into()),
+            }
+        }
+        let [winner] = won.as_slice() else {
+            return Err(format!("turn {turn}: {won:?} won").into());
+        };
+        assert_eq!(winner.number, turn);
+        assert_eq!(overtaken, vec![winner.clone(); keepers.len() - 1]);
+        after = Some(winner.number);
+    }
+    Ok(())
+}
+
 #[test]
-fn of_two_drafts_made_from_one_version_one_stands() -> Result<(), Any> {
+fn of_many_drafts_made_from_one_version_one_stands() -> Result<(), Any> {
     let folder = tempfile::tempdir()?;
     let file = folder.path().join("ledger");
     run(async {
+        let memory: Arc<dyn Keeper> = Arc::new(Memory::new());
+        one_of_many(vec![memory; 8]).await?;
         let (one, two) = (opened(&file).await?, opened(&file).await?);
-        let mut after = None;
-        for turn in 0..20 {
-            let save = |keeper: &Arc<dyn Keeper>, words: String| {
-                let keeper = Arc::clone(keeper);
-                tokio::spawn(async move { keeper.save(curd(&words, after)).await })
-            };
-            let (left, right) = (save(&one, format!("left {turn}")), save(&two, format!("right {turn}")));
-            let (winner, loser) = match (left.await?, right.await?) {
-                (Ok(winner), Err(loser)) | (Err(loser), Ok(winner)) => (winner, loser),
-                both => return Err(format!("turn {turn}: {both:?}").into()),
-            };
-            assert_eq!(
-                loser,
-                KeepError::Overtaken {
-                    newest: Box::new(winner.clone())
-                }
-            );
-            after = Some(winner.number);
+        let both = vec![one, two].into_iter().cycle().take(8).collect();
+        one_of_many(both).await
+    })
+}
+
+#[test]
+fn what_is_read_does_not_wait_for_what_is_written() -> Result<(), Any> {
+    let folder = tempfile::tempdir()?;
+    let file = folder.path().join("ledger");
+    run(async {
+        let ledger = opened(&file).await?;
+        let first = ledger.save(curd("one", None)).await?;
+        let mut hand = by_hand(&file).await?;
+        let held = hand.begin_with("BEGIN IMMEDIATE").await?;
+        // While the lock is held nobody can write, so whatever ends here did not wait for it.
+        let saving = tokio::spawn({
+            let ledger = Arc::clone(&ledger);
+            async move { ledger.save(curd("two", Some(1))).await }
+        });
+        for _ in 0..100 {
+            assert_eq!(ledger.newest(Kept::Formula, &first.name).await?, Some(first.clone()));
+            assert_eq!(ledger.all(Kept::Formula).await?, [first.clone()]);
         }
-        assert_eq!(after, Some(20));
+        assert!(!saving.is_finished());
+        held.rollback().await?;
+        assert_eq!(saving.await??.number, 2);
+        Ok(())
+    })
+}
+
+#[test]
+fn a_save_that_nobody_waits_for_is_whole_or_not_at_all() -> Result<(), Any> {
+    let folder = tempfile::tempdir()?;
+    let lime = name("lime-curd");
+    run(async {
+        let ledger = Ledger::open(&folder.path().join("ledger")).await?;
+        let mut after = None;
+        for turn in 0..60 {
+            let words = format!("turn {turn}");
+            let mut saving = ledger.save(curd(&words, after));
+            // Asked a few times only, then dropped wherever it is.
+            for _ in 0..turn {
+                let asked = poll_fn(|context| Poll::Ready(saving.as_mut().poll(context).is_ready()));
+                if asked.await {
+                    break;
+                }
+                tokio::task::yield_now().await;
+            }
+            drop(saving);
+            // Whoever saves next waits behind it, and is neither stopped nor misled by what it left.
+            let newest = match ledger.save(curd(&format!("after {words}"), after)).await {
+                Ok(version) => version,
+                Err(KeepError::Overtaken { newest }) => *newest,
+                Err(other) => return Err(other.into()),
+            };
+            assert!(newest.text.as_str().ends_with(&words), "turn {turn}: {newest:?}");
+            assert_eq!(newest.number, after.unwrap_or(0) + 1);
+            assert_eq!(ledger.newest(Kept::Formula, &lime).await?.as_ref(), Some(&newest));
+            after = Some(newest.number);
+        }
+        ledger.check().await?;
         Ok(())
     })
 }

@@ -5,16 +5,10 @@ mod common;
 use std::fs;
 use std::path::Path;
 
-use common::{Any, at, curd, name, run, who};
+use common::{Any, at, by_hand, curd, name, run, who};
 use jarwright_kitchen::ports::{Draft, Hash, KeepError, Keeper, Kept};
 use jarwright_ledger::Ledger;
-use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
-use sqlx::{ConnectOptions, Connection};
-
-async fn by_hand(file: &Path) -> Result<SqliteConnection, sqlx::Error> {
-    let options = SqliteConnectOptions::new().filename(file).create_if_missing(true);
-    options.connect().await
-}
+use sqlx::Connection;
 
 /// A closed ledger of some pages.
 async fn written(file: &Path) -> Result<(), KeepError> {
@@ -108,6 +102,45 @@ fn a_text_changed_on_the_disk_is_not_given_out() -> Result<(), Any> {
             ledger.content(&saved.hash()).await.map(|_| ()),
         ] {
             assert!(matches!(refused, Err(KeepError::Damaged(_))), "{refused:?}");
+        }
+        let checked = ledger.check().await;
+        assert!(matches!(checked, Err(KeepError::Damaged(_))), "{checked:?}");
+        Ok(())
+    })
+}
+
+#[test]
+fn what_is_missing_from_a_ledger_is_found() -> Result<(), Any> {
+    let folder = tempfile::tempdir()?;
+    run(async {
+        for (place, spoiling) in [
+            "DELETE FROM content",
+            "DELETE FROM newest",
+            "DELETE FROM versions WHERE number = 1",
+            "UPDATE newest SET number = 1",
+        ]
+        .into_iter()
+        .enumerate()
+        {
+            let file = folder.path().join(format!("{place}.sqlite"));
+            let ledger = Ledger::open(&file).await?;
+            ledger.save(curd("one", None)).await?;
+            ledger.save(curd("two", Some(1))).await?;
+            ledger.check().await?;
+            let mut hand = by_hand(&file).await?;
+            for statement in [
+                "PRAGMA foreign_keys = 0",
+                "DROP TRIGGER content_no_delete",
+                "DROP TRIGGER versions_no_delete",
+                "DROP TRIGGER newest_no_delete",
+                "DROP TRIGGER newest_moves_on",
+                spoiling,
+            ] {
+                sqlx::query(statement).execute(&mut hand).await?;
+            }
+            hand.close().await?;
+            let checked = ledger.check().await;
+            assert!(matches!(checked, Err(KeepError::Damaged(_))), "{spoiling}: {checked:?}");
         }
         Ok(())
     })

@@ -4,10 +4,13 @@ mod common;
 
 use std::path::Path;
 
-use common::{Any, at, curd, name, run, text, who};
-use jarwright_kitchen::ports::{Draft, Hash, KeepError, Keeper, Kept, Memory};
-use jarwright_ledger::Ledger;
+use common::{Any, at, by_hand, curd, name, run, text, who};
+use jarwright_kitchen::ports::{
+    Draft, Hash, KeepError, Keeper, Kept, MOST_ANSWER_BYTES, MOST_HISTORY, MOST_NAMES, MOST_TEXT_BYTES, Memory, Name,
+};
+use jarwright_ledger::{FILE_NAME, Ledger};
 use jiff::{Timestamp, ToSpan};
+use sqlx::Connection;
 
 async fn story(keeper: &dyn Keeper) -> Result<(), Any> {
     let lime = name("lime-curd");
@@ -113,6 +116,15 @@ async fn story(keeper: &dyn Keeper) -> Result<(), Any> {
     assert_eq!(keeper.content(&Hash::of("two")).await?, Some(text("two")));
     assert_eq!(keeper.content(&Hash::of("never saved")).await?, None);
 
+    // A text without a name, for runs to name; it stands under none.
+    keeper.keep_text(&text("of long ago")).await?;
+    keeper.keep_text(&text("of long ago")).await?;
+    assert_eq!(
+        keeper.content(&Hash::of("of long ago")).await?,
+        Some(text("of long ago"))
+    );
+    assert_eq!(keeper.all(Kept::Formula).await?.len(), 2);
+
     // What a run was answered with stays.
     let run = Draft {
         kind: Kept::Run,
@@ -141,6 +153,40 @@ async fn story(keeper: &dyn Keeper) -> Result<(), Any> {
         Err(KeepError::UnknownHash(unknown))
     );
     assert!(keeper.keep_answer(&run, &now, "\0").await.is_err());
+    let (longest, longer) = ("9".repeat(MOST_ANSWER_BYTES), "9".repeat(MOST_ANSWER_BYTES + 1));
+    let large = who("a program of many words");
+    let refused = keeper.keep_answer(&run, &large, &longer).await;
+    assert!(matches!(refused, Err(KeepError::TooLarge { .. })), "{refused:?}");
+    assert_eq!(keeper.answer(&run, &large).await?, None);
+    assert!(*keeper.keep_answer(&run, &large, &longest).await? == *longest);
+
+    // The largest text, and none at all.
+    for (name, words) in [("large", "é".repeat(MOST_TEXT_BYTES / 2)), ("empty", String::new())] {
+        let draft = Draft {
+            kind: Kept::Stores,
+            name: Name::new(name)?,
+            ..curd(&words, None)
+        };
+        let saved = keeper.save(draft).await?;
+        assert!(saved.text.as_str() == words);
+        assert_eq!(keeper.newest(Kept::Stores, &saved.name).await?, Some(saved));
+    }
+
+    // Names in the order of their code points, whatever the script.
+    let order = ["10-ways", "2-ways", "a", "a-b", "ab", "z", "é", "варенье", "梅干し"];
+    for each in order.into_iter().rev() {
+        let draft = Draft {
+            kind: Kept::Kitchen,
+            name: Name::new(each)?,
+            ..curd(each, None)
+        };
+        keeper.save(draft).await?;
+    }
+    let kitchens = keeper.all(Kept::Kitchen).await?;
+    let names: Vec<_> = kitchens.iter().map(|kitchen| kitchen.name.as_str()).collect();
+    let mut expected = order.to_vec();
+    expected.insert(5, "lime-curd");
+    assert_eq!(names, expected);
 
     // Times at the ends of the calendar.
     let last = Timestamp::from_second(Timestamp::MAX.as_second() - 1)?;
@@ -156,6 +202,90 @@ async fn story(keeper: &dyn Keeper) -> Result<(), Any> {
         assert_eq!(keeper.newest(Kept::Formula, &name).await?, Some(saved));
     }
     Ok(())
+}
+
+/// With one name fewer than may stand: the next is the last, until one is withdrawn.
+async fn full(keeper: &dyn Keeper) -> Result<(), Any> {
+    let named = |each: &str, after| Draft {
+        kind: Kept::Run,
+        name: name(each),
+        ..curd("x", after)
+    };
+    assert_eq!(keeper.all(Kept::Run).await?.len(), MOST_NAMES - 1);
+    keeper.save(named("last", None)).await?;
+    let full = keeper.save(named("one-more", None)).await;
+    assert_eq!(full, Err(KeepError::Full { kind: Kept::Run }));
+    assert_eq!(keeper.newest(Kept::Run, &name("one-more")).await?, None);
+    keeper.save(curd("other kinds have room", None)).await?;
+    let newer = Draft {
+        text: text("y"),
+        ..named("last", Some(1))
+    };
+    assert_eq!(keeper.save(newer).await?.number, 2, "a name that stands may go on");
+    keeper.withdraw(Kept::Run, &name("last"), 2, &who("Mira"), at(1)).await?;
+    assert_eq!(keeper.save(named("one-more", None)).await?.number, 1);
+    Ok(())
+}
+
+/// With more versions than are told.
+async fn long(keeper: &dyn Keeper) -> Result<(), Any> {
+    let most = MOST_HISTORY as u64;
+    for number in 0..most + 5 {
+        let after = (number > 0).then_some(number);
+        keeper.save(curd(&format!("{number}"), after)).await?;
+    }
+    let history = keeper.history(Kept::Formula, &name("lime-curd")).await?;
+    let numbers: Vec<u64> = history.iter().map(|entry| entry.number).collect();
+    assert_eq!(numbers, (6..=most + 5).rev().collect::<Vec<_>>());
+    Ok(())
+}
+
+#[test]
+fn a_long_history_is_told_from_its_end() -> Result<(), Any> {
+    run(async {
+        long(&Memory::new()).await?;
+        long(&Ledger::in_memory().await?).await
+    })
+}
+
+#[test]
+fn memory_refuses_a_name_too_many() -> Result<(), Any> {
+    run(async {
+        let memory = Memory::new();
+        for number in 1..MOST_NAMES {
+            let draft = Draft {
+                kind: Kept::Run,
+                name: name(&format!("run-{number}")),
+                ..curd("x", None)
+            };
+            memory.save(draft).await?;
+        }
+        full(&memory).await
+    })
+}
+
+#[test]
+fn a_ledger_refuses_a_name_too_many() -> Result<(), Any> {
+    let folder = tempfile::tempdir()?;
+    let file = folder.path().join(FILE_NAME);
+    run(async {
+        let ledger = Ledger::open(&file).await?;
+        ledger.keep_text(&text("x")).await?;
+        // By hand, because ten thousand saves wait for the disk ten thousand times.
+        let mut hand = by_hand(&file).await?;
+        for statement in [
+            "WITH RECURSIVE n (i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < $1) \
+             INSERT INTO versions SELECT 'run', 'run-' || i, 1, hash, 0, 'Mira' FROM n, content",
+            "INSERT INTO newest SELECT kind, name, number FROM versions WHERE $1 > 0",
+        ] {
+            let many = sqlx::query(statement).bind(MOST_NAMES as i64 - 1);
+            many.execute(&mut hand).await?;
+        }
+        hand.close().await?;
+        full(&ledger).await?;
+        ledger.check().await?;
+        Ok(())
+    })
 }
 
 #[test]
@@ -190,6 +320,8 @@ fn a_story_is_still_there_after_the_file_is_opened_again() -> Result<(), Any> {
         };
         let ledger = Ledger::open(&file).await?;
         story(&ledger).await?;
+        let checked = ledger.check().await?;
+        assert!(checked.texts > 10 && checked.versions > checked.texts, "{checked:?}");
         let before = all(ledger).await?;
         assert_eq!(before.1.len(), 4);
         assert_eq!(all(Ledger::open(&file).await?).await?, before);

@@ -63,6 +63,13 @@ impl Held {
             .collect()
     }
 
+    /// How many names of a kind stand.
+    fn count(&self, kind: Kept) -> usize {
+        let stands = |entries: &Vec<Entry>| entries.last().is_some_and(|entry| entry.hash.is_some());
+        let all = self.versions.iter();
+        all.filter(|((of, _), entries)| *of == kind && stands(entries)).count()
+    }
+
     fn add(&mut self, kind: Kept, name: &Name, entry: Entry) {
         self.versions.entry((kind, name.clone())).or_default().push(entry);
     }
@@ -83,7 +90,7 @@ impl Held {
             return Ok(same.clone());
         }
         let number = last.next(kind, &name, after)?;
-        if after.is_none() && self.all(kind).len() >= MOST_NAMES {
+        if after.is_none() && self.count(kind) >= MOST_NAMES {
             return Err(KeepError::Full { kind });
         }
         let saved = to_the_microsecond(at)?;
@@ -146,6 +153,13 @@ impl Keeper for Memory {
 
     fn content<'a>(&'a self, hash: &'a Hash) -> Pending<'a, Option<Text>> {
         Box::pin(async move { Ok(self.held().texts.get(hash).cloned()) })
+    }
+
+    fn keep_text<'a>(&'a self, text: &'a Text) -> Pending<'a, ()> {
+        Box::pin(async move {
+            self.held().texts.insert(text.hash(), text.clone());
+            Ok(())
+        })
     }
 
     fn save(&self, draft: Draft) -> Pending<'_, Version> {

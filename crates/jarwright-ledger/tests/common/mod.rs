@@ -2,9 +2,12 @@
 #![allow(dead_code, reason = "each test file uses its part")]
 
 use std::future::Future;
+use std::path::Path;
 
 use jarwright_kitchen::ports::{Draft, Kept, Name, Text, Who};
 use jiff::Timestamp;
+use sqlx::ConnectOptions;
+use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
 use tokio::runtime::{Builder, Runtime};
 
 /// What stops a test.
@@ -19,6 +22,12 @@ pub fn runtime() -> Runtime {
 /// Runs to the end.
 pub fn run<T>(future: impl Future<Output = T>) -> T {
     runtime().block_on(future)
+}
+
+/// A ledger's file as another program would open it.
+pub async fn by_hand(file: &Path) -> Result<SqliteConnection, sqlx::Error> {
+    let options = SqliteConnectOptions::new().filename(file).create_if_missing(true);
+    options.connect().await
 }
 
 /// A name.
