@@ -2,8 +2,9 @@
 
 use jarwright_kitchen::ports::{Hash, KeepError};
 
+use crate::fault::said;
 use crate::opening::SOUND;
-use crate::{Ledger, row, said, sql};
+use crate::{Ledger, row, sql};
 
 /// Texts read at a time: of the largest, some 16 MiB.
 const AT_A_TIME: i64 = 16;
@@ -33,11 +34,15 @@ impl Ledger {
         }
         let astray = sqlx::query("PRAGMA foreign_key_check").fetch_optional(&self.read);
         if astray.await.map_err(said)?.is_some() {
-            return Err(KeepError::Damaged("the ledger names something that is not in it".into()));
+            return Err(KeepError::Damaged(
+                "the ledger names something that is not in it".into(),
+            ));
         }
         let broken = sqlx::query_as::<_, (String, String)>(sql::BROKEN_NAME).fetch_optional(&self.read);
         if let Some((kind, name)) = broken.await.map_err(said)? {
-            return Err(KeepError::Damaged(format!("the versions of {kind} \"{name}\" in the ledger have a gap")));
+            return Err(KeepError::Damaged(format!(
+                "the versions of {kind} \"{name}\" in the ledger have a gap"
+            )));
         }
         let versions = sqlx::query_scalar::<_, i64>(sql::COUNT_VERSIONS).fetch_one(&self.read);
         Ok(Checked {

@@ -22,8 +22,8 @@ fn primary(code: i32, words: &str) -> KeepError {
     }
 }
 
-/// A fault of the database.
-pub fn of_database(error: &sqlx::Error) -> KeepError {
+/// What the database said.
+pub fn said(error: sqlx::Error) -> KeepError {
     match error {
         sqlx::Error::Database(fault) => {
             // The lowest eight bits of an extended code are the primary one.
@@ -35,20 +35,20 @@ pub fn of_database(error: &sqlx::Error) -> KeepError {
         }
         sqlx::Error::PoolTimedOut => KeepError::Unreachable("the ledger was busy for too long".into()),
         sqlx::Error::PoolClosed => KeepError::Unreachable("the ledger was closed".into()),
-        sqlx::Error::ColumnDecode { .. } | sqlx::Error::Decode(_) => {
+        error @ (sqlx::Error::ColumnDecode { .. } | sqlx::Error::Decode(_)) => {
             KeepError::Damaged(format!("what the ledger holds cannot be read: {error}"))
         }
-        _ => KeepError::Unreachable(format!("the ledger could not be asked: {error}")),
+        error => KeepError::Unreachable(format!("the ledger could not be asked: {error}")),
     }
 }
 
 /// A fault while the tables are made or held against this program's.
-pub fn of_migration(error: &MigrateError) -> KeepError {
+pub fn of_migration(error: MigrateError) -> KeepError {
     match error {
         MigrateError::VersionMissing(version) => KeepError::Newer(format!(
             "the ledger was written by a newer program (its tables are of {version}, unknown here)"
         )),
-        MigrateError::Execute(fault) | MigrateError::ExecuteMigration(fault, _) => of_database(fault),
-        _ => KeepError::Damaged(format!("the ledger's tables are not this program's: {error}")),
+        MigrateError::Execute(fault) | MigrateError::ExecuteMigration(fault, _) => said(fault),
+        error => KeepError::Damaged(format!("the ledger's tables are not this program's: {error}")),
     }
 }

@@ -106,7 +106,7 @@ pub enum FolderError {
         /// The file it was about, none for the whole.
         file: Option<PathBuf>,
         /// The refusal.
-        cause: KeepError,
+        cause: Box<KeepError>,
     },
     /// A file could not be written; those before it are done, and doing it again does no harm.
     Write(FileFault),
@@ -136,14 +136,21 @@ impl fmt::Display for FolderError {
 impl std::error::Error for FolderError {
     fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
         match self {
-            Self::Keep { cause, .. } => Some(cause),
+            Self::Keep { cause, .. } => Some(cause.as_ref()),
             Self::Files(_) | Self::Write(_) => None,
         }
     }
 }
 
+fn refused(file: Option<PathBuf>, cause: KeepError) -> FolderError {
+    FolderError::Keep {
+        file,
+        cause: Box::new(cause),
+    }
+}
+
 fn unread(cause: KeepError) -> FolderError {
-    FolderError::Keep { file: None, cause }
+    refused(None, cause)
 }
 
 /// Saves every file of a folder whose text was never a version of its name, by [`IMPORT`].
@@ -159,19 +166,14 @@ pub async fn import_folder(keeper: &dyn Keeper, folder: &Path, at: Timestamp) ->
     let found = files::read_all(folder)?;
     let mut imported = Imported::default();
     for (file, text) in found.texts {
-        keeper.keep_text(&text).await.map_err(|cause| FolderError::Keep {
-            file: Some(file.clone()),
-            cause,
-        })?;
+        let kept = keeper.keep_text(&text).await;
+        kept.map_err(|cause| refused(Some(file.clone()), cause))?;
         imported.texts.push(file);
     }
     for found in found.named {
         let file = found.file.clone();
         let done = import_file(keeper, found, &by, at).await;
-        imported.files.push(done.map_err(|cause| FolderError::Keep {
-            file: Some(file),
-            cause,
-        })?);
+        imported.files.push(done.map_err(|cause| refused(Some(file), cause))?);
     }
     Ok(imported)
 }

@@ -29,6 +29,7 @@ use sqlx::Transaction;
 use sqlx::sqlite::{Sqlite, SqliteExecutor, SqlitePool};
 
 pub use crate::checking::Checked;
+use crate::fault::said;
 use crate::row::{Line, Row};
 
 /// What the file is called in a folder where everything is kept.
@@ -212,10 +213,6 @@ async fn answer_of(from: impl SqliteExecutor<'_>, run: &Hash, program: &Who) -> 
         .bind(program.as_str());
     let answer = query.fetch_optional(from).await.map_err(said)?;
     Ok(answer.map(Arc::from))
-}
-
-fn said(error: sqlx::Error) -> KeepError {
-    fault::of_database(&error)
 }
 
 fn to_i64(number: u64) -> Result<i64, KeepError> {

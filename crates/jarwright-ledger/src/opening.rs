@@ -10,7 +10,8 @@ use sqlx::migrate::{Migration, MigrationType, Migrator};
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous};
 use sqlx::{ConnectOptions, Connection, SqlSafeStr};
 
-use crate::{fault, whole_file};
+use crate::fault::{of_migration, said};
+use crate::whole_file;
 
 /// "Jarw" in the file's header says that it is a ledger of this program.
 const APPLICATION_ID: i64 = 0x4a61_7277;
@@ -92,7 +93,7 @@ async fn pool(options: SqliteConnectOptions, most: u32) -> Result<SqlitePool, Ke
         .max_lifetime(None)
         .connect_with(options)
         .await
-        .map_err(|error| fault::of_database(&error))
+        .map_err(said)
 }
 
 /// Makes the file, when there is none, for its owner alone; the database's side files follow it.
@@ -152,7 +153,7 @@ async fn must_be_ours(plain: &SqliteConnectOptions, look_through: bool) -> Resul
         once.close().await?;
         Ok::<_, sqlx::Error>((id, tables, check))
     };
-    match asked.await.map_err(|error| fault::of_database(&error))? {
+    match asked.await.map_err(said)? {
         (_, _, check) if check != SOUND => Err(KeepError::Damaged(format!("the ledger's file is damaged ({check})"))),
         (APPLICATION_ID, _, _) | (0, 0, _) => Ok(()),
         _ => Err(KeepError::Damaged(
@@ -163,17 +164,45 @@ async fn must_be_ours(plain: &SqliteConnectOptions, look_through: bool) -> Resul
 
 /// Makes the tables that are missing, all or none, and refuses those it does not know.
 async fn make_tables(write: &SqlitePool) -> Result<(), KeepError> {
-    let fault = |error: sqlx::Error| fault::of_database(&error);
     // Held from before the first look, so that two programs cannot both make them.
-    let mut whole = write.begin_with("BEGIN IMMEDIATE").await.map_err(fault)?;
+    let mut whole = write.begin_with("BEGIN IMMEDIATE").await.map_err(said)?;
     // `run` would make the future one that cannot be sent between threads.
     migrator()
         .run_direct(None, &mut *whole, false)
         .await
-        .map_err(|error| fault::of_migration(&error))?;
+        .map_err(of_migration)?;
     sqlx::query("PRAGMA application_id = 0x4a617277")
         .execute(&mut *whole)
         .await
-        .map_err(fault)?;
-    whole.commit().await.map_err(fault)
+        .map_err(said)?;
+    whole.commit().await.map_err(said)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// SQLite, "Pragma statements supported by SQLite": synchronous 2 is FULL, with which a commit in
+    /// WAL mode waits for the disk.
+    #[test]
+    fn the_writer_waits_for_the_disk_and_the_readers_cannot_write() -> Result<(), Box<dyn std::error::Error>> {
+        let folder = tempfile::tempdir()?;
+        let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
+        runtime.block_on(async {
+            let (write, read) = file(&folder.path().join("ledger")).await?;
+            let journal: String = sqlx::query_scalar("PRAGMA journal_mode").fetch_one(&write).await?;
+            assert_eq!(journal, "wal");
+            for (pool, pragma, expected) in [
+                (&write, "PRAGMA synchronous", 2),
+                (&write, "PRAGMA foreign_keys", 1),
+                (&write, "PRAGMA busy_timeout", 5_000),
+                (&write, "PRAGMA application_id", APPLICATION_ID),
+                (&read, "PRAGMA query_only", 1),
+            ] {
+                let found: i64 = sqlx::query_scalar(pragma).fetch_one(pool).await?;
+                assert_eq!(found, expected, "{pragma}");
+            }
+            Ok(())
+        })
+    }
 }

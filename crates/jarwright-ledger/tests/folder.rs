@@ -9,9 +9,7 @@ use std::path::{Path, PathBuf};
 use common::{Any, at, curd, name, run, who};
 use jarwright_kitchen::ports::{Draft, Hash, Keeper, Kept, Memory, Version};
 use jarwright_ledger::Ledger;
-use jarwright_ledger::folder::{
-    Became, FolderError, Imported, MOST_FOLDER_BYTES, export_folder, import_folder,
-};
+use jarwright_ledger::folder::{Became, FolderError, Imported, MOST_FOLDER_BYTES, export_folder, import_folder};
 
 fn demo() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo")
@@ -48,7 +46,12 @@ fn the_demo_goes_in_and_comes_out_byte_for_byte() -> Result<(), Any> {
         assert_eq!(kitchen.by.as_str(), "import");
 
         let again = import_folder(&ledger, &demo(), at(60)).await?;
-        assert!(again.files.iter().all(|one| one.became == Became::Same && one.number == 1));
+        assert!(
+            again
+                .files
+                .iter()
+                .all(|one| one.became == Became::Same && one.number == 1)
+        );
 
         let exported = export_folder(&ledger, out.path()).await?;
         assert_eq!(exported.written.len(), imported.len());
@@ -130,7 +133,10 @@ fn an_export_replaces_its_own_files_and_not_those_changed_by_hand() -> Result<()
         keeper.save(curd("one", None)).await?;
         export_folder(&keeper, folder.path()).await?;
         keeper.save(curd("two", Some(1))).await?;
-        assert_eq!(export_folder(&keeper, folder.path()).await?.written, [file.clone()]);
+        assert_eq!(
+            export_folder(&keeper, folder.path()).await?.written,
+            std::slice::from_ref(&file)
+        );
         assert_eq!(fs::read_to_string(&file)?, "two");
 
         fs::write(&file, "by hand")?;
@@ -201,7 +207,9 @@ fn an_import_does_not_bring_back_what_was_changed_or_withdrawn_since() -> Result
         keeper.save(pickles.clone()).await?;
         export_folder(&keeper, folder.path()).await?;
         keeper.save(curd("two", Some(1))).await?;
-        keeper.withdraw(Kept::Formula, &pickles.name, 1, &who("Mira"), at(1)).await?;
+        keeper
+            .withdraw(Kept::Formula, &pickles.name, 1, &who("Mira"), at(1))
+            .await?;
 
         let imported = import_folder(&keeper, folder.path(), at(2)).await?.files;
         let told: Vec<_> = imported.iter().map(|file| (file.number, file.became)).collect();
@@ -244,7 +252,11 @@ fn a_run_is_answered_from_the_same_texts_after_it_went_through_a_folder() -> Res
         export_folder(&keeper, folder.path()).await?;
         let ledger = Ledger::in_memory().await?;
         let imported = import_folder(&ledger, folder.path(), at(1)).await?;
-        assert_eq!(imported.texts.len(), 1, "the kitchen stands, the earlier formula does not");
+        assert_eq!(
+            imported.texts.len(),
+            1,
+            "the kitchen stands, the earlier formula does not"
+        );
         assert_eq!(ledger.content(&pinned.hash()).await?, Some(pinned.text));
         assert_eq!(ledger.content(&kitchen.hash()).await?, Some(kitchen.text));
         let back = ledger.newest(Kept::Run, &order.name).await?;
@@ -261,7 +273,13 @@ fn everything_that_stands_goes_through_a_folder_whatever_its_name() -> Result<()
     run(async {
         let keeper = Memory::new();
         for kind in Kept::ALL {
-            for each in [kind.word(), "a", "варенье", "x".repeat(80).as_str(), "é".repeat(80).as_str()] {
+            for each in [
+                kind.word(),
+                "a",
+                "варенье",
+                "x".repeat(80).as_str(),
+                "é".repeat(80).as_str(),
+            ] {
                 let draft = Draft {
                     kind,
                     name: name(each),
@@ -336,7 +354,9 @@ fn an_export_that_cannot_write_leaves_what_was_there() -> Result<(), Any> {
         export_folder(&keeper, folder.path()).await?;
         keeper.save(curd("two", Some(1))).await?;
         // A folder where the file is to be written aside cannot be taken away or written over.
-        let aside = folder.path().join(format!("formulas/.lime-curd.toml.{}.part", std::process::id()));
+        let aside = folder
+            .path()
+            .join(format!("formulas/.lime-curd.toml.{}.part", std::process::id()));
         fs::create_dir(&aside)?;
         let Err(FolderError::Write(fault)) = export_folder(&keeper, folder.path()).await else {
             return Err("written".into());

@@ -28,7 +28,7 @@ const USUAL_KILLS: u32 = 50;
 
 /// A text that differs with each version, sometimes of many pages.
 fn text_of(number: u64) -> String {
-    format!("version {number} ").repeat(if number % 3 == 0 { 3_000 } else { 1 })
+    format!("version {number} ").repeat(if number.is_multiple_of(3) { 3_000 } else { 1 })
 }
 
 fn child(file: &Path) -> Result<(), Any> {
@@ -133,7 +133,10 @@ fn every_acknowledged_save_outlives_its_program(kills: u32) -> Result<(), Any> {
         before = found(&file, &told).map_err(|error| format!("kill {kill}: {error}"))?;
         untold += u32::from(told.last().is_some_and(|(last, _)| *last < before));
     }
-    println!("{kills} kills, {} saves told of, {before} found, {untold} kept and not told of", told.len());
+    println!(
+        "{kills} kills, {} saves told of, {before} found, {untold} kept and not told of",
+        told.len()
+    );
     Ok(())
 }
 

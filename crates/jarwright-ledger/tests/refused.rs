@@ -80,6 +80,83 @@ fn a_torn_file_is_refused_in_words_wherever_it_is_torn() -> Result<(), Any> {
 }
 
 #[test]
+fn a_large_file_is_refused_at_the_latest_where_it_is_damaged() -> Result<(), Any> {
+    let folder = tempfile::tempdir()?;
+    let file = folder.path().join("ledger");
+    run(async {
+        let ledger = Ledger::open(&file).await?;
+        let mut saved = Vec::new();
+        for number in 0..12 {
+            let draft = Draft {
+                name: name(&format!("formula-{number}")),
+                ..curd(&format!("{number:>9} ").repeat(100_000), None)
+            };
+            saved.push(ledger.save(draft).await?);
+        }
+        ledger.close().await;
+        let whole = fs::read(&file)?;
+        fs::write(&file, &whole[..whole.len() * 3 / 4])?;
+        let torn = refusal(&file).await?;
+        assert!(matches!(torn, KeepError::Damaged(_)), "{torn:?}");
+
+        let mut spoilt = whole.clone();
+        let page = whole.len() / 2 / 4_096 * 4_096;
+        spoilt[page..page + 4_096].fill(0xa5);
+        fs::write(&file, spoilt)?;
+        let ledger = Ledger::open(&file).await?;
+        let checked = ledger.check().await;
+        assert!(matches!(checked, Err(KeepError::Damaged(_))), "{checked:?}");
+        let mut refused = 0;
+        for version in saved {
+            match ledger.newest(Kept::Formula, &version.name).await {
+                Ok(read) => assert!(read == Some(version)),
+                Err(KeepError::Damaged(_)) => refused += 1,
+                Err(other) => return Err(other.into()),
+            }
+        }
+        assert_eq!(refused, 1);
+        Ok(())
+    })
+}
+
+#[test]
+fn a_torn_log_leaves_a_sound_beginning() -> Result<(), Any> {
+    const SAVES: u64 = 6;
+    let folder = tempfile::tempdir()?;
+    let file = folder.path().join("ledger");
+    let log = folder.path().join("ledger-wal");
+    run(async {
+        let ledger = Ledger::open(&file).await?;
+        for number in 0..SAVES {
+            let after = (number > 0).then_some(number);
+            ledger.save(curd(&format!("{number} ").repeat(2_000), after)).await?;
+        }
+        // What a power failure leaves: the file, and of its log what had reached the disk.
+        let (on_disk, logged) = (fs::read(&file)?, fs::read(&log)?);
+        ledger.close().await;
+        assert!(logged.len() > 10 * 4_096);
+        let torn = folder.path().join("torn");
+        let torn_log = folder.path().join("torn-wal");
+        let mut before = 0;
+        for length in (0..logged.len()).step_by(1_777).chain([logged.len()]) {
+            fs::write(&torn, &on_disk)?;
+            fs::write(&torn_log, &logged[..length])?;
+            let ledger = Ledger::open(&torn)
+                .await
+                .map_err(|error| format!("{length} bytes: {error}"))?;
+            ledger.check().await?;
+            let newest = ledger.newest(Kept::Formula, &name("lime-curd")).await?;
+            let newest = newest.map_or(0, |newest| newest.number);
+            assert!(newest == before || newest == before + 1, "{length} bytes: {newest}");
+            before = newest;
+            ledger.close().await;
+        }
+        assert_eq!(before, SAVES, "all of the log, all of the saves");
+        Ok(())
+    })
+}
+
+#[test]
 fn a_text_changed_on_the_disk_is_not_given_out() -> Result<(), Any> {
     let folder = tempfile::tempdir()?;
     let file = folder.path().join("ledger");

@@ -222,7 +222,9 @@ async fn full(keeper: &dyn Keeper) -> Result<(), Any> {
         ..named("last", Some(1))
     };
     assert_eq!(keeper.save(newer).await?.number, 2, "a name that stands may go on");
-    keeper.withdraw(Kept::Run, &name("last"), 2, &who("Mira"), at(1)).await?;
+    keeper
+        .withdraw(Kept::Run, &name("last"), 2, &who("Mira"), at(1))
+        .await?;
     assert_eq!(keeper.save(named("one-more", None)).await?.number, 1);
     Ok(())
 }

@@ -4,7 +4,7 @@ mod common;
 
 use std::cell::Cell;
 
-use common::{Any, at, name, run, runtime, who};
+use common::{Any, at, name, run, runtime, text, who};
 use jarwright_kitchen::ports::{Draft, Hash, KeepError, Keeper, Kept, MOST_TEXT_BYTES, Memory, Name, Text};
 use jarwright_ledger::Ledger;
 use proptest::prelude::*;
@@ -94,13 +94,7 @@ enum Step {
 
 fn step() -> impl Strategy<Value = Step> {
     let names = prop::sample::select(vec![name("a"), name("b"), name("ä"), name("Ж".to_lowercase().as_str())]);
-    let texts = || {
-        prop::sample::select(
-            ["", "x", "y", "z"]
-                .map(|words| Text::new(words).expect("a text"))
-                .to_vec(),
-        )
-    };
+    let texts = || prop::sample::select(["", "x", "y", "z"].map(text).to_vec());
     prop_oneof![
         4 => (names.clone(), texts(), prop::option::of(0_u64..5)).prop_map(|(n, t, a)| Step::Save(n, t, a)),
         1 => (names, 0_u64..5).prop_map(|(n, a)| Step::Withdraw(n, a)),

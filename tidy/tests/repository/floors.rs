@@ -47,7 +47,13 @@ const LIBRARIES: [(&str, &[&str]); 23] = [
     ("rand_chacha", &["jarwright-figure"]),
     (
         "serde",
-        &["jarwright-figure", "jarwright-kitchen", "jarwright-stove", "jarwright-pages", "jarwright"],
+        &[
+            "jarwright-figure",
+            "jarwright-kitchen",
+            "jarwright-stove",
+            "jarwright-pages",
+            "jarwright",
+        ],
     ),
     ("serde_json", &["jarwright-pages", "jarwright"]),
     ("seuif97", &["jarwright-matter"]),

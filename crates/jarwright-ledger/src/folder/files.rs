@@ -164,5 +164,8 @@ fn name_of(folder: &Path, kind: Kept, file: &Path) -> Result<Name, String> {
 
 /// The hash that a file's name is, in lower case as it is written.
 fn hash_of_name(file: &Path) -> Option<Hash> {
-    stem(file).parse().ok().filter(|hash: &Hash| hash.to_string() == stem(file))
+    stem(file)
+        .parse()
+        .ok()
+        .filter(|hash: &Hash| hash.to_string() == stem(file))
 }

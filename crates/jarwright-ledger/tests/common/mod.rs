@@ -1,5 +1,6 @@
 //! What the tests of this crate share.
 #![allow(dead_code, reason = "each test file uses its part")]
+#![allow(clippy::expect_used, reason = "what a test makes for itself is made right")]
 
 use std::future::Future;
 use std::path::Path;
