@@ -138,7 +138,7 @@ fn a_torn_log_leaves_a_sound_beginning() -> Result<(), Any> {
         let torn = folder.path().join("torn");
         let torn_log = folder.path().join("torn-wal");
         let mut before = 0;
-        for length in (0..logged.len()).step_by(1_777).chain([logged.len()]) {
+        for length in (0..logged.len()).step_by(3_331).chain([logged.len()]) {
             fs::write(&torn, &on_disk)?;
             fs::write(&torn_log, &logged[..length])?;
             let ledger = Ledger::open(&torn)
