@@ -26,7 +26,7 @@ impl Listening {
     pub fn parse(text: &str) -> Result<Self, Stop> {
         let at: SocketAddr = text
             .trim()
-            .replace("localhost:", "127.0.0.1:")
+            .replace("localhost", "127.0.0.1")
             .parse()
             .map_err(|_| Stop::asked(format!("--listen \"{text}\" is no address and port"), "write 127.0.0.1:8417"))?;
         if at.ip().is_loopback() {
