@@ -36,7 +36,7 @@ const LIBRARIES: [(&str, &[&str]); 15] = [
         "serde",
         &["jarwright-figure", "jarwright-kitchen", "jarwright-stove", "jarwright"],
     ),
-    ("serde_json", &["jarwright"]),
+    ("serde_json", &["jarwright-kitchen", "jarwright"]),
     ("seuif97", &["jarwright-matter"]),
     ("statrs", &["jarwright-dose", "jarwright-figure", "jarwright-heat"]),
     ("strsim", &["jarwright-kitchen"]),

@@ -47,6 +47,7 @@ pub use equipment::{
     Times, Weekday,
 };
 pub use formula::{Endpoint, FormulaFile, FormulaLine, GoesIn, Letter, Measured, Pack, Part, StopAt};
+pub(crate) use formula_words::stop_at;
 pub use money::Money;
 pub use pot_case::{PotAddition, PotCase, PotFood, PotStop, Shares, VesselKind};
 pub use problem::{Fault, Problem};
