@@ -84,6 +84,24 @@ fn what_is_doubtful_is_asked_and_nothing_is_written() -> Result<(), Any> {
 }
 
 #[test]
+fn a_draft_with_its_marks_is_written_for_an_editor_and_is_no_formula() -> Result<(), Any> {
+    let desk = Desk::new(SPREAD.as_bytes())?;
+    let output = desk.run(&["--food", "curd", "--draft", "draft.toml"])?;
+    assert_eq!(output.status.code(), Some(2), "{}", err(&output));
+    let text = fs::read_to_string(desk.path("draft.toml"))?;
+    for words in ["DECIDE 1.range", "amount = \"?\"", "to_decide = [", "# Set aside"] {
+        assert!(text.contains(words), "no {words} in\n{text}");
+    }
+    let again = desk.run(&["--draft", "draft.toml"])?;
+    assert!(
+        err(&again).contains("no formula is written over another"),
+        "{}",
+        err(&again)
+    );
+    Ok(())
+}
+
+#[test]
 fn answered_it_is_written_once_and_can_be_adjusted() -> Result<(), Any> {
     let desk = Desk::new(SPREAD.as_bytes())?;
     let mut args = ANSWERS[..5].to_vec();

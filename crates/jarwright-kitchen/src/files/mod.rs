@@ -62,5 +62,6 @@ pub use spell::nearest;
 pub use stores::{Analysis, OwnIngredient, StoresFile, StoresItem, TitratableAcidity};
 pub use unit::{AmountUnit, EXPECTED_UNIT};
 pub use walk::{MOST_BYTES, MOST_CHARS, MOST_LINES, MOST_PROBLEMS};
+pub(crate) use write::quoted;
 pub use write::{BathAnswer, BurnerAnswer, KitchenAnswers, PotAnswer, kitchen_text};
 pub use write_formula::formula_text;

@@ -7,7 +7,8 @@
 //!
 //! The walk: `page.rs` and `raw.rs` find the lines, `line.rs` takes one apart (`number.rs`,
 //! `measured.rs`), `food.rs` looks its food up, `ask.rs` raises the questions of `doubt.rs`,
-//! `draft.rs` takes the answers, `write.rs` writes the formula.
+//! `draft.rs` takes the answers, `write.rs` writes the formula, `marked.rs` a draft with
+//! its open questions marked.
 
 mod ask;
 mod clean;
@@ -15,6 +16,7 @@ mod doubt;
 mod draft;
 mod food;
 mod line;
+mod marked;
 mod measured;
 mod number;
 mod page;

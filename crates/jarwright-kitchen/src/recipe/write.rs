@@ -45,7 +45,7 @@ impl Draft {
     }
 
     /// What is written for a question of the whole recipe.
-    fn words(&self, kind: DoubtKind) -> Option<String> {
+    pub(super) fn words(&self, kind: DoubtKind) -> Option<String> {
         let doubt = self.told(kind)?;
         match doubt.chosen() {
             Some(Settles::Words(words)) => Some(words.clone()),
@@ -91,7 +91,7 @@ impl Draft {
     }
 
     /// Lines of comment at the formula's head.
-    fn about(&self) -> Vec<String> {
+    pub(super) fn about(&self) -> Vec<String> {
         let mut out = vec![
             "Taken in from outside. It is no tested schedule and claims none; minutes in its steps are not \
              one either."

@@ -32,10 +32,11 @@ then ask what is doubtful in it, and answer:
 
 A question is answered by its name and a letter (1.range=b), or by an amount that was weighed
 (1.range=\"70 g\"); 1=b does where line 1 has one open question. Reads lines of text in English,
-and schema.org recipes in a page or as JSON. Nothing doubtful is settled by itself, nothing is
-written while a question is open, and no formula taken in claims a tested schedule.
+and schema.org recipes in a page or as JSON. Nothing doubtful is settled by itself, no formula is
+written while a question is open, and none taken in claims a tested schedule. --draft writes what
+there is with every open question marked; no other command reads it as a formula before you decide.
 
-Exit codes: 0 done, 2 bad input or open questions (nothing is written).";
+Exit codes: 0 done, 2 bad input or open questions (no formula is written).";
 
 #[derive(Debug, clap::Args)]
 #[command(after_help = EXAMPLES)]
@@ -52,6 +53,9 @@ pub struct Args {
     /// Write the formula into this file, which may not exist yet
     #[arg(long, value_name = "NEW.toml")]
     out: Option<PathBuf>,
+    /// Write the draft into this new file, every open question marked, to decide in an editor
+    #[arg(long, value_name = "NEW.toml")]
+    draft: Option<PathBuf>,
     /// Stores file with own ingredients [default: stores.toml in the data folder, if it is there]
     #[arg(long, value_name = "FILE")]
     stores: Option<PathBuf>,
@@ -65,7 +69,7 @@ pub struct Args {
 /// # Errors
 /// [`Stop`] on bad input and on files that cannot be read or written.
 pub fn run(args: &Args) -> Result<Exit, Stop> {
-    if let Some(out) = &args.out {
+    for out in args.out.iter().chain(&args.draft) {
         free(out)?;
     }
     let stores = stores(args.stores.as_deref())?;
@@ -104,6 +108,10 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
         }
         _ => None,
     };
+    if let Some(path) = &args.draft {
+        free(path)?;
+        write_whole(path, &draft.to_marked_toml())?;
+    }
     let formula = formula.ok();
     let said = if args.json {
         out::json(&serde_json::json!({ "draft": draft, "formula": formula }))?

@@ -255,6 +255,46 @@ fn an_answer_that_cannot_be_weighed_leaves_the_line_open() -> Result<(), String>
 }
 
 #[test]
+fn a_marked_draft_names_every_open_question_and_is_no_formula_before_all_are_decided() -> Result<(), String> {
+    let mut draft = draft("Spread\n\n3-4 tbsp honey\n200 g moonfruit\n500 g sugar\n")?;
+    for (key, answer) in [
+        ("", ""),
+        ("food", "syrup"),
+        ("stop-at", "boil"),
+        ("cup", "us"),
+        ("2.ingredient", "sugar"),
+        ("1.range", "b"),
+    ] {
+        if !key.is_empty() {
+            draft
+                .decide(key, &Answer::parse(answer))
+                .map_err(|fault| fault.to_string())?;
+        }
+        let marked = draft.to_marked_toml();
+        let open = open(&draft);
+        assert!(
+            open.iter().all(|key| marked.contains(&format!("DECIDE {key}: "))),
+            "{marked}"
+        );
+        assert_eq!(read_formula("draft.toml", &marked).is_ok(), open.is_empty(), "{marked}");
+        // By hand: what is meant over each "?", and the list of questions out.
+        let hand: String = marked
+            .replace("food = \"?\"", "food = \"syrup\"")
+            .replace("cup = \"?\"", "cup = \"us\"")
+            .replace("stop_at = \"?\"", "stop_at = \"boil\"")
+            .replace("ingredient = \"?\"", "ingredient = \"sugar\"")
+            .replace("amount = \"?\"", "amount = \"70 g\"")
+            .lines()
+            .filter(|line| !line.starts_with("to_decide"))
+            .map(|line| format!("{line}\n"))
+            .collect();
+        assert!(formula(&hand)?.lines.len() == 3, "{hand}");
+    }
+    assert_eq!(draft.to_toml(), Ok(draft.to_marked_toml()));
+    Ok(())
+}
+
+#[test]
 fn whose_cup_is_asked_only_where_it_matters_and_says_the_millilitres() -> Result<(), String> {
     assert!(!open(&draft("500 g sugar")?).contains(&"cup"));
     assert!(!open(&draft("1 cup (200 g) sugar")?).contains(&"cup"));

@@ -166,6 +166,9 @@ proptest! {
             nothing_is_guessed(&draft)?;
             let before = draft.open().count();
             let wrote = draft.to_toml();
+            let marked = draft.to_marked_toml();
+            prop_assert!(marked.parse::<toml::Table>().is_ok(), "{marked}");
+            prop_assert!(before == 0 || crate::files::read_formula("draft", &marked).is_err(), "{marked}");
             prop_assert!(before == 0 || wrote.is_err(), "written with {before} open");
             let after = answer_all(draft);
             nothing_is_guessed(&after)?;
