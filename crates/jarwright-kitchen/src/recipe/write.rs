@@ -37,7 +37,9 @@ impl Draft {
         }
         let fault = |what: String| vec![Doubt::new(DoubtKind::Ingredient, what)];
         let formula = self.formula().map_err(fault)?;
-        let text = formula_text(&formula, &self.about());
+        let mut about = self.about();
+        about.insert(1, "Amounts that were doubtful were settled by a person.".to_owned());
+        let text = formula_text(&formula, &about);
         // The reader has the last word: what it refuses is never handed out.
         read_formula_with("the draft", &text, self.stores.as_ref())
             .map_err(|problems| fault(problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")))?;
@@ -96,7 +98,6 @@ impl Draft {
             "Taken in from outside. It is no tested schedule and claims none; minutes in its steps are not \
              one either."
                 .to_owned(),
-            "Amounts that were doubtful were settled by a person.".to_owned(),
         ];
         out.extend(
             self.made
