@@ -20,7 +20,7 @@ Examples:
 The kitchen, its people and its suppliers are invented.";
 
 /// The invented kitchen's files, as they stand in the repository.
-const FILES: [(&str, &str); 9] = [
+const FILES: [(&str, &str); 10] = [
     ("kitchen.toml", include_str!("../../../../demo/kitchen.toml")),
     ("stores.toml", include_str!("../../../../demo/stores.toml")),
     (
@@ -38,6 +38,10 @@ const FILES: [(&str, &str); 9] = [
     (
         "formulas/dill-pickles.toml",
         include_str!("../../../../demo/formulas/dill-pickles.toml"),
+    ),
+    (
+        "baths/two-loads.toml",
+        include_str!("../../../../demo/baths/two-loads.toml"),
     ),
     (
         "jars/lime-curd.toml",
@@ -110,7 +114,7 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
 
 /// Writes what is not there yet; gives back the files that differ and were left alone.
 fn make_files(dir: &Path) -> Result<Vec<PathBuf>, Stop> {
-    for folder in ["formulas", "jars", "pots"] {
+    for folder in ["formulas", "baths", "jars", "pots"] {
         make_dir(&dir.join(folder))?;
     }
     let mut kept = Vec::new();
