@@ -48,6 +48,7 @@ pub mod pot_run;
 mod potful;
 mod pots;
 mod property;
+pub mod recipe;
 mod routes;
 mod setting;
 mod sheet;

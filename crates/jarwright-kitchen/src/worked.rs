@@ -66,8 +66,8 @@ impl Work {
         let here = self.stop_c.map(|id| words::fine_temperature(graph.value(id)));
         match (self.stop, here) {
             (Stop::Temperature(c), _) => words::fine_temperature(c),
-            (Stop::Brix(brix), Some(here)) => format!("{brix:.0} °Brix, {here} here"),
-            (Stop::Brix(brix), None) => format!("{brix:.0} °Brix"),
+            (Stop::Brix(brix), Some(here)) => format!("{brix:.0} °Brix of the whole food, {here} here"),
+            (Stop::Brix(brix), None) => format!("{brix:.0} °Brix of the whole food"),
             (Stop::Boiled(s), _) => format!("{:.0} min at the boil", s / 60.0),
             (Stop::AtTheBoil, _) => "the boil".into(),
         }

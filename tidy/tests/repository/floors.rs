@@ -55,7 +55,7 @@ const LIBRARIES: [(&str, &[&str]); 23] = [
             "jarwright",
         ],
     ),
-    ("serde_json", &["jarwright-pages", "jarwright"]),
+    ("serde_json", &["jarwright-kitchen", "jarwright-pages", "jarwright"]),
     ("seuif97", &["jarwright-matter"]),
     ("sha2", &["jarwright-kitchen", "jarwright-pages"]),
     ("sqlx", &["jarwright-ledger"]),
