@@ -4,17 +4,29 @@
 //! title and a description for those who do not see it, no script and no outside resource.
 //! Shades differ by hatching as well as by grey, so that a copying machine keeps them apart.
 
+mod axes;
+mod banded;
+mod bars;
 mod chart;
+mod contour;
 mod curve;
 mod curves;
+mod ink;
+mod jar_section;
 mod log;
 mod odds;
 mod ornament;
 mod timeline;
 
+pub use banded::{Across, BandCurve, BandPoint, Banded, Lower, LowerLine, Up, banded};
+pub use bars::{CauseRow, Causes, Change, ChangeScale, Changes, causes, changes};
 pub use chart::{Axis, Chart, Line, LineKind, chart};
 pub use curve::{Curve, Mark, Phase, curve};
 pub use curves::{Curves, Level, OneCurve, Weight, curves};
+pub use ink::PICTURE_CSS;
+pub use jar_section::{
+    Around, BAND_EDGES_C, Frame, JarSection, MOST_FRAMES, Medium, jar_film, jar_section, jar_strip, section_told,
+};
 pub use log::{LogPicture, Probe, Spot, log};
 pub use odds::{Asked, CauseBar, Odds, ShareBar, odds};
 pub use ornament::{graduations, jar, ladle};
@@ -72,6 +84,17 @@ impl Scale {
         self.every(step)
     }
 
+    /// Round values at least `gap` apart on the picture, and the step between them.
+    fn marks(&self, gap: f64) -> (Vec<f64>, f64) {
+        let many = ((self.end - self.start).abs() / gap).clamp(1.0, 12.0) as usize;
+        let ticks = self.ticks(many);
+        let step = match ticks.as_slice() {
+            [a, b, ..] => b - a,
+            _ => (self.to - self.from) / 10.0,
+        };
+        (ticks, step)
+    }
+
     /// Multiples of `step` on the scale.
     #[must_use]
     pub fn every(&self, step: f64) -> Vec<f64> {
@@ -94,6 +117,7 @@ fn picture(id: &str, title: &str, desc: &str, width: f64, height: f64, inside: &
             font-family="'Liberation Sans', Arial, 'Segoe UI', sans-serif" font-size="12" fill="#000" {
             title id=(title_id) { (title) }
             desc id=(desc_id) { (desc) }
+            rect class="ink-ground" width=(px(width)) height=(px(height)) fill="#fff" {}
             (inside)
         }
     }
@@ -125,7 +149,7 @@ fn text(x: f64, y: f64, anchor: Anchor, words: &str) -> Markup {
 fn on_white(x: f64, y: f64, anchor: Anchor, words: &str) -> Markup {
     html! {
         text x=(px(x)) y=(px(y)) text-anchor=(anchor.word())
-            stroke="#fff" stroke-width="3.5" stroke-linejoin="round" paint-order="stroke" { (words) }
+            class="ink-halo" stroke="#fff" stroke-width="3.5" stroke-linejoin="round" paint-order="stroke" { (words) }
     }
 }
 
@@ -143,13 +167,14 @@ enum Stroke {
     Strong,
 }
 
-fn stroke(line: Stroke) -> (&'static str, &'static str, &'static str) {
+/// Class, colour on paper, width and dashes of a line.
+fn stroke(line: Stroke) -> (&'static str, &'static str, &'static str, &'static str) {
     match line {
-        Stroke::Hair => ("#999", "0.5", "none"),
-        Stroke::Fine => ("#000", "0.8", "none"),
-        Stroke::Dashed => ("#000", "0.9", "5 3"),
-        Stroke::Dotted => ("#000", "1", "1 3"),
-        Stroke::Strong => ("#000", "2.4", "none"),
+        Stroke::Hair => ("ink-hair", "#8c8c8c", "0.5", "none"),
+        Stroke::Fine => ("ink-line", "#000", "0.8", "none"),
+        Stroke::Dashed => ("ink-line", "#000", "0.9", "5 3"),
+        Stroke::Dotted => ("ink-line", "#000", "1", "1 3"),
+        Stroke::Strong => ("ink-line", "#000", "2.4", "none"),
     }
 }
 
@@ -158,10 +183,16 @@ fn line(x1: f64, y1: f64, x2: f64, y2: f64, kind: Stroke) -> Markup {
 }
 
 fn path(d: &str, kind: Stroke) -> Markup {
-    let (colour, width, dashes) = stroke(kind);
+    let (class, colour, width, dashes) = stroke(kind);
     html! {
-        path d=(d) fill="none" stroke=(colour) stroke-width=(width) stroke-dasharray=(dashes)
+        path d=(d) class=(class) fill="none" stroke=(colour) stroke-width=(width) stroke-dasharray=(dashes)
             stroke-linejoin="round" stroke-linecap="round" {}
+    }
+}
+
+fn ring(x: f64, y: f64) -> Markup {
+    html! {
+        circle cx=(px(x)) cy=(px(y)) r="3.4" class="ink-open" fill="#fff" stroke="#000" stroke-width="1.4" {}
     }
 }
 
@@ -171,6 +202,91 @@ fn through(points: impl Iterator<Item = (f64, f64)>) -> String {
         .enumerate()
         .map(|(i, (x, y))| format!("{}{} {}", if i == 0 { 'M' } else { 'L' }, px(x), px(y)))
         .collect()
+}
+
+/// How much room a picture has across.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Room {
+    /// A telephone held upright: 360.
+    Narrow,
+    /// A printed sheet, a screen: 720.
+    Wide,
+}
+
+impl Room {
+    const fn width(self) -> f64 {
+        match self {
+            Self::Narrow => 360.0,
+            Self::Wide => 720.0,
+        }
+    }
+
+    /// The id of a picture in this room: both may stand on one page.
+    fn id(self, id: &str) -> String {
+        match self {
+            Self::Narrow => format!("{id}-narrow"),
+            Self::Wide => id.to_owned(),
+        }
+    }
+}
+
+/// A picture for both rooms, of which the page's stylesheet shows the one that fits.
+#[must_use]
+pub fn in_both_rooms(draw: impl Fn(Room) -> Option<Markup>) -> Option<Markup> {
+    let (narrow, wide) = (draw(Room::Narrow)?, draw(Room::Wide)?);
+    Some(html! {
+        div class="room-narrow" { (narrow) }
+        div class="room-wide" { (wide) }
+    })
+}
+
+/// A sentence in lines of at most `letters`, broken between words, or inside one too long.
+fn folded(sentence: &str, letters: usize) -> Vec<String> {
+    let letters = letters.max(8);
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in sentence.split_whitespace() {
+        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > letters {
+            lines.push(std::mem::take(&mut line));
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        for letter in word.chars() {
+            if line.chars().count() >= letters {
+                lines.push(std::mem::take(&mut line));
+            }
+            line.push(letter);
+        }
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+/// Letters of the usual size that fit into a length.
+fn letters_in(length: f64) -> usize {
+    (length / 6.1).clamp(8.0, 400.0) as usize
+}
+
+/// Heights moved apart so that names do not stand on each other, in the order given.
+fn apart(heights: impl Iterator<Item = f64>, top: f64, floor: f64, row: f64) -> Vec<f64> {
+    let heights: Vec<f64> = heights.collect();
+    let mut order: Vec<usize> = (0..heights.len()).collect();
+    order.sort_by(|&a, &b| heights[a].total_cmp(&heights[b]));
+    let mut placed = heights.clone();
+    let mut next = top;
+    for &i in &order {
+        placed[i] = placed[i].max(next);
+        next = placed[i] + row;
+    }
+    let mut lowest = floor;
+    for &i in order.iter().rev() {
+        placed[i] = placed[i].min(lowest);
+        lowest = placed[i] - row;
+    }
+    placed
 }
 
 /// About how wide words are at the usual size, generously.
