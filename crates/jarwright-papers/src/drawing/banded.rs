@@ -103,7 +103,7 @@ pub struct Banded {
 
 const MOST_CURVES: usize = 8;
 /// Most points drawn of a curve; of more, every second or third is left out.
-const MOST_POINTS: usize = 400;
+const MOST_POINTS: usize = 300;
 const MOST_WORDS: usize = 24;
 const ROW: f64 = 16.0;
 const LEFT: f64 = 38.0;
@@ -172,7 +172,12 @@ pub fn banded(b: &Banded) -> Option<Markup> {
     };
     let lower = b.lower.as_ref().and_then(|l| lower_part(l, &x, right, base + 62.0));
     let foot = base + if lower.is_some() { 62.0 + ROW + LOWER } else { 0.0 };
-    let words = curve_words(&curves, &x, &y, &levels, b.room);
+    let upright = named
+        .iter()
+        .map(|n| n.at)
+        .chain(marks.iter().map(|(mark, _)| x.at(mark.at_min)))
+        .map(|at| vec![(at, top), (at, floor)]);
+    let words = curve_words(&curves, &x, &y, &levels, &upright.collect::<Vec<_>>(), b.room);
 
     let inside = html! {
         @for (i, row) in title.iter().enumerate() { (bold(4.0, ROW * (i as f64 + 1.0) - 3.0, Anchor::Start, row)) }
@@ -342,16 +347,24 @@ fn curve_words(
     x: &Scale,
     y: &Scale,
     levels: &[&Level],
+    upright: &[Vec<(f64, f64)>],
     room: Room,
 ) -> Vec<Words> {
     let lines: Vec<Vec<(f64, f64)>> = curves
         .iter()
         .map(|(_, points)| points.iter().map(|p| (x.at(p.at), y.at(p.value))).collect())
         .collect();
+    // What words had better not stand on: curves, edges of bands, upright lines.
+    let edge = |points: &[BandPoint], of: fn(&BandPoint) -> f64| -> Vec<(f64, f64)> {
+        points.iter().map(|p| (x.at(p.at), y.at(of(p)))).collect()
+    };
+    let strong = curves.iter().filter(|(curve, _)| curve.weight == Weight::Strong);
+    let mut barred: Vec<Vec<(f64, f64)>> = lines.iter().chain(upright).cloned().collect();
+    barred.extend(strong.flat_map(|(_, points)| [edge(points, |p| p.low), edge(points, |p| p.high)]));
     let letters = if room == Room::Wide { 44 } else { 26 };
     let mut taken: Vec<[f64; 4]> = Vec::new();
     let mut said = Vec::new();
-    let mut place = |candidates: Vec<(f64, f64)>, words: &str| {
+    let mut place = |candidates: Vec<(f64, f64)>, words: &str, own: Option<usize>| {
         let words = shortened(words, letters * 2);
         let rows = folded(&words, letters);
         let long = rows.iter().map(|row| width_of(row)).fold(0.0, f64::max);
@@ -371,13 +384,22 @@ fn curve_words(
                     + (frame[2] - x.end + 3.0).max(0.0)
                     + (y.end + 1.0 - top).max(0.0)
                     + (frame[3] - y.start + 2.0).max(0.0);
-                let crossed: f64 = lines.iter().map(|line| inside(line, frame)).sum();
+                let crossed: f64 = barred.iter().map(|line| inside(line, frame)).sum();
                 let level = levels
                     .iter()
                     .filter(|l| (top - 2.0..frame[3] + 2.0).contains(&y.at(l.c)))
                     .count() as f64;
+                // Nearer to another curve than reads well: the name would be taken for that one's.
+                let others = lines
+                    .iter()
+                    .enumerate()
+                    .filter(|(k, _)| own.is_some_and(|own| own != *k));
+                let nearest = others
+                    .flat_map(|(_, line)| line.iter())
+                    .map(|p| away(frame, *p))
+                    .fold(40.0, f64::min);
                 let over = taken.iter().filter(|t| overlap(t, &frame)).count() as f64;
-                let cost = 100.0 * out + 3.0 * crossed + 40.0 * level + 4000.0 * over;
+                let cost = 100.0 * out + 3.0 * crossed + 40.0 * level + 3.0 * (40.0 - nearest) + 4000.0 * over;
                 if best.as_ref().is_none_or(|(least, _)| cost < *least - 1e-9) {
                     best = Some((cost, frame));
                 }
@@ -395,7 +417,7 @@ fn curve_words(
         let spots = (0..24)
             .map(|i| (x.start + (x.end - x.start) * f64::from(i) / 23.0, at))
             .collect();
-        place(spots, &level.words);
+        place(spots, &level.words, None);
     }
     for (i, (curve, _)) in curves.iter().enumerate() {
         let all = &lines[i];
@@ -415,7 +437,7 @@ fn curve_words(
         if spots.is_empty() {
             spots.extend(all.last());
         }
-        place(spots, &curve.words);
+        place(spots, &curve.words, Some(i));
     }
     said
 }
@@ -429,6 +451,12 @@ fn shortened(words: &str, letters: usize) -> String {
 
 fn overlap(a: &[f64; 4], b: &[f64; 4]) -> bool {
     a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3]
+}
+
+/// How far a point lies from a frame.
+fn away(frame: [f64; 4], (x, y): (f64, f64)) -> f64 {
+    let across = (frame[0] - x).max(x - frame[2]).max(0.0);
+    across.hypot((frame[1] - y).max(y - frame[3]).max(0.0))
 }
 
 /// About how much of a line runs within a frame.
@@ -471,7 +499,7 @@ fn lower_part(l: &Lower, x: &Scale, right: f64, top: f64) -> Option<Markup> {
     let (_, most) = ends(lines.iter().flat_map(|(_, points)| points.iter().map(|p| p.1)))?;
     let most = asked.map_or(most, |(value, _)| most.max(*value));
     let (ceiling, floor) = (top + ROW, top + ROW + LOWER);
-    let y = Scale::new(0.0, if most > 0.0 { most * 1.12 } else { 1.0 }, floor, ceiling);
+    let y = Scale::new(0.0, if most > 0.0 { most * 1.28 } else { 1.0 }, floor, ceiling);
     // Names stand over the ends of their lines and keep apart from each other and from what is asked.
     let heights = lines
         .iter()

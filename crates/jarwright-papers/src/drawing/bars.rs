@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::{Anchor, Room, Scale, Stroke, axes, bold, folded, letters_in, line, on_white, picture, px, text, width_of};
+use super::{Anchor, Room, Scale, Stroke, axes, bold, folded, letters_in, line, on_white, picture, px, width_of};
 
 /// One cause.
 #[derive(Debug, Clone, PartialEq)]
@@ -104,6 +104,7 @@ pub fn causes(c: &Causes) -> Option<Markup> {
         next += ROW * words.len() as f64 + 22.0;
     }
     let (ticks, step) = x.marks(44.0);
+    let percent = Scale::new(0.0, 100.0 * x.to, LEFT, bars_to);
     let inside = html! {
         @for (i, row) in title.iter().enumerate() { (bold(4.0, ROW * (i as f64 + 1.0) - 3.0, Anchor::Start, row)) }
         @for tick in &ticks { (line(x.at(*tick), top, x.at(*tick), next, Stroke::Hair)) }
@@ -118,11 +119,7 @@ pub fn causes(c: &Causes) -> Option<Markup> {
         }
         (line(LEFT, top, LEFT, next, Stroke::Fine))
         (line(LEFT, next, bars_to, next, Stroke::Fine))
-        @for tick in &ticks {
-            (line(x.at(*tick), next, x.at(*tick), next + 4.0, Stroke::Fine))
-            (text(x.at(*tick), next + 17.0, if *tick > 0.0 { Anchor::Middle } else { Anchor::Start }, &axes::count(100.0 * tick, 100.0 * step)))
-        }
-        (bold(bars_to + 16.0, next + 17.0, Anchor::Start, "% of the spread"))
+        (axes::along(&percent, 100.0 * step, next, "% of the spread"))
     };
     let desc = if c.desc.is_empty() {
         let all: Vec<String> = rows
@@ -133,15 +130,7 @@ pub fn causes(c: &Causes) -> Option<Markup> {
     } else {
         c.desc.clone()
     };
-    let wide = bars_to + 16.0 + width_of("% of the spread") * 1.1;
-    Some(picture(
-        &c.room.id(&c.id),
-        &c.title,
-        &desc,
-        width.max(wide),
-        next + 26.0,
-        &inside,
-    ))
+    Some(picture(&c.room.id(&c.id), &c.title, &desc, width, next + 40.0, &inside))
 }
 
 fn told(row: &CauseRow) -> String {
@@ -202,9 +191,15 @@ pub fn changes(c: &Changes) -> Option<Markup> {
     let top = ROW * title.len() as f64 + 14.0;
     let mut next = top;
     let mut placed = Vec::new();
+    let mut head = None;
     for (row, before, after, words) in &rows {
         placed.push((*row, x.at(*before), x.at(*after), words, next));
-        next += ROW * words.len() as f64 + 26.0;
+        // Over the first pair that differs stands which is which.
+        let heads = head.is_none() && differ(x.at(*before), x.at(*after));
+        if heads {
+            head = Some(placed.len() - 1);
+        }
+        next += ROW * words.len() as f64 + if heads { 40.0 } else { 26.0 };
     }
     let (ticks, step) = x.marks(44.0);
     let unit = match &c.scale {
@@ -218,19 +213,18 @@ pub fn changes(c: &Changes) -> Option<Markup> {
             @for (i, row) in words.iter().enumerate() {
                 (on_white(LEFT, y + ROW * (i as f64 + 1.0) - 3.0, Anchor::Start, row))
             }
-            @let at = y + ROW * words.len() as f64 + 8.0;
+            @let at = y + ROW * words.len() as f64 + if head == Some(i) { 22.0 } else { 8.0 };
             @let (left, far) = (before.min(*after), before.max(*after));
             @let (left_words, right_words) = if after >= before { (&row.before_words, &row.after_words) } else { (&row.after_words, &row.before_words) };
             (line(*before, at, *after, at, Stroke::Strong))
             circle cx=(px(*before)) cy=(px(at)) r="5" class="ink-open" fill="#fff" stroke="#000" stroke-width="1.5" {}
             circle cx=(px(*after)) cy=(px(at)) r="5" class="ink-solid" fill="#000" stroke="#000" stroke-width="1.5" {}
-            @let same = (after - before).abs() < 2.0;
-            @if same {
-                (on_white(far + 10.0, at + 4.0, Anchor::Start, &fitted(&format!("{}, as before", row.after_words), right - far - 10.0)))
+            @if !differ(*before, *after) {
+                (on_white(far + 10.0, at + 4.0, Anchor::Start, &fitted(&format!("{}, as before", row.after_words.trim()), right - far - 10.0)))
             } @else {
                 (on_white(left - 10.0, at + 4.0, Anchor::End, &fitted(left_words, left - 10.0)))
                 (on_white(far + 10.0, at + 4.0, Anchor::Start, &fitted(right_words, right - far - 10.0)))
-                @if i == 0 || placed.iter().take(i).all(|p| (p.2 - p.1).abs() < 2.0) {
+                @if head == Some(i) {
                     (on_white(*before, at - 9.0, if after >= before { Anchor::End } else { Anchor::Start }, "before"))
                     (on_white(*after, at - 9.0, if after >= before { Anchor::Start } else { Anchor::End }, "after"))
                 }
@@ -249,6 +243,11 @@ pub fn changes(c: &Changes) -> Option<Markup> {
         c.desc.clone()
     };
     Some(picture(&c.room.id(&c.id), &c.title, &desc, width, next + 40.0, &inside))
+}
+
+/// Whether two rings stand apart at all.
+fn differ(before: f64, after: f64) -> bool {
+    (after - before).abs() >= 2.0
 }
 
 #[cfg(test)]

@@ -120,7 +120,7 @@ impl JarSection {
             grid.zip(&frame.celsius).map(|((r, z), &c)| (r, z, c))
         };
         let coldest = places().min_by(|a, b| a.2.total_cmp(&b.2))?;
-        let warmest = places().max_by(|a, b| a.2.total_cmp(&b.2))?;
+        let warmest = places().reduce(|a, b| if b.2 > a.2 { b } else { a })?;
         Some([coldest, warmest])
     }
 
@@ -309,7 +309,9 @@ fn moment(jar: &JarSection, frame: &Frame, at: &Stand, glass: &str, writing: Wri
     // Two rows under the coldest place, or over it where the base is near.
     let under = cold_y + 40.0 < food[3];
     let first_row = if under { cold_y + 19.0 } else { cold_y - 24.0 };
-    let words_x = cold_x.min(right - 48.0);
+    // Words stay within the glass where it is wide enough for them.
+    let half = 46.0_f64.min((food[2] - food[0]) / 2.0);
+    let words_x = cold_x.max(food[0] + half).min(food[2] - half);
     let mut taken = vec![Taken {
         x: cold_x,
         y: cold_y,
@@ -631,4 +633,156 @@ fn evenly(all: Vec<&Frame>, most: usize) -> Vec<&Frame> {
         return all;
     }
     (0..most).map(|i| all[i * (all.len() - 1) / (most - 1)]).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn frame(at_min: f64, celsius: Vec<f64>) -> Frame {
+        Frame {
+            at_min,
+            words: "hold <&>".into(),
+            celsius,
+            around: Around {
+                medium: Medium::Water,
+                c: 100.0,
+            },
+        }
+    }
+
+    /// Cold in the middle 40 mm above the base, warm at the side, as a bowl.
+    fn bowl(nodes: usize, frames: usize) -> JarSection {
+        let axis = |long: f64| {
+            (0..nodes)
+                .map(|i| long * i as f64 / (nodes - 1) as f64)
+                .collect::<Vec<_>>()
+        };
+        let (r_mm, z_mm) = (axis(40.0), axis(100.0));
+        let at = |lift: f64| {
+            let grid = z_mm.iter().flat_map(|&z| r_mm.iter().map(move |&r| (r, z)));
+            grid.map(|(r, z)| (lift + 25.0 * (r / 40.0).powi(2) + 0.002 * (z - 40.0).powi(2)).min(99.0))
+                .collect()
+        };
+        let moments = (0..frames).map(|i| frame(5.0 * i as f64, at(74.0 - 60.0 * i as f64 / frames as f64)));
+        JarSection {
+            id: "j".into(),
+            title: "jar <1>".into(),
+            frames: moments.collect(),
+            r_mm,
+            z_mm,
+            inner_radius_mm: 40.0,
+            food_mm: 100.0,
+            headspace_mm: 8.0,
+            wall_mm: 2.5,
+            base_mm: 4.0,
+        }
+    }
+
+    fn svg(drawn: Option<Markup>) -> String {
+        drawn.map(maud::PreEscaped::into_string).unwrap_or_default()
+    }
+
+    #[test]
+    fn a_section_is_told_in_words() {
+        let told = section_told(&bowl(11, 1), 0).unwrap_or_default();
+        let expected = "Coldest 74 °C (165 °F) in the middle, 40 mm above the base; warmest 99 °C (210 °F) \
+                        at the side glass, at the base; the water around is at 100 °C (212 °F).";
+        assert_eq!(told, expected);
+        let mut even = bowl(11, 1);
+        even.frames[0].celsius.fill(55.0);
+        even.frames[0].around.c = f64::NAN;
+        assert_eq!(section_told(&even, 0).unwrap_or_default(), "55 °C (131 °F) throughout.");
+    }
+
+    #[test]
+    fn contours_cold_spot_and_both_scales_are_in_the_picture() {
+        let svg = svg(jar_section(&bowl(21, 1), 0));
+        for words in [
+            "jar &lt;1&gt;",
+            "hold &lt;&amp;&gt;",
+            ">80°<",
+            ">85°<",
+            ">90°<",
+            ">95°<",
+            "74 °C (165 °F)",
+            ">°C<",
+            ">°F<",
+            ">mm<",
+            "water around 100 °C (212 °F)",
+            "headspace",
+            "85 mm",
+            "ink-heat-4",
+            "ink-heat-8",
+        ] {
+            assert!(svg.contains(words), "{words}");
+        }
+        assert!(
+            !svg.contains("NaN") && !svg.contains("style") && !svg.contains("ink-heat-3\" fill=\"#d29f9c\" stroke")
+        );
+    }
+
+    #[test]
+    fn a_film_is_small_and_shows_its_first_frame_only() {
+        let film = svg(jar_film(&bowl(40, 60)));
+        assert!(film.len() <= 60_000, "{}", film.len());
+        assert_eq!(film.matches("class=\"frame frame-").count(), MOST_FRAMES);
+        assert_eq!(film.matches("visibility=\"hidden\"").count(), MOST_FRAMES - 1);
+        assert!(film.contains("class=\"frame frame-0\">") && film.contains(">295 min,"));
+    }
+
+    #[test]
+    fn a_strip_has_the_first_and_the_last_moment() {
+        for room in [Room::Narrow, Room::Wide] {
+            let strip = svg(jar_strip(&bowl(20, 25), room));
+            assert!(strip.contains(">0 min<") && strip.contains(">120 min<") && strip.matches("<use").count() == 6);
+        }
+    }
+
+    #[test]
+    fn ten_thousand_nodes_are_drawn_and_one_is() {
+        let many = svg(jar_section(&bowl(100, 1), 0));
+        assert!(!many.is_empty() && many.len() < 20_000, "{}", many.len());
+        let mut one = bowl(11, 1);
+        (one.r_mm, one.z_mm) = (vec![0.0], vec![50.0]);
+        one.frames[0].celsius = vec![60.0];
+        assert!(svg(jar_section(&one, 0)).contains("throughout"));
+    }
+
+    #[test]
+    fn what_cannot_be_drawn_is_no_picture_and_no_panic() {
+        let broken: [fn(&mut JarSection); 9] = [
+            |j| j.frames.clear(),
+            |j| j.frames[0].celsius[3] = f64::NAN,
+            |j| j.frames[0].celsius.truncate(5),
+            |j| j.r_mm.clear(),
+            |j| j.z_mm[2] = f64::INFINITY,
+            |j| j.r_mm.reverse(),
+            |j| j.inner_radius_mm = 0.0,
+            |j| j.food_mm = f64::NAN,
+            |j| j.wall_mm = -1.0,
+        ];
+        for spoil in broken {
+            let mut jar = bowl(11, 1);
+            spoil(&mut jar);
+            assert!(jar_section(&jar, 0).is_none() && jar_film(&jar).is_none());
+            assert!(jar_strip(&jar, Room::Wide).is_none() && section_told(&jar, 0).is_none());
+        }
+        assert!(jar_section(&bowl(11, 1), 7).is_none());
+    }
+
+    #[test]
+    fn odd_jars_and_long_words_do_not_break_a_picture() {
+        for (radius, food, headspace) in [(1.0, 9e4, 0.0), (9e4, 1.0, 0.0), (40.0, 100.0, 9e4), (5.0, 10.0, 0.0)] {
+            let mut jar = bowl(11, 3);
+            (jar.inner_radius_mm, jar.food_mm, jar.headspace_mm) = (radius, food, headspace);
+            jar.title = "word ".repeat(60);
+            jar.frames[0].words = "word ".repeat(60);
+            jar.frames[1].at_min = f64::NAN;
+            for drawn in [jar_section(&jar, 0), jar_film(&jar), jar_strip(&jar, Room::Narrow)] {
+                let drawn = svg(drawn);
+                assert!(!drawn.is_empty() && !drawn.contains("NaN") && !drawn.contains("=\"-inf"));
+            }
+        }
+    }
 }
