@@ -364,20 +364,20 @@ fn curve_words(
     let letters = if room == Room::Wide { 44 } else { 26 };
     let mut taken: Vec<[f64; 4]> = Vec::new();
     let mut said = Vec::new();
-    let mut place = |candidates: Vec<(f64, f64)>, words: &str, own: Option<usize>| {
+    let mut place = |candidates: Vec<(f64, f64, f64)>, words: &str, own: Option<usize>| {
         let words = shortened(words, letters * 2);
         let rows = folded(&words, letters);
         let long = rows.iter().map(|row| width_of(row)).fold(0.0, f64::max);
         let high = 14.0 * rows.len() as f64;
         let mut best: Option<(f64, [f64; 4])> = None;
-        for (at, near) in candidates {
+        for (at, over, under) in candidates {
             for (left, top) in [
-                (at + 6.0, near - high - 5.0),
-                (at + 6.0, near + 5.0),
-                (at - long - 6.0, near - high - 5.0),
-                (at - long - 6.0, near + 5.0),
-                (at + 9.0, near - high / 2.0),
-                (at - long - 9.0, near - high / 2.0),
+                (at + 6.0, over - high - 5.0),
+                (at + 6.0, under + 5.0),
+                (at - long - 6.0, over - high - 5.0),
+                (at - long - 6.0, under + 5.0),
+                (at + 9.0, over.midpoint(under) - high / 2.0),
+                (at - long - 9.0, over.midpoint(under) - high / 2.0),
             ] {
                 let frame = [left, top, left + long, top + high];
                 let out = (x.start + 3.0 - left).max(0.0)
@@ -415,11 +415,11 @@ fn curve_words(
     for level in levels {
         let at = y.at(level.c);
         let spots = (0..24)
-            .map(|i| (x.start + (x.end - x.start) * f64::from(i) / 23.0, at))
+            .map(|i| (x.start + (x.end - x.start) * f64::from(i) / 23.0, at, at))
             .collect();
         place(spots, &level.words, None);
     }
-    for (i, (curve, _)) in curves.iter().enumerate() {
+    for (i, (curve, points)) in curves.iter().enumerate() {
         let all = &lines[i];
         let step = all.len().div_ceil(60).max(1);
         // A name belongs where its curve is far from the others.
@@ -431,12 +431,18 @@ fn curve_words(
                 .flat_map(|(_, line)| line.iter());
             others.map(|o| (o.0 - p.0).hypot(o.1 - p.1)).fold(1e9, f64::min)
         };
-        let mut spots: Vec<(f64, f64)> = all.iter().copied().step_by(step).collect();
-        let furthest = spots.iter().map(far).fold(0.0, f64::max);
-        spots.retain(|p| far(p) >= 0.45 * furthest.min(60.0));
-        if spots.is_empty() {
-            spots.extend(all.last());
-        }
+        let furthest = all.iter().step_by(step).map(far).fold(0.0, f64::max);
+        let banded = curve.weight == Weight::Strong;
+        let spots = all
+            .iter()
+            .zip(points)
+            .step_by(step)
+            .filter(|(p, _)| far(p) >= 0.45 * furthest.min(60.0));
+        let spots = spots.map(|(at, p)| match banded {
+            true => (at.0, y.at(p.high), y.at(p.low)),
+            false => (at.0, at.1, at.1),
+        });
+        let spots = spots.collect();
         place(spots, &curve.words, Some(i));
     }
     said

@@ -110,7 +110,7 @@ pub fn causes(c: &Causes) -> Option<Markup> {
         @for tick in &ticks { (line(x.at(*tick), top, x.at(*tick), next, Stroke::Hair)) }
         @for (row, words, told, y) in &placed {
             @for (i, row) in words.iter().enumerate() {
-                (on_white(LEFT, y + ROW * (i as f64 + 1.0) - 3.0, Anchor::Start, row))
+                (on_white(LEFT + 4.0, y + ROW * (i as f64 + 1.0) - 3.0, Anchor::Start, row))
             }
             @let bar = y + ROW * words.len() as f64 + 2.0;
             @let to = x.at(row.share.clamp(0.0, 1.0));

@@ -349,7 +349,7 @@ fn moment(jar: &JarSection, frame: &Frame, at: &Stand, glass: &str, writing: Wri
             }
         }
         use href=(format!("#{glass}")) {}
-        g text-anchor="middle" class="ink-halo" stroke="#fff" stroke-width="3" stroke-linejoin="round" paint-order="stroke" {
+        g text-anchor="middle" class="ink-halo" stroke="#fff" stroke-width="4" stroke-linejoin="round" paint-order="stroke" {
             @for (x, y, words) in &labels {
                 text x=(px(*x)) y=(px(y + 4.0)) { (words) }
             }
@@ -381,14 +381,14 @@ fn label_place(
 ) -> Option<(f64, f64)> {
     let [left, top, right, foot] = food;
     let off_rim = |x: f64, y: f64| (x - left).min(right - x).min(y - top).min(foot - y);
-    let (wide, high) = if writing == Writing::Full {
-        (26.0, 14.0)
-    } else {
-        (22.0, 12.0)
+    // A small jar's contour that keeps to a corner goes without: its words would cover the corner.
+    let ((wide, high), off) = match writing {
+        Writing::Full => ((26.0, 14.0), 1.0),
+        Writing::Small => ((22.0, 12.0), 6.0),
     };
     let mut best: Option<(f64, Taken)> = None;
     for &(x, y) in outlines.iter().flatten() {
-        if off_rim(x, y) < 1.0 {
+        if off_rim(x, y) < off {
             continue;
         }
         let here = Taken { x, y, wide, high };
@@ -435,7 +435,7 @@ fn glass(jar: &JarSection, at: &Stand, words: bool) -> Markup {
             width=(px(right - left + 4.0)) height=(px(LID - 1.5)) {}
         (line(in_left, surface, in_right, surface, Stroke::Fine))
         @if words && tall > 13.0 {
-            (text(at.middle, rim + tall / 2.0 + 4.0, Anchor::Middle, "headspace"))
+            (text(in_left + 7.0, rim + tall / 2.0 + 4.0, Anchor::Start, "headspace"))
         }
     }
 }
