@@ -8,10 +8,10 @@ use std::path::Path;
 use std::{env, fs};
 
 use jarwright_papers::drawing::{
-    Across, Around, BandCurve, BandPoint, Banded, Bar, CauseRow, Causes, Change, ChangeScale, Changes, Curve, Curves,
-    Frame, JarSection, Lane, Level, LogPicture, Lower, LowerLine, Mark, Medium, OneCurve, PICTURE_CSS, Phase, Probe,
-    Room, Shade, Spot, Timeline, Up, Weight, banded, causes, changes, curve, curves, jar_film, jar_section, jar_strip,
-    log, timeline,
+    Across, Adding, Around, BandCurve, BandPoint, Banded, Bar, CauseRow, Causes, Change, ChangeScale, Changes, Curve,
+    Curves, FILM_JS, Film, Frame, JarSection, Lane, Level, LogPicture, Lower, LowerLine, Mark, Medium, OneCurve,
+    PICTURE_CSS, Phase, Probe, Room, Shade, Spot, Timeline, Up, Weight, banded, causes, changes, curve, curves, film,
+    jar_section, jar_strip, log, timeline,
 };
 use maud::Markup;
 
@@ -25,7 +25,13 @@ fn main() -> Result<()> {
     let mut all = vec![
         ("section", jar_section(&jar, 12)),
         ("section-cooling", jar_section(&jar, 19)),
-        ("film", jar_film(&jar)),
+        (
+            "film",
+            film(&Film {
+                jar: jar.clone(),
+                curves: cold_spot(Room::Wide),
+            }),
+        ),
     ];
     for room in [Room::Narrow, Room::Wide] {
         all.extend([
@@ -47,7 +53,7 @@ fn main() -> Result<()> {
         "<!doctype html><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width\">\
          <title>pictures</title><style>{PICTURE_CSS}\
          body{{margin:12px;background:var(--picture-ground);color:var(--picture-ink)}}\
-         div{{margin:0 0 28px}}</style>"
+         body>div{{margin:0 0 28px}}</style>"
     );
     for (i, (name, picture)) in all.iter().enumerate() {
         let Some(svg) = picture.as_ref().map(|p: &Markup| p.0.as_str()) else {
@@ -56,6 +62,7 @@ fn main() -> Result<()> {
         println!("{name}: {} bytes", svg.len());
         fs::write(folder.join(format!("{i:02}-{name}.svg")), svg)?;
         let class = match svg {
+            s if s.starts_with("<div") => "",
             s if s.contains("width=\"360\"") && s.contains("-narrow-title") => "room-narrow",
             s if s.contains("width=\"360\"") => "",
             s if s.contains("viewBox=\"0 0 720") && (5..15).contains(&i) => "room-wide",
@@ -63,6 +70,8 @@ fn main() -> Result<()> {
         };
         page.push_str(&format!("<div class=\"{class}\">{svg}</div>\n"));
     }
+    page.push_str("<script src=\"film.js\"></script>");
+    fs::write(folder.join("film.js"), FILM_JS)?;
     fs::write(folder.join("index.html"), page)
 }
 
@@ -204,6 +213,7 @@ fn cold_spot(room: Room) -> Banded {
     let up = heating.last().map_or(0.0, |p| p.1);
     heating.push((140.0, up));
     let cooling = dose(79, 140);
+    let cooling: Vec<(f64, f64)> = cooling.iter().map(|p| (p.0, p.1 - cooling[0].1)).collect();
     let down = cooling.last().map_or(0.0, |p| p.1);
     Banded {
         id: "cold-spot".into(),
@@ -217,8 +227,14 @@ fn cold_spot(room: Room) -> Banded {
         curves: vec![
             with_band("with your change", Weight::Strong, 140, changed),
             with_band("as planned", Weight::Dashed, 140, planned),
+            with_band(
+                "bath",
+                Weight::Fine,
+                74,
+                |m, _| if m < 20.0 { 60.0 + 2.0 * m } else { 100.0 },
+            ),
         ],
-        levels: vec![],
+        levels: vec![level(93.3, "schedule counts from 93.3 °C (200 °F)")],
         phases: vec![
             phase(0.0, "wait"),
             phase(6.0, "come-up"),
@@ -236,8 +252,10 @@ fn cold_spot(room: Room) -> Banded {
                 line(&format!("while heating {up:.1}"), Weight::Strong, heating),
                 line(&format!("while cooling {down:.1}"), Weight::Dashed, cooling),
             ],
+            adding: Adding::Stacked,
             asked: Some((12.0, "asked: 12".into())),
         }),
+        cursors: vec![],
     }
 }
 
@@ -273,6 +291,7 @@ fn pot(room: Room) -> Banded {
             mark(25.0, bulk(25.0, 0.0), "stop: 77 °C (171 °F), 1.2 % scrambled"),
         ],
         lower: None,
+        cursors: vec![],
     }
 }
 
@@ -312,6 +331,7 @@ fn batches(room: Room) -> Banded {
             mark(10.5, f64::NAN, "largest for this pan: 10.5 kg"),
         ],
         lower: None,
+        cursors: vec![],
     }
 }
 

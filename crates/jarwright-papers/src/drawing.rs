@@ -11,21 +11,25 @@ mod chart;
 mod contour;
 mod curve;
 mod curves;
+mod film;
 mod ink;
 mod jar_section;
 mod log;
 mod odds;
 mod ornament;
+mod thinned;
 mod timeline;
 
-pub use banded::{Across, BandCurve, BandPoint, Banded, Lower, LowerLine, Up, banded};
+pub use banded::{Across, Adding, BandCurve, BandPoint, Banded, Lower, LowerLine, Up, banded};
 pub use bars::{CauseRow, Causes, Change, ChangeScale, Changes, causes, changes};
 pub use chart::{Axis, Chart, Line, LineKind, chart};
 pub use curve::{Curve, Mark, Phase, curve};
 pub use curves::{Curves, Level, OneCurve, Weight, curves};
+pub use film::{FILM_JS, Film, film};
 pub use ink::PICTURE_CSS;
 pub use jar_section::{
-    Around, BAND_EDGES_C, Frame, JarSection, MOST_FRAMES, Medium, jar_film, jar_section, jar_strip, section_told,
+    Around, BAND_EDGES_C, Frame, JarFrame, JarSection, MOST_FRAMES, Medium, jar_frames, jar_section, jar_strip,
+    section_told,
 };
 pub use log::{LogPicture, Probe, Spot, log};
 pub use odds::{Asked, CauseBar, Odds, ShareBar, odds};
@@ -196,12 +200,21 @@ fn ring(x: f64, y: f64) -> Markup {
     }
 }
 
-/// A polyline through points, as path data.
+/// A polyline through points, as path data; points that change nothing to see are left out.
 fn through(points: impl Iterator<Item = (f64, f64)>) -> String {
-    points
+    thinned::thinned(&points.collect::<Vec<_>>())
+        .into_iter()
         .enumerate()
         .map(|(i, (x, y))| format!("{}{} {}", if i == 0 { 'M' } else { 'L' }, px(x), px(y)))
         .collect()
+}
+
+/// Straight lines of one kind, as one path: `[x1, y1, x2, y2]` each.
+fn strokes(lines: impl Iterator<Item = [f64; 4]>, kind: Stroke) -> Markup {
+    let d: String = lines
+        .map(|[x1, y1, x2, y2]| format!("M{} {}L{} {}", px(x1), px(y1), px(x2), px(y2)))
+        .collect();
+    html! { @if !d.is_empty() { (path(&d, kind)) } }
 }
 
 /// How much room a picture has across.
@@ -263,6 +276,26 @@ fn folded(sentence: &str, letters: usize) -> Vec<String> {
         lines.push(line);
     }
     lines
+}
+
+/// Two or three digits; a power of ten where nobody counts any more.
+fn figure(value: f64) -> String {
+    if value.abs() >= 1e5 {
+        return format!("{value:.1e}");
+    }
+    let places = if value == 0.0 || value.abs() >= 100.0 {
+        0
+    } else if value.abs() >= 10.0 {
+        1
+    } else {
+        2
+    };
+    let digits = format!("{value:.places$}");
+    if digits.contains('.') {
+        digits.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        digits
+    }
 }
 
 /// Letters of the usual size that fit into a length.

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::{Anchor, Scale, Stroke, bold, line, text};
+use super::{Anchor, Scale, Stroke, bold, strokes, text};
 use crate::words::fahrenheit;
 
 /// Least distance between two marks of an axis.
@@ -16,13 +16,13 @@ pub(super) fn temperature(y: &Scale, (left, right): (f64, f64), lift: f64) -> Ma
     let top = y.start.min(y.end);
     html! {
         @let (ticks, step) = y.marks(LEAST_GAP * 1.6);
+        (strokes(ticks.iter().map(|tick| [left, y.at(*tick), right, y.at(*tick)]), Stroke::Hair))
         @for tick in ticks {
-            (line(left, y.at(tick), right, y.at(tick), Stroke::Hair))
             (text(left - 6.0, y.at(tick) + 4.0, Anchor::End, &count(tick, step)))
         }
         @let (ticks, step) = f.marks(LEAST_GAP * 1.6);
+        (strokes(ticks.iter().map(|tick| [right, f.at(*tick), right + 4.0, f.at(*tick)]), Stroke::Fine))
         @for tick in ticks {
-            (line(right, f.at(tick), right + 4.0, f.at(tick), Stroke::Fine))
             (text(right + 7.0, f.at(tick) + 4.0, Anchor::Start, &count(tick, step)))
         }
         (bold(left - 6.0, top - lift, Anchor::End, "°C"))
@@ -34,8 +34,8 @@ pub(super) fn temperature(y: &Scale, (left, right): (f64, f64), lift: f64) -> Ma
 pub(super) fn upward(y: &Scale, (left, right): (f64, f64)) -> Markup {
     let (ticks, step) = y.marks(LEAST_GAP * 1.6);
     html! {
+        (strokes(ticks.iter().map(|tick| [left, y.at(*tick), right, y.at(*tick)]), Stroke::Hair))
         @for tick in ticks {
-            (line(left, y.at(tick), right, y.at(tick), Stroke::Hair))
             (text(left - 6.0, y.at(tick) + 4.0, Anchor::End, &count(tick, step)))
         }
     }
@@ -43,9 +43,10 @@ pub(super) fn upward(y: &Scale, (left, right): (f64, f64)) -> Markup {
 
 /// Marks along a foot at multiples of `step`, with what they count at the right end.
 pub(super) fn along(x: &Scale, step: f64, base: f64, words: &str) -> Markup {
+    let ticks = x.every(step);
     html! {
-        @for tick in x.every(step) {
-            (line(x.at(tick), base, x.at(tick), base + 4.0, Stroke::Fine))
+        (strokes(ticks.iter().map(|tick| [x.at(*tick), base, x.at(*tick), base + 4.0]), Stroke::Fine))
+        @for tick in ticks {
             (text(x.at(tick), base + 17.0, Anchor::Middle, &count(tick, step)))
         }
         (bold(x.start.max(x.end), base + 33.0, Anchor::End, words))

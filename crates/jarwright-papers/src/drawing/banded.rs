@@ -6,9 +6,10 @@
 use maud::{Markup, html};
 
 use super::{
-    Anchor, Level, Mark, Phase, Room, Scale, Stroke, Weight, apart, axes, bold, folded, letters_in, line, on_white,
-    path, picture, ring, through, width_of,
+    Anchor, Level, Mark, Phase, Room, Scale, Stroke, Weight, apart, axes, bold, figure, folded, letters_in, line,
+    on_white, path, picture, ring, through, width_of,
 };
+use crate::words::both_scales;
 
 /// A point of a curve with its band.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -63,6 +64,15 @@ pub struct LowerLine {
     pub points: Vec<(f64, f64)>,
 }
 
+/// How the lines of the lower part stand to each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Adding {
+    /// Each by itself, from nothing.
+    Apart,
+    /// Each a filled area on top of the ones before: the uppermost edge is their sum.
+    Stacked,
+}
+
 /// What the curves add up to, beneath them on the same foot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Lower {
@@ -70,6 +80,8 @@ pub struct Lower {
     pub title: String,
     /// Its lines.
     pub lines: Vec<LowerLine>,
+    /// How they stand to each other.
+    pub adding: Adding,
     /// How much is asked, and in words.
     pub asked: Option<(f64, String)>,
 }
@@ -99,12 +111,15 @@ pub struct Banded {
     pub marks: Vec<Mark>,
     /// What the curves add up to.
     pub lower: Option<Lower>,
+    /// Moments a film's script points at: each a hidden line down the picture.
+    pub cursors: Vec<f64>,
 }
 
 const MOST_CURVES: usize = 8;
 /// Most points drawn of a curve; of more, every second or third is left out.
 const MOST_POINTS: usize = 300;
 const MOST_WORDS: usize = 24;
+const MOST_CURSORS: usize = 60;
 const ROW: f64 = 16.0;
 const LEFT: f64 = 38.0;
 const LOWER: f64 = 96.0;
@@ -179,6 +194,20 @@ pub fn banded(b: &Banded) -> Option<Markup> {
         .map(|at| vec![(at, top), (at, floor)]);
     let words = curve_words(&curves, &x, &y, &levels, &upright.collect::<Vec<_>>(), b.room);
 
+    // Under a mark on its own line a phase's line ends: the mark's goes on.
+    let phase_end = |at: f64| {
+        let on_it = marks
+            .iter()
+            .filter(|(mark, _)| mark.c.is_finite() && (x.at(mark.at_min) - at).abs() < 1.5);
+        on_it
+            .map(|(mark, _)| y.at(mark.c).clamp(top, floor))
+            .fold(floor, f64::min)
+    };
+    let mut parts = vec![(top, base)];
+    if lower.is_some() {
+        parts.push((base + 62.0 + ROW, foot));
+    }
+
     let inside = html! {
         @for (i, row) in title.iter().enumerate() { (bold(4.0, ROW * (i as f64 + 1.0) - 3.0, Anchor::Start, row)) }
         @for (curve, points) in &curves {
@@ -197,7 +226,7 @@ pub fn banded(b: &Banded) -> Option<Markup> {
         (axes::along(&x, step, base, foot_words))
         @for name in &named {
             @let level = units + ROW * (name.row as f64 + 1.0) - 4.0;
-            (line(name.at, level - 10.0, name.at, floor, Stroke::Dashed))
+            (line(name.at, level - 10.0, name.at, phase_end(name.at), Stroke::Dashed))
             (on_white(name.words_x, level, name.anchor, &name.words))
         }
         @for (curve, points) in &curves {
@@ -213,9 +242,70 @@ pub fn banded(b: &Banded) -> Option<Markup> {
             (lower)
             (axes::along(&x, step, foot, foot_words))
         }
+        (cursors(b, &x, &parts))
     };
     let id = b.room.id(&b.id);
-    Some(picture(&id, &b.title, &b.desc, width, foot + 40.0, &inside))
+    let desc = told(b, &curves);
+    Some(picture(&id, &b.title, &desc, width, foot + 40.0, &inside))
+}
+
+/// The caller's words, then what can be read off each curve: its lowest, its highest, its band.
+fn told(b: &Banded, curves: &[(&BandCurve, Vec<BandPoint>)]) -> String {
+    let height = |v: f64| match &b.up {
+        Up::Temperature => both_scales(v, 0),
+        Up::Plain(unit) => format!("{} {unit}", figure(v)),
+    };
+    let place = |v: f64| match &b.across {
+        Across::Minutes => format!("{} min", figure(v)),
+        Across::Plain(unit) => format!("{} {unit}", figure(v)),
+    };
+    let mut said = vec![b.desc.trim().to_owned()];
+    for (curve, points) in curves {
+        let by = |p: &&BandPoint, q: &&BandPoint| p.value.total_cmp(&q.value);
+        let (Some(low), Some(high)) = (points.iter().min_by(by), points.iter().max_by(by)) else {
+            continue;
+        };
+        let band = if high.low < high.value || high.high > high.value {
+            format!(", there between {} and {}", height(high.low), height(high.high))
+        } else {
+            String::new()
+        };
+        said.push(format!(
+            "{}: lowest {} at {}, highest {} at {}{band}.",
+            curve.words,
+            height(low.value),
+            place(low.at),
+            height(high.value),
+            place(high.at)
+        ));
+    }
+    if let Some(lower) = &b.lower {
+        let asked = lower.asked.iter().map(|(_, words)| words.as_str());
+        let all: Vec<&str> = lower
+            .lines
+            .iter()
+            .take(MOST_CURVES)
+            .map(|l| l.words.as_str())
+            .chain(asked)
+            .collect();
+        said.push(format!("{}: {}.", lower.title, all.join(", ")));
+    }
+    said.retain(|sentence| !sentence.is_empty());
+    said.join(" ")
+}
+
+/// Hidden lines for a film's script, each of class `film-cursor` with its number from 0.
+fn cursors(b: &Banded, x: &Scale, parts: &[(f64, f64)]) -> Markup {
+    html! {
+        @for (i, at) in b.cursors.iter().take(MOST_CURSORS).enumerate() {
+            @let at = if at.is_finite() { x.at(*at).clamp(x.start, x.end) } else { x.start };
+            g class=(format!("film-cursor film-cursor-{i}")) visibility="hidden" {
+                @for (top, foot) in parts {
+                    (line(at, *top, at, *foot, Stroke::Strong))
+                }
+            }
+        }
+    }
 }
 
 /// Points whose place and value are known, thinned to what can be seen; band edges put in order.
@@ -253,6 +343,7 @@ fn stroke_of(weight: Weight) -> Stroke {
     match weight {
         Weight::Strong => Stroke::Strong,
         Weight::Dashed => Stroke::Dashed,
+        Weight::Fine => Stroke::Fine,
     }
 }
 
@@ -502,24 +593,38 @@ fn lower_part(l: &Lower, x: &Scale, right: f64, top: f64) -> Option<Markup> {
         .filter(|(_, points)| points.len() > 1)
         .collect();
     let asked = l.asked.as_ref().filter(|(value, _)| value.is_finite());
-    let (_, most) = ends(lines.iter().flat_map(|(_, points)| points.iter().map(|p| p.1)))?;
+    let edges = match l.adding {
+        Adding::Apart => lines.iter().map(|(_, points)| points.clone()).collect(),
+        Adding::Stacked => stacked(&lines),
+    };
+    let (_, most) = ends(edges.iter().flatten().map(|p| p.1))?;
     let most = asked.map_or(most, |(value, _)| most.max(*value));
     let (ceiling, floor) = (top + ROW, top + ROW + LOWER);
     let y = Scale::new(0.0, if most > 0.0 { most * 1.28 } else { 1.0 }, floor, ceiling);
-    // Names stand over the ends of their lines and keep apart from each other and from what is asked.
-    let heights = lines
+    // Names stand over the ends of their lines, or under the edges of their areas, apart from each other.
+    let lift = if l.adding == Adding::Stacked { 13.0 } else { -5.0 };
+    let heights = edges
         .iter()
-        .map(|(_, points)| points.last().map_or(floor, |p| y.at(p.1) - 5.0));
+        .map(|points| points.last().map_or(floor, |p| y.at(p.1) + lift));
     let asked_y = asked.map(|(value, _)| y.at(*value));
     let names = apart(heights, ceiling + 8.0, floor - 4.0, 14.0);
+    let drawn = |points: &[(f64, f64)]| points.iter().map(|p| (x.at(p.0), y.at(p.1))).collect::<Vec<_>>();
     Some(html! {
         (bold(4.0, top + 4.0, Anchor::Start, &l.title))
+        @if l.adding == Adding::Stacked {
+            @for (i, edge) in edges.iter().enumerate() {
+                @let under = i.checked_sub(1).map_or_else(|| vec![(x.start, floor), (x.end, floor)], |j| drawn(&edges[j]));
+                @let d = format!("{}Z", through(drawn(edge).into_iter().chain(under.into_iter().rev())));
+                @let (class, fill) = AREAS[i % AREAS.len()];
+                path d=(d) class=(class) fill=(fill) stroke="none" {}
+            }
+        }
         (axes::upward(&y, (LEFT, right)))
         (line(LEFT, ceiling, LEFT, floor, Stroke::Fine))
         (line(LEFT, floor, right, floor, Stroke::Fine))
         @if let Some(at) = asked_y { (line(LEFT, at, right, at, Stroke::Dotted)) }
-        @for (one, points) in &lines {
-            (path(&through(points.iter().map(|p| (x.at(p.0), y.at(p.1)))), stroke_of(one.weight)))
+        @for ((one, _), edge) in lines.iter().zip(&edges) {
+            (path(&through(drawn(edge).into_iter()), stroke_of(one.weight)))
         }
         @if let (Some((_, words)), Some(at)) = (asked, asked_y) {
             (on_white(LEFT + 6.0, if at - 14.0 > ceiling { at - 5.0 } else { at + 14.0 }, Anchor::Start, words))
@@ -528,6 +633,38 @@ fn lower_part(l: &Lower, x: &Scale, right: f64, top: f64) -> Option<Markup> {
             (on_white(right - 4.0, at, Anchor::End, &shortened(&one.words, letters_in((right - LEFT) * 0.6))))
         }
     })
+}
+
+/// Fills of stacked areas, told apart in grey.
+const AREAS: [(&str, &str); 2] = [("ink-band", "#d4d4d4"), ("ink-ground", "#fff")];
+
+/// Upper edges of areas one on the other, all over the same places.
+fn stacked(lines: &[(&LowerLine, Vec<(f64, f64)>)]) -> Vec<Vec<(f64, f64)>> {
+    let mut places: Vec<f64> = lines
+        .iter()
+        .flat_map(|(_, points)| points.iter().map(|p| p.0))
+        .collect();
+    places.sort_by(f64::total_cmp);
+    places.dedup();
+    let mut sums = vec![0.0; places.len()];
+    let mut edges = Vec::new();
+    for (_, points) in lines {
+        for (sum, at) in sums.iter_mut().zip(&places) {
+            *sum += value_at(points, *at);
+        }
+        edges.push(places.iter().copied().zip(sums.iter().copied()).collect());
+    }
+    edges
+}
+
+/// A line's height at a place: nothing before its first point, its last beyond.
+fn value_at(points: &[(f64, f64)], at: f64) -> f64 {
+    let next = points.partition_point(|p| p.0 <= at);
+    match (next.checked_sub(1).and_then(|i| points.get(i)), points.get(next)) {
+        (Some(&(a, va)), Some(&(b, vb))) => va + (vb - va) * (at - a) / (b - a),
+        (Some(last), None) => last.1,
+        (None, _) => 0.0,
+    }
 }
 
 #[cfg(test)]
@@ -578,8 +715,10 @@ mod tests {
                     weight: Weight::Strong,
                     points: vec![(0.0, 0.0), (60.0, 3.1), (90.0, 3.1)],
                 }],
+                adding: Adding::Apart,
                 asked: Some((5.0, "asked 5".into())),
             }),
+            cursors: vec![],
         }
     }
 
@@ -663,5 +802,67 @@ mod tests {
             let drawn = svg(&b);
             assert!(drawn.contains("<path") && !drawn.contains("NaN"), "{size}");
         }
+    }
+
+    #[test]
+    fn its_words_name_lowest_and_highest_in_both_scales() {
+        let svg = svg(&simple(Room::Wide));
+        assert!(svg.contains(
+            "as planned &lt;&amp;&gt;: lowest 40 °C (104 °F) at 0 min, highest 92 °C (198 °F) at 60 min, \
+             there between 90 °C (194 °F) and 94 °C (200 °F)."
+        ));
+        assert!(svg.contains("minutes at 93.3 °C: heating 3.1, asked 5."));
+    }
+
+    #[test]
+    fn areas_stand_on_each_other_and_their_uppermost_edge_is_the_sum() {
+        let of = |points: Vec<(f64, f64)>| {
+            let words = String::new();
+            LowerLine {
+                words,
+                weight: Weight::Fine,
+                points,
+            }
+        };
+        let (a, b) = (
+            of(vec![(0.0, 0.0), (10.0, 4.0), (20.0, 4.0)]),
+            of(vec![(10.0, 0.0), (15.0, 1.0)]),
+        );
+        let lines = [(&a, a.points.clone()), (&b, b.points.clone())];
+        let edges = stacked(&lines);
+        assert_eq!(edges[0], [(0.0, 0.0), (10.0, 4.0), (15.0, 4.0), (20.0, 4.0)]);
+        assert_eq!(edges[1], [(0.0, 0.0), (10.0, 4.0), (15.0, 5.0), (20.0, 5.0)]);
+    }
+
+    #[test]
+    fn every_cursor_is_hidden_and_inside_the_axes() {
+        let mut b = simple(Room::Narrow);
+        b.cursors = vec![0.0, 45.0, 1e9, f64::NAN, -5.0];
+        let drawn = svg(&b);
+        assert_eq!(drawn.matches("film-cursor film-cursor-").count(), 5);
+        assert_eq!(drawn.matches("visibility=\"hidden\"").count(), 5);
+        assert!(!drawn.contains("NaN") && !drawn.contains("M-"));
+    }
+
+    #[test]
+    fn axes_cover_everything_drawn() {
+        let mut b = simple(Room::Wide);
+        b.levels[0].c = 130.0;
+        let drawn = svg(&b);
+        let inside = drawn
+            .split("<path")
+            .skip(1)
+            .flat_map(|p| p.split('"').nth(1))
+            .flat_map(|d| {
+                d.split(['M', 'L', 'Z'])
+                    .filter_map(|pair| pair.split_once(' '))
+                    .collect::<Vec<_>>()
+            });
+        for (x, y) in inside {
+            let (x, y): (f64, f64) = (x.parse().unwrap(), y.parse().unwrap());
+            assert!((0.0..=720.0).contains(&x) && (0.0..=700.0).contains(&y), "{x} {y}");
+        }
+        // 266 °F is 130 °C: the axis reaches the level.
+        assert!(drawn.contains(">120<") && drawn.contains(">260<"));
     }
 }

@@ -1,8 +1,11 @@
-//! Where a band comes from, and what a change changes: rows of bars and of pairs, each told beside it.
+//! Where a band comes from, and what a change changes: rows of bars, each told beside it.
 
 use maud::{Markup, html};
 
-use super::{Anchor, Room, Scale, Stroke, axes, bold, folded, letters_in, line, on_white, picture, px, width_of};
+use super::{
+    Anchor, Room, Scale, Stroke, axes, bold, figure, folded, letters_in, line, on_white, picture, px, strokes, text,
+    width_of,
+};
 
 /// One cause.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,7 +53,7 @@ pub struct Change {
 pub enum ChangeScale {
     /// All rows count the same, with its unit.
     Shared(String),
-    /// Rows count different things: each is drawn as a share of what it was before.
+    /// Rows count different things: each change is drawn in per cent of what it was.
     EachOwn,
 }
 
@@ -159,95 +162,161 @@ fn fitted(words: &str, length: f64) -> String {
     }
 }
 
-/// Draws two versions as pairs: an open ring before, a full one after; nothing without a known pair.
+/// One quantity that differs: by how much, and what it was and is.
+struct Differing {
+    by: f64,
+    words: Vec<String>,
+    told: String,
+}
+
+/// Draws what differs between two versions as bars from no change: less to the left, more to the right.
+///
+/// What does not differ is said in a line beneath, and so is what has no share because it was
+/// nothing. Nothing is drawn without a known pair.
 #[must_use]
 pub fn changes(c: &Changes) -> Option<Markup> {
     let width = c.room.width();
-    let right = width - 10.0;
-    let place = |row: &Change, value: f64| match c.scale {
-        ChangeScale::Shared(_) => value,
-        ChangeScale::EachOwn => 100.0 * value / row.before,
-    };
-    let rows: Vec<(&Change, f64, f64, Vec<String>)> = c
+    let right = width - LEFT;
+    let known: Vec<&Change> = c
         .rows
         .iter()
-        .map(|row| (row, place(row, row.before), place(row, row.after)))
-        .filter(|(_, before, after)| before.is_finite() && after.is_finite())
+        .filter(|row| row.before.is_finite() && row.after.is_finite())
         .take(MOST_ROWS)
-        .map(|(row, before, after)| (row, before, after, folded(&row.words, letters_in(right - LEFT))))
         .collect();
-    let all = || rows.iter().flat_map(|(_, before, after, _)| [*before, *after]);
-    let (low, high) = (
-        all().fold(f64::INFINITY, f64::min),
-        all().fold(f64::NEG_INFINITY, f64::max),
-    );
-    if low > high {
+    if known.is_empty() {
         return None;
     }
-    let margin = (0.05 * (high - low)).max(0.01 * high.abs()).max(1e-9);
-    let side = if c.room == Room::Wide { 150.0 } else { 76.0 };
-    let x = Scale::new(low - margin, high + margin, LEFT + side, right - side);
+    let pair = |row: &Change| {
+        format!(
+            "{}: {}, now {}",
+            row.words,
+            row.before_words.trim(),
+            row.after_words.trim()
+        )
+    };
+    let shown = known.iter().filter_map(|row| {
+        let by = change(row, &c.scale).filter(|by| *by != 0.0)?;
+        let words = folded(&pair(row), letters_in(right - LEFT));
+        Some(Differing {
+            by,
+            words,
+            told: signed(by, &c.scale),
+        })
+    });
+    let shown: Vec<Differing> = shown.collect();
+    let beneath = beneath(&known, &c.scale);
+    let beneath: Vec<String> = beneath
+        .iter()
+        .flat_map(|s| folded(s, letters_in(right - LEFT)))
+        .collect();
+
+    let side = shown
+        .iter()
+        .map(|row| width_of(&row.told) + 10.0)
+        .fold(0.0, f64::max)
+        .min(0.3 * width);
+    let low = shown.iter().map(|row| row.by).fold(0.0, f64::min);
+    let high = shown.iter().map(|row| row.by).fold(0.0, f64::max);
+    let from = if low < 0.0 { LEFT + side } else { LEFT };
+    let to = if high > 0.0 { right - side } else { right };
+    let x = Scale::new(low, high, from, to);
     let title = folded(&c.title, letters_in(width * 0.92));
     let top = ROW * title.len() as f64 + 14.0;
     let mut next = top;
     let mut placed = Vec::new();
-    let mut head = None;
-    for (row, before, after, words) in &rows {
-        placed.push((*row, x.at(*before), x.at(*after), words, next));
-        // Over the first pair that differs stands which is which.
-        let heads = head.is_none() && differ(x.at(*before), x.at(*after));
-        if heads {
-            head = Some(placed.len() - 1);
-        }
-        next += ROW * words.len() as f64 + if heads { 40.0 } else { 26.0 };
+    for row in &shown {
+        placed.push((row, next));
+        next += ROW * row.words.len() as f64 + 24.0;
     }
     let (ticks, step) = x.marks(44.0);
+    let foot = if shown.is_empty() { next } else { next + 44.0 };
     let unit = match &c.scale {
-        ChangeScale::Shared(words) => words.clone(),
-        ChangeScale::EachOwn => "% of what it was".into(),
+        ChangeScale::Shared(unit) => format!("change, {unit}"),
+        ChangeScale::EachOwn => "change, % of what it was".into(),
     };
     let inside = html! {
         @for (i, row) in title.iter().enumerate() { (bold(4.0, ROW * (i as f64 + 1.0) - 3.0, Anchor::Start, row)) }
-        @for tick in &ticks { (line(x.at(*tick), top, x.at(*tick), next, Stroke::Hair)) }
-        @for (i, (row, before, after, words, y)) in placed.iter().enumerate() {
-            @for (i, row) in words.iter().enumerate() {
-                (on_white(LEFT, y + ROW * (i as f64 + 1.0) - 3.0, Anchor::Start, row))
+        @if !shown.is_empty() {
+            (strokes(ticks.iter().map(|tick| [x.at(*tick), top, x.at(*tick), next]), Stroke::Hair))
+        }
+        @for (row, y) in &placed {
+            @let bar = y + ROW * row.words.len() as f64 + 3.0;
+            @let (zero, end) = (x.at(0.0), x.at(row.by));
+            rect x=(px(zero.min(end))) y=(px(bar)) width=(px((end - zero).abs().max(1.0))) height="12"
+                class="ink-dark" fill="#444" stroke="#000" stroke-width="0.8" {}
+            @for (i, words) in row.words.iter().enumerate() {
+                (on_white(LEFT, y + ROW * (i as f64 + 1.0) - 3.0, Anchor::Start, words))
             }
-            @let at = y + ROW * words.len() as f64 + if head == Some(i) { 22.0 } else { 8.0 };
-            @let (left, far) = (before.min(*after), before.max(*after));
-            @let (left_words, right_words) = if after >= before { (&row.before_words, &row.after_words) } else { (&row.after_words, &row.before_words) };
-            (line(*before, at, *after, at, Stroke::Strong))
-            circle cx=(px(*before)) cy=(px(at)) r="5" class="ink-open" fill="#fff" stroke="#000" stroke-width="1.5" {}
-            circle cx=(px(*after)) cy=(px(at)) r="5" class="ink-solid" fill="#000" stroke="#000" stroke-width="1.5" {}
-            @if !differ(*before, *after) {
-                (on_white(far + 10.0, at + 4.0, Anchor::Start, &fitted(&format!("{}, as before", row.after_words.trim()), right - far - 10.0)))
+            @if row.by > 0.0 {
+                (on_white(end + 6.0, bar + 10.5, Anchor::Start, &row.told))
             } @else {
-                (on_white(left - 10.0, at + 4.0, Anchor::End, &fitted(left_words, left - 10.0)))
-                (on_white(far + 10.0, at + 4.0, Anchor::Start, &fitted(right_words, right - far - 10.0)))
-                @if head == Some(i) {
-                    (on_white(*before, at - 9.0, if after >= before { Anchor::End } else { Anchor::Start }, "before"))
-                    (on_white(*after, at - 9.0, if after >= before { Anchor::Start } else { Anchor::End }, "after"))
-                }
+                (on_white(end - 6.0, bar + 10.5, Anchor::End, &row.told))
             }
         }
-        (line(x.start, next, x.end, next, Stroke::Fine))
-        (axes::along(&x, step, next, &unit))
+        @if !shown.is_empty() {
+            (line(x.at(0.0), top, x.at(0.0), next, Stroke::Fine))
+            (line(x.start, next, x.end, next, Stroke::Fine))
+            (axes::along(&x, step, next, &unit))
+        }
+        @for (i, words) in beneath.iter().enumerate() {
+            (text(LEFT, foot + ROW * (i as f64 + 1.0), Anchor::Start, words))
+        }
     };
+    let height = foot + ROW * beneath.len() as f64 + 10.0;
     let desc = if c.desc.is_empty() {
-        let all: Vec<String> = rows
-            .iter()
-            .map(|(row, ..)| format!("{}: before {}, after {}", row.words, row.before_words, row.after_words))
-            .collect();
+        let all: Vec<String> = known.iter().map(|row| pair(row)).collect();
         format!("{}.", all.join("; "))
     } else {
         c.desc.clone()
     };
-    Some(picture(&c.room.id(&c.id), &c.title, &desc, width, next + 40.0, &inside))
+    Some(picture(&c.room.id(&c.id), &c.title, &desc, width, height, &inside))
 }
 
-/// Whether two rings stand apart at all.
-fn differ(before: f64, after: f64) -> bool {
-    (after - before).abs() >= 2.0
+/// By how much a quantity changed: in the shared unit, or in per cent of what it was.
+fn change(row: &Change, scale: &ChangeScale) -> Option<f64> {
+    let by = row.after - row.before;
+    let by = match scale {
+        _ if by == 0.0 => 0.0,
+        ChangeScale::Shared(_) => by,
+        ChangeScale::EachOwn => 100.0 * by / row.before.abs(),
+    };
+    by.is_finite().then_some(by)
+}
+
+/// A change with its sign: `+12 %`, `−280 g`.
+fn signed(by: f64, scale: &ChangeScale) -> String {
+    let sign = if by < 0.0 { '\u{2212}' } else { '+' };
+    match scale {
+        ChangeScale::Shared(unit) => format!("{sign}{} {unit}", figure(by.abs())),
+        ChangeScale::EachOwn if by.abs() < 0.1 => format!("{sign}under 0.1 %"),
+        ChangeScale::EachOwn if by.abs() < 9.95 => format!("{sign}{:.1} %", by.abs()),
+        ChangeScale::EachOwn if by.abs() < 1e5 => format!("{sign}{:.0} %", by.abs()),
+        ChangeScale::EachOwn => format!("{sign}{} %", figure(by.abs())),
+    }
+}
+
+/// What no bar shows: quantities as before, and those that were nothing.
+fn beneath(known: &[&Change], scale: &ChangeScale) -> Vec<String> {
+    let same: Vec<String> = known
+        .iter()
+        .filter(|row| row.after == row.before)
+        .map(|row| format!("{} {}", row.words, row.after_words.trim()))
+        .collect();
+    let new = known.iter().filter(|row| change(row, scale).is_none());
+    let mut said: Vec<String> = new
+        .map(|row| {
+            format!(
+                "{}: {}, now {}.",
+                row.words,
+                row.before_words.trim(),
+                row.after_words.trim()
+            )
+        })
+        .collect();
+    if !same.is_empty() {
+        said.push(format!("As before: {}.", same.join("; ")));
+    }
+    said
 }
 
 #[cfg(test)]
@@ -315,30 +384,50 @@ mod tests {
     }
 
     #[test]
-    fn before_and_after_are_told_apart_without_colour() {
-        let svg = pair(ChangeScale::Shared("g".into()), vec![change(400.0, 380.0)]).unwrap();
+    fn each_difference_has_its_bar_its_pair_and_its_sign() {
+        let svg = pair(
+            ChangeScale::Shared("g".into()),
+            vec![change(400.0, 380.0), change(10.0, 15.0)],
+        )
+        .unwrap();
         for words in [
-            "sugar &lt;&amp;&gt;",
-            "400 g",
-            "380 g",
-            "ink-open",
-            "ink-solid",
-            ">before<",
-            ">after<",
+            "sugar &lt;&amp;&gt;: 400 g, now 380 g",
+            ">\u{2212}20 g<",
+            ">+5 g<",
+            ">change, g<",
+            "sugar &lt;&amp;&gt;: 10 g, now 15 g.",
         ] {
             assert!(svg.contains(words), "{words}");
         }
+        assert_eq!(svg.matches("ink-dark").count(), 2);
     }
 
     #[test]
-    fn a_share_of_nothing_is_left_out_and_no_change_is_said() {
-        assert!(pair(ChangeScale::EachOwn, vec![change(0.0, 5.0)]).is_none());
+    fn shares_are_of_what_it_was() {
+        let svg = pair(ChangeScale::EachOwn, vec![change(400.0, 300.0), change(-20.0, -10.0)]).unwrap();
+        assert!(svg.contains(">\u{2212}25 %<") && svg.contains(">+50 %<"));
+    }
+
+    #[test]
+    fn what_has_no_bar_is_said() {
+        let svg = pair(ChangeScale::EachOwn, vec![change(0.0, 5.0), change(7.0, 7.0)]).unwrap();
+        assert!(svg.contains("0 g, now 5 g.") && svg.contains("As before: sugar &lt;&amp;&gt; 7 g."));
+        assert!(!svg.contains("ink-dark") && !svg.contains("NaN") && !svg.contains("inf"));
         assert!(pair(ChangeScale::Shared("g".into()), vec![change(f64::NAN, 5.0)]).is_none());
-        let same = pair(ChangeScale::EachOwn, vec![change(5.0, 5.0)]).unwrap();
-        assert!(same.contains("as before"));
-        for size in [1e-12, 1e12, 1e300] {
-            let svg = pair(ChangeScale::Shared("u".into()), vec![change(size, 2.0 * size)]).unwrap();
-            assert!(!svg.contains("NaN"), "{size}");
+        assert!(pair(ChangeScale::EachOwn, vec![]).is_none());
+    }
+
+    #[test]
+    fn differences_of_any_size_have_a_picture() {
+        for size in [1e-300, 1e-12, 1e12, 1e300, 1.7e308] {
+            for scale in [ChangeScale::Shared("u".into()), ChangeScale::EachOwn] {
+                let rows = vec![change(size, 1.05 * size), change(-size, size), change(1.0, size)];
+                let svg = pair(scale, rows).unwrap();
+                assert!(
+                    !svg.contains("NaN") && !svg.contains("=\"inf") && !svg.contains("=\"-"),
+                    "{size}: {svg}"
+                );
+            }
         }
     }
 }

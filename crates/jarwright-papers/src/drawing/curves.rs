@@ -11,6 +11,8 @@ pub enum Weight {
     Strong,
     /// What stands beside it.
     Dashed,
+    /// What surrounds it: a bath, a room.
+    Fine,
 }
 
 /// One curve.
@@ -119,6 +121,7 @@ pub fn curves(c: &Curves) -> Option<Markup> {
             (path(&through(points.iter().map(|&(t, v)| (x.at(t), y.at(v)))), match one.weight {
                 Weight::Strong => Stroke::Strong,
                 Weight::Dashed => Stroke::Dashed,
+                Weight::Fine => Stroke::Fine,
             }))
         }
         @for level in &levels {
@@ -133,7 +136,7 @@ pub fn curves(c: &Curves) -> Option<Markup> {
         // The words after all lines, so that their white edge keeps every line off them.
         @for (i, &(at_min, _, words)) in ends.iter().enumerate() {
             @let at = x.at(at_min);
-            @if at + 8.0 + width_of(words) < WIDTH - 8.0 || at - 8.0 - width_of(words) < LEFT {
+            @if at + 8.0 + width_of(words) < RIGHT || at - 8.0 - width_of(words) < LEFT {
                 (line(at, row(i) - 4.0, at + 5.0, row(i) - 4.0, Stroke::Fine))
                 (on_white(at + 8.0, row(i), Anchor::Start, words))
             } @else {

@@ -30,7 +30,8 @@ macro_rules! dark {
 /// Dark where the reader's system asks for it or `data-theme="dark"` stands on the root element;
 /// `data-theme="light"` keeps it light; print is light always. `.picture-roll` around a picture
 /// lets a wide one roll sideways instead of shrinking out of reading; `.room-narrow` and
-/// `.room-wide` (see [`super::in_both_rooms`]) show the one that fits.
+/// `.room-wide` (see [`super::in_both_rooms`]) show the one that fits; `.film` is
+/// [`super::film`]'s, which prints as its strip.
 pub const PICTURE_CSS: &str = concat!(
     ":root{",
     light!(),
@@ -57,6 +58,13 @@ pub const PICTURE_CSS: &str = concat!(
      .ink-heat-4{fill:var(--picture-heat-4)}.ink-heat-5{fill:var(--picture-heat-5)}\
      .ink-heat-6{fill:var(--picture-heat-6)}.ink-heat-7{fill:var(--picture-heat-7)}\
      .ink-heat-8{fill:var(--picture-heat-8)}\n\
+     .film{display:grid;gap:0 24px;grid-template-columns:repeat(auto-fit,minmax(min(100%,340px),360px))}\n\
+     .film-strip{grid-column:1/-1}.film-frame[hidden],.film:not(.film-ready) .film-frames{display:none}\n\
+     @media screen{.film-ready .film-strip{display:none}}\n\
+     @media print{.film-ready .film-frames,.film-cursor{display:none}}\n\
+     .film-keys{display:grid;grid-template-columns:repeat(3,1fr);gap:8px}.film-keys input{grid-column:1/-1}\n\
+     .film-keys button,.film-keys input{min-height:44px;font:inherit}\n\
+     .film-run[aria-pressed=true]{font-weight:700;outline:2px solid var(--picture-ink);outline-offset:-4px}\n\
      @media screen and (max-width:779px){.room-wide{display:none}}\n\
      @media screen and (min-width:780px){.room-narrow{display:none}}\n\
      @media print{.room-narrow{display:none}}\n"

@@ -7,14 +7,14 @@ use maud::{Markup, html};
 
 use super::contour::{Field, halves};
 use super::ink::{HEAT, PALE_BANDS};
-use super::{Anchor, Room, Scale, Stroke, axes, bold, folded, letters_in, line, on_white, picture, px, text};
+use super::{Anchor, Room, Scale, Stroke, axes, bold, folded, letters_in, line, picture, px, strokes, text, width_of};
 use crate::words::{both_scales, fahrenheit};
 
 /// Temperatures between two bands [°C]; below the first and above the last is a band each.
 pub const BAND_EDGES_C: [f64; 8] = [20.0, 40.0, 60.0, 70.0, 80.0, 85.0, 90.0, 95.0];
 
 /// Most frames of a film.
-pub const MOST_FRAMES: usize = 24;
+pub const MOST_FRAMES: usize = 20;
 /// Most jars of a strip.
 const MOST_JARS: usize = 6;
 /// Most nodes of the field drawn along each axis; of more, every second or third is left out.
@@ -381,16 +381,23 @@ fn label_place(
 ) -> Option<(f64, f64)> {
     let [left, top, right, foot] = food;
     let off_rim = |x: f64, y: f64| (x - left).min(right - x).min(y - top).min(foot - y);
-    // A small jar's contour that keeps to a corner goes without: its words would cover the corner.
-    let ((wide, high), off) = match writing {
-        Writing::Full => ((26.0, 14.0), 1.0),
-        Writing::Small => ((22.0, 12.0), 6.0),
+    let (wide, high) = match writing {
+        Writing::Full => (26.0, 14.0),
+        Writing::Small => (22.0, 12.0),
     };
     let mut best: Option<(f64, Taken)> = None;
     for &(x, y) in outlines.iter().flatten() {
-        if off_rim(x, y) < off {
+        let off = off_rim(x, y);
+        // A small jar's contour that keeps to a corner goes without: its words would cover the corner.
+        if off < 1.0 || (writing == Writing::Small && off < 8.0) {
             continue;
         }
+        // Beside a contour close to the glass the label stands inside of it, not on the glass.
+        let beside = |v: f64, from: f64, to: f64, long: f64| {
+            let room = (long / 2.0 + 1.0).min((to - from) / 2.0);
+            v.max(from + room).min(to - room)
+        };
+        let (x, y) = (beside(x, left, right, wide), beside(y, top, foot, high));
         let here = Taken { x, y, wide, high };
         if !taken.iter().all(|other| here.clear_of(other)) {
             continue;
@@ -449,10 +456,12 @@ fn upright_key(x: f64, top: f64, foot: f64) -> Markup {
             rect class=(class) fill=(fill) x=(px(x)) y=(px(foot - step * (band as f64 + 1.0))) width="14" height=(px(step)) {}
         }
         rect class="ink-line" fill="none" stroke="#000" stroke-width="0.8" x=(px(x)) y=(px(top)) width="14" height=(px(foot - top)) {}
+        (strokes((1..HEAT.len()).flat_map(|i| {
+            let y = foot - step * i as f64;
+            [[x - 3.0, y, x, y], [x + 14.0, y, x + 17.0, y]]
+        }), Stroke::Fine))
         @for (i, edge) in BAND_EDGES_C.iter().enumerate() {
             @let y = foot - step * (i as f64 + 1.0);
-            (line(x - 3.0, y, x, y, Stroke::Fine))
-            (line(x + 14.0, y, x + 17.0, y, Stroke::Fine))
             (text(x - 5.0, y + 4.0, Anchor::End, &px(*edge)))
             (text(x + 19.0, y + 4.0, Anchor::Start, &format!("{:.0}", fahrenheit(*edge))))
         }
@@ -470,10 +479,12 @@ fn lying_key(y: f64, left: f64, right: f64) -> Markup {
             rect class=(class) fill=(fill) x=(px(left + step * band as f64)) y=(px(y)) width=(px(step)) height="12" {}
         }
         rect class="ink-line" fill="none" stroke="#000" stroke-width="0.8" x=(px(left)) y=(px(y)) width=(px(right - left)) height="12" {}
+        (strokes((1..HEAT.len()).flat_map(|i| {
+            let x = left + step * i as f64;
+            [[x, y - 3.0, x, y], [x, y + 12.0, x, y + 15.0]]
+        }), Stroke::Fine))
         @for (i, edge) in BAND_EDGES_C.iter().enumerate() {
             @let x = left + step * (i as f64 + 1.0);
-            (line(x, y - 3.0, x, y, Stroke::Fine))
-            (line(x, y + 12.0, x, y + 15.0, Stroke::Fine))
             (text(x, y - 5.0, Anchor::Middle, &px(*edge)))
             (text(x, y + 27.0, Anchor::Middle, &format!("{:.0}", fahrenheit(*edge))))
         }
@@ -499,8 +510,8 @@ const BOX_RIGHT: f64 = 262.0;
 const BOX_HIGH: f64 = 330.0;
 const ROW: f64 = 16.0;
 
-/// Title, heights in mm, width, bands: what stays from moment to moment.
-fn scene(jar: &JarSection, frames: impl Fn(&Stand, &str, f64) -> Markup, id: &str, desc: &str) -> Markup {
+/// A jar at one moment with title, heights in mm, width and the bands' temperatures.
+fn section(jar: &JarSection, frame: &Frame, id: &str, desc: &str) -> Markup {
     let title = folded(&jar.title, letters_in(WIDTH * 0.92));
     let moment_y = ROW * (title.len() as f64 + 1.0);
     let top = moment_y + 12.0;
@@ -511,20 +522,29 @@ fn scene(jar: &JarSection, frames: impl Fn(&Stand, &str, f64) -> Markup, id: &st
     let (ticks, step) = up.marks(28.0);
     let glass_id = format!("{id}-glass");
     let (from, to) = (at.across(-outer), at.across(outer));
+    // The line that measures the jar leaves its middle to the figure.
+    let wide = format!("{:.0} mm", 2.0 * outer);
+    let gap = (width_of(&wide) / 2.0 + 4.0).min((to - from) / 2.0);
+    let level = foot + 10.0;
+    let measure = [
+        [from, level, at.middle - gap, level],
+        [at.middle + gap, level, to, level],
+        [from, level - 4.0, from, level + 4.0],
+        [to, level - 4.0, to, level + 4.0],
+    ];
     let inside = html! {
         @for (i, row) in title.iter().enumerate() { (bold(4.0, ROW * (i as f64 + 1.0) - 3.0, Anchor::Start, row)) }
         defs { g id=(glass_id) { (glass(jar, &at, true)) } }
-        (frames(&at, &glass_id, moment_y))
+        (text(4.0, moment_y - 1.0, Anchor::Start, &moment_words(frame)))
+        @if let Some(drawn) = moment(jar, frame, &at, &glass_id, Writing::Full) { (drawn) }
+        (strokes(ticks.iter().map(|tick| [BOX_LEFT - 4.0, up.at(*tick), BOX_LEFT, up.at(*tick)]), Stroke::Fine))
         @for tick in ticks {
-            (line(BOX_LEFT - 4.0, up.at(tick), BOX_LEFT, up.at(tick), Stroke::Fine))
             (text(BOX_LEFT - 6.0, up.at(tick) + 4.0, Anchor::End, &axes::count(tick, step)))
         }
         (line(BOX_LEFT, up.at(0.0), BOX_LEFT, up.at(jar.food_mm), Stroke::Fine))
         (bold(BOX_LEFT - 6.0, up.at(jar.food_mm) - 14.0, Anchor::End, "mm"))
-        (line(from, foot + 10.0, to, foot + 10.0, Stroke::Fine))
-        (line(from, foot + 6.0, from, foot + 14.0, Stroke::Fine))
-        (line(to, foot + 6.0, to, foot + 14.0, Stroke::Fine))
-        (on_white(at.middle, foot + 14.0, Anchor::Middle, &format!("{:.0} mm", 2.0 * outer)))
+        (strokes(measure.into_iter(), Stroke::Fine))
+        (text(at.middle, foot + 14.0, Anchor::Middle, &wide))
         (upright_key(306.0, top + 10.0, foot))
     };
     picture(id, &jar.title, desc, WIDTH, foot + 22.0, &inside)
@@ -535,52 +555,35 @@ fn scene(jar: &JarSection, frames: impl Fn(&Stand, &str, f64) -> Markup, id: &st
 pub fn jar_section(jar: &JarSection, frame: usize) -> Option<Markup> {
     let desc = section_told(jar, frame)?;
     let frame = jar.frames.get(frame)?;
-    Some(scene(
-        jar,
-        |at, glass, y| {
-            html! {
-                (text(4.0, y - 1.0, Anchor::Start, &moment_words(frame)))
-                @if let Some(drawn) = moment(jar, frame, at, glass, Writing::Full) { (drawn) }
-            }
-        },
-        &jar.id,
-        &format!("{}: {desc}", moment_words(frame)),
-    ))
+    let desc = format!("{}: {desc}", moment_words(frame));
+    Some(section(jar, frame, &jar.id, &desc))
 }
 
-/// Draws a jar at up to [`MOST_FRAMES`] moments one over the other, the first seen, the others hidden.
-///
-/// Each is a group of class `frame frame-0`, `frame frame-1` and so on; the others have the
-/// attribute `visibility="hidden"`. What each shows in words stands in its own description.
+/// One moment of a jar as a picture by itself.
+#[derive(Debug, Clone)]
+pub struct JarFrame {
+    /// The moment [min].
+    pub at_min: f64,
+    /// The moment and what the picture shows, in words.
+    pub told: String,
+    /// The picture; its id is the jar's with `-frame-` and the frame's number from 0.
+    pub picture: Markup,
+}
+
+/// Draws up to [`MOST_FRAMES`] moments as pictures of one size, evenly chosen, the first and the last among them.
 #[must_use]
-pub fn jar_film(jar: &JarSection) -> Option<Markup> {
+pub fn jar_frames(jar: &JarSection) -> Vec<JarFrame> {
     let frames = evenly(jar.whole(), MOST_FRAMES);
-    let (first, last) = (frames.first()?, frames.last()?);
-    let told = |frame: &Frame| jar.told(frame).unwrap_or_default();
-    let desc = format!(
-        "{} moments. {}: {} {}: {}",
-        frames.len(),
-        moment_words(first),
-        told(first),
-        moment_words(last),
-        told(last)
-    );
-    Some(scene(
-        jar,
-        |at, glass, y| {
-            html! {
-                @for (i, frame) in frames.iter().enumerate() {
-                    g class=(format!("frame frame-{i}")) visibility=[(i > 0).then_some("hidden")] {
-                        desc { (moment_words(frame)) ": " (told(frame)) }
-                        (text(4.0, y - 1.0, Anchor::Start, &moment_words(frame)))
-                        @if let Some(drawn) = moment(jar, frame, at, glass, Writing::Full) { (drawn) }
-                    }
-                }
-            }
-        },
-        &format!("{}-film", jar.id),
-        &desc,
-    ))
+    let drawn = frames.into_iter().enumerate().filter_map(|(i, frame)| {
+        let told = format!("{}: {}", moment_words(frame), jar.told(frame)?);
+        let picture = section(jar, frame, &format!("{}-frame-{i}", jar.id), &told);
+        Some(JarFrame {
+            at_min: frame.at_min,
+            told,
+            picture,
+        })
+    });
+    drawn.collect()
 }
 
 /// Draws up to six moments side by side, evenly chosen, the first and the last among them.
@@ -723,12 +726,29 @@ mod tests {
     }
 
     #[test]
-    fn a_film_is_small_and_shows_its_first_frame_only() {
-        let film = svg(jar_film(&bowl(40, 60)));
-        assert!(film.len() <= 60_000, "{}", film.len());
-        assert_eq!(film.matches("class=\"frame frame-").count(), MOST_FRAMES);
-        assert_eq!(film.matches("visibility=\"hidden\"").count(), MOST_FRAMES - 1);
-        assert!(film.contains("class=\"frame frame-0\">") && film.contains(">295 min,"));
+    fn frames_are_small_pictures_of_one_size_from_the_first_moment_to_the_last() {
+        let frames = jar_frames(&bowl(40, 60));
+        assert_eq!(frames.len(), MOST_FRAMES);
+        assert!((frames[0].at_min, frames[MOST_FRAMES - 1].at_min) == (0.0, 295.0));
+        let boxes: Vec<String> = frames
+            .iter()
+            .map(|frame| {
+                let svg = &frame.picture.0;
+                assert!(svg.len() < 12_000, "{}", svg.len());
+                assert!(frame.told.contains("Coldest") && frame.told.contains("warmest"));
+                svg.split("viewBox=")
+                    .nth(1)
+                    .unwrap()
+                    .split('>')
+                    .next()
+                    .unwrap()
+                    .split("aria")
+                    .next()
+                    .unwrap()
+                    .to_owned()
+            })
+            .collect();
+        assert!(boxes.windows(2).all(|pair| pair[0] == pair[1]));
     }
 
     #[test]
@@ -765,7 +785,7 @@ mod tests {
         for spoil in broken {
             let mut jar = bowl(11, 1);
             spoil(&mut jar);
-            assert!(jar_section(&jar, 0).is_none() && jar_film(&jar).is_none());
+            assert!(jar_section(&jar, 0).is_none() && jar_frames(&jar).is_empty());
             assert!(jar_strip(&jar, Room::Wide).is_none() && section_told(&jar, 0).is_none());
         }
         assert!(jar_section(&bowl(11, 1), 7).is_none());
@@ -779,8 +799,9 @@ mod tests {
             jar.title = "word ".repeat(60);
             jar.frames[0].words = "word ".repeat(60);
             jar.frames[1].at_min = f64::NAN;
-            for drawn in [jar_section(&jar, 0), jar_film(&jar), jar_strip(&jar, Room::Narrow)] {
-                let drawn = svg(drawn);
+            let mut all = vec![svg(jar_section(&jar, 0)), svg(jar_strip(&jar, Room::Narrow))];
+            all.extend(jar_frames(&jar).into_iter().map(|frame| frame.picture.0));
+            for drawn in all {
                 assert!(!drawn.is_empty() && !drawn.contains("NaN") && !drawn.contains("=\"-inf"));
             }
         }

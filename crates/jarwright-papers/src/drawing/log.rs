@@ -2,7 +2,9 @@
 
 use maud::{Markup, html};
 
-use super::{Anchor, Scale, Stroke, apart, axes, bold, line, on_white, path, picture, px, text, through, width_of};
+use super::{
+    Anchor, Scale, Stroke, apart, axes, bold, figure, line, on_white, path, picture, px, text, through, width_of,
+};
 use crate::words::both_scales;
 
 /// A reading in a picture.
@@ -186,26 +188,6 @@ fn hour_axis(span_min: f64) -> (bool, f64) {
         .find(|step| span_min / step <= 12.0)
         .unwrap_or((span_min / 12.0 / 1440.0).ceil() * 1440.0);
     (true, step)
-}
-
-/// Two or three digits; a power of ten where nobody counts any more.
-fn figure(value: f64) -> String {
-    if value.abs() >= 1e5 {
-        return format!("{value:.1e}");
-    }
-    let places = if value == 0.0 || value.abs() >= 100.0 {
-        0
-    } else if value.abs() >= 10.0 {
-        1
-    } else {
-        2
-    };
-    let digits = format!("{value:.places$}");
-    if digits.contains('.') {
-        digits.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        digits
-    }
 }
 
 fn short(name: &str) -> String {
