@@ -10,8 +10,8 @@ use std::{env, fs};
 use jarwright_papers::drawing::{
     Across, Adding, Around, BandCurve, BandPoint, Banded, Bar, CauseRow, Causes, Change, ChangeScale, Changes, Curve,
     Curves, FILM_JS, Film, Frame, JarSection, Lane, Level, LogPicture, Lower, LowerLine, Mark, Medium, OneCurve,
-    PICTURE_CSS, Phase, Probe, Room, Shade, Spot, Timeline, Up, Weight, banded, causes, changes, curve, curves, film,
-    jar_section, jar_strip, log, timeline,
+    PICTURE_CSS, Phase, Pot, Probe, Room, Shade, Spot, Timeline, Up, Weight, banded, causes, changes, curve, curves,
+    film, jar_section, jar_strip, log, pot, timeline,
 };
 use maud::Markup;
 
@@ -37,7 +37,7 @@ fn main() -> Result<()> {
         all.extend([
             ("strip", jar_strip(&jar, room)),
             ("cold-spot", banded(&cold_spot(room))),
-            ("pot", banded(&pot(room))),
+            ("pot", pot(&curd(room))),
             ("batches", banded(&batches(room))),
             ("causes", causes(&shares(room))),
             ("changes", changes(&versions(room))),
@@ -256,42 +256,34 @@ fn cold_spot(room: Room) -> Banded {
             asked: Some((12.0, "asked: 12".into())),
         }),
         cursors: vec![],
+        below: vec![],
     }
 }
 
-fn pot(room: Room) -> Banded {
+fn curd(room: Room) -> Pot {
     let bulk = |m: f64, o: f64| {
         20.0 + (84.0 - 20.0) * (1.0 - (-m / (11.0 + o)).exp())
             - if m > 14.0 { 6.0 * (-(m - 14.0) / 3.0).exp() } else { 0.0 }
     };
-    Banded {
+    Pot {
         id: "pot-film".into(),
         title: "Lemon curd, 3 kg in the wide pan".into(),
-        desc: "The middle reaches 77 °C (171 °F) after 25 min; the wall stays below 88 °C (190 °F).".into(),
+        desc: "Mean and wall of 3 kg.".into(),
         room,
-        up: Up::Temperature,
-        across: Across::Minutes,
-        curves: vec![
-            with_band("middle", Weight::Strong, 27, bulk),
-            with_band("film at the wall", Weight::Dashed, 27, |m, o| {
-                bulk(m, o) + 9.0 * (1.0 - (-m / 2.0).exp())
-            }),
-        ],
-        levels: vec![
-            level(77.0, "set point 77 °C (171 °F)"),
-            level(88.0, "egg scrambles from 88 °C (190 °F)"),
-        ],
+        mean: with_band("", Weight::Strong, 27, bulk).points,
+        wall: (0..=27)
+            .map(f64::from)
+            .map(|m| (m, bulk(m, 0.0) + 9.0 * (1.0 - (-m / 2.0).exp())))
+            .collect(),
+        levels: vec![level(77.0, "set point"), level(88.0, "egg scrambles from")],
         phases: vec![
             phase(0.0, "warm"),
             phase(14.0, "butter in"),
             phase(25.0, "off the heat"),
         ],
-        marks: vec![
-            mark(14.0, bulk(14.0, 0.0), "butter, 420 g from the refrigerator"),
-            mark(25.0, bulk(25.0, 0.0), "stop: 77 °C (171 °F), 1.2 % scrambled"),
-        ],
-        lower: None,
-        cursors: vec![],
+        events: vec![phase(14.0, "butter, 420 g from the refrigerator")],
+        ready_min: Some(25.0),
+        below: vec!["From 5 kg on, two potfuls of half one after the other are quicker than one.".into()],
     }
 }
 
@@ -332,6 +324,7 @@ fn batches(room: Room) -> Banded {
         ],
         lower: None,
         cursors: vec![],
+        below: vec![],
     }
 }
 

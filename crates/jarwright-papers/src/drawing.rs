@@ -17,6 +17,7 @@ mod jar_section;
 mod log;
 mod odds;
 mod ornament;
+mod pot;
 mod thinned;
 mod timeline;
 
@@ -34,6 +35,7 @@ pub use jar_section::{
 pub use log::{LogPicture, Probe, Spot, log};
 pub use odds::{Asked, CauseBar, Odds, ShareBar, odds};
 pub use ornament::{graduations, jar, ladle};
+pub use pot::{Pot, pot};
 pub use timeline::{Bar, Lane, Shade, Timeline, timeline};
 
 use maud::{Markup, html};
@@ -207,6 +209,16 @@ fn through(points: impl Iterator<Item = (f64, f64)>) -> String {
         .enumerate()
         .map(|(i, (x, y))| format!("{}{} {}", if i == 0 { 'M' } else { 'L' }, px(x), px(y)))
         .collect()
+}
+
+/// A line's height at a place: nothing before its first point, its last beyond.
+fn value_at(points: &[(f64, f64)], at: f64) -> f64 {
+    let next = points.partition_point(|p| p.0 <= at);
+    match (next.checked_sub(1).and_then(|i| points.get(i)), points.get(next)) {
+        (Some(&(a, va)), Some(&(b, vb))) => va + (vb - va) * (at - a) / (b - a),
+        (Some(last), None) => last.1,
+        (None, _) => 0.0,
+    }
 }
 
 /// Straight lines of one kind, as one path: `[x1, y1, x2, y2]` each.

@@ -7,7 +7,7 @@ use maud::{Markup, html};
 
 use super::{
     Anchor, Level, Mark, Phase, Room, Scale, Stroke, Weight, apart, axes, bold, figure, folded, letters_in, line,
-    on_white, path, picture, ring, through, width_of,
+    on_white, path, picture, ring, text, through, value_at, width_of,
 };
 use crate::words::both_scales;
 
@@ -113,6 +113,8 @@ pub struct Banded {
     pub lower: Option<Lower>,
     /// Moments a film's script points at: each a hidden line down the picture.
     pub cursors: Vec<f64>,
+    /// Sentences under the picture.
+    pub below: Vec<String>,
 }
 
 const MOST_CURVES: usize = 8;
@@ -203,6 +205,12 @@ pub fn banded(b: &Banded) -> Option<Markup> {
             .map(|(mark, _)| y.at(mark.c).clamp(top, floor))
             .fold(floor, f64::min)
     };
+    let below: Vec<String> = b
+        .below
+        .iter()
+        .take(MOST_WORDS)
+        .flat_map(|sentence| folded(sentence, letters_in(width - 8.0)))
+        .collect();
     let mut parts = vec![(top, base)];
     if lower.is_some() {
         parts.push((base + 62.0 + ROW, foot));
@@ -226,7 +234,8 @@ pub fn banded(b: &Banded) -> Option<Markup> {
         (axes::along(&x, step, base, foot_words))
         @for name in &named {
             @let level = units + ROW * (name.row as f64 + 1.0) - 4.0;
-            (line(name.at, level - 10.0, name.at, phase_end(name.at), Stroke::Dashed))
+            @let end = if name.at > LEFT + 1.0 { phase_end(name.at) } else { top };
+            (line(name.at, level - 10.0, name.at, end, Stroke::Dashed))
             (on_white(name.words_x, level, name.anchor, &name.words))
         }
         @for (curve, points) in &curves {
@@ -243,10 +252,14 @@ pub fn banded(b: &Banded) -> Option<Markup> {
             (axes::along(&x, step, foot, foot_words))
         }
         (cursors(b, &x, &parts))
+        @for (i, row) in below.iter().enumerate() {
+            (text(4.0, foot + 54.0 + ROW * i as f64, Anchor::Start, row))
+        }
     };
     let id = b.room.id(&b.id);
     let desc = told(b, &curves);
-    Some(picture(&id, &b.title, &desc, width, foot + 40.0, &inside))
+    let height = foot + if below.is_empty() { 40.0 } else { 50.0 } + ROW * below.len() as f64;
+    Some(picture(&id, &b.title, &desc, width, height, &inside))
 }
 
 /// The caller's words, then what can be read off each curve: its lowest, its highest, its band.
@@ -601,11 +614,13 @@ fn lower_part(l: &Lower, x: &Scale, right: f64, top: f64) -> Option<Markup> {
     let most = asked.map_or(most, |(value, _)| most.max(*value));
     let (ceiling, floor) = (top + ROW, top + ROW + LOWER);
     let y = Scale::new(0.0, if most > 0.0 { most * 1.28 } else { 1.0 }, floor, ceiling);
-    // Names stand over the ends of their lines, or under the edges of their areas, apart from each other.
-    let lift = if l.adding == Adding::Stacked { 13.0 } else { -5.0 };
-    let heights = edges
-        .iter()
-        .map(|points| points.last().map_or(floor, |p| y.at(p.1) + lift));
+    // Names stand over the ends of their lines; in an area that another stands on, under its edge.
+    let lift = |i: usize| match l.adding {
+        Adding::Stacked if i + 1 < lines.len() => 13.0,
+        _ => -5.0,
+    };
+    let heights = edges.iter().enumerate();
+    let heights = heights.map(|(i, points)| points.last().map_or(floor, |p| y.at(p.1)) + lift(i));
     let asked_y = asked.map(|(value, _)| y.at(*value));
     let names = apart(heights, ceiling + 8.0, floor - 4.0, 14.0);
     let drawn = |points: &[(f64, f64)]| points.iter().map(|p| (x.at(p.0), y.at(p.1))).collect::<Vec<_>>();
@@ -655,16 +670,6 @@ fn stacked(lines: &[(&LowerLine, Vec<(f64, f64)>)]) -> Vec<Vec<(f64, f64)>> {
         edges.push(places.iter().copied().zip(sums.iter().copied()).collect());
     }
     edges
-}
-
-/// A line's height at a place: nothing before its first point, its last beyond.
-fn value_at(points: &[(f64, f64)], at: f64) -> f64 {
-    let next = points.partition_point(|p| p.0 <= at);
-    match (next.checked_sub(1).and_then(|i| points.get(i)), points.get(next)) {
-        (Some(&(a, va)), Some(&(b, vb))) => va + (vb - va) * (at - a) / (b - a),
-        (Some(last), None) => last.1,
-        (None, _) => 0.0,
-    }
 }
 
 #[cfg(test)]
@@ -719,6 +724,7 @@ mod tests {
                 asked: Some((5.0, "asked 5".into())),
             }),
             cursors: vec![],
+            below: vec![],
         }
     }
 

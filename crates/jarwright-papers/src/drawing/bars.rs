@@ -238,6 +238,7 @@ pub fn changes(c: &Changes) -> Option<Markup> {
         @for (i, row) in title.iter().enumerate() { (bold(4.0, ROW * (i as f64 + 1.0) - 3.0, Anchor::Start, row)) }
         @if !shown.is_empty() {
             (strokes(ticks.iter().map(|tick| [x.at(*tick), top, x.at(*tick), next]), Stroke::Hair))
+            (line(x.at(0.0), top, x.at(0.0), next, Stroke::Fine))
         }
         @for (row, y) in &placed {
             @let bar = y + ROW * row.words.len() as f64 + 3.0;
@@ -254,7 +255,6 @@ pub fn changes(c: &Changes) -> Option<Markup> {
             }
         }
         @if !shown.is_empty() {
-            (line(x.at(0.0), top, x.at(0.0), next, Stroke::Fine))
             (line(x.start, next, x.end, next, Stroke::Fine))
             (axes::along(&x, step, next, &unit))
         }

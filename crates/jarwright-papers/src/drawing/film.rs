@@ -102,6 +102,7 @@ mod tests {
                 marks: vec![],
                 lower: None,
                 cursors: vec![],
+                below: vec![],
             },
         }
     }

@@ -62,7 +62,7 @@ pub const PICTURE_CSS: &str = concat!(
      .film-strip{grid-column:1/-1}.film-frame[hidden],.film:not(.film-ready) .film-frames{display:none}\n\
      @media screen{.film-ready .film-strip{display:none}}\n\
      @media print{.film-ready .film-frames,.film-cursor{display:none}}\n\
-     .film-keys{display:grid;grid-template-columns:repeat(3,1fr);gap:8px}.film-keys input{grid-column:1/-1}\n\
+     .film-keys{margin:12px 0;display:grid;grid-template-columns:repeat(3,1fr);gap:8px}.film-keys input{grid-column:1/-1}\n\
      .film-keys button,.film-keys input{min-height:44px;font:inherit}\n\
      .film-run[aria-pressed=true]{font-weight:700;outline:2px solid var(--picture-ink);outline-offset:-4px}\n\
      @media screen and (max-width:779px){.room-wide{display:none}}\n\

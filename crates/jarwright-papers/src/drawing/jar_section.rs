@@ -403,7 +403,7 @@ fn label_place(
             continue;
         }
         let apart = taken.iter().map(|t| (x - t.x).hypot(y - t.y)).fold(60.0, f64::min);
-        let score = apart + 3.0 * off_rim(x, y).min(14.0);
+        let score = apart + 3.0 * off.min(14.0);
         if best.as_ref().is_none_or(|(most, _)| score > *most + 1e-6) {
             best = Some((score, here));
         }
