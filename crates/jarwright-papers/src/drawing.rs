@@ -265,12 +265,28 @@ pub fn in_both_rooms(draw: impl Fn(Room) -> Option<Markup>) -> Option<Markup> {
     })
 }
 
+/// The words of a sentence, a figure and the unit behind it as one: `77 °C`, `(171 °F)`, `45 min`.
+fn with_units(sentence: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in sentence.split_whitespace() {
+        let unit = word.chars().count() <= 4 && !word.starts_with(|c: char| c.is_ascii_digit());
+        match words.last_mut() {
+            Some(last) if unit && last.ends_with(|c: char| c.is_ascii_digit()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
 /// A sentence in lines of at most `letters`, broken between words, or inside one too long.
 fn folded(sentence: &str, letters: usize) -> Vec<String> {
     let letters = letters.max(8);
     let mut lines = Vec::new();
     let mut line = String::new();
-    for word in sentence.split_whitespace() {
+    for word in with_units(sentence) {
         if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > letters {
             lines.push(std::mem::take(&mut line));
         }
@@ -342,6 +358,18 @@ fn width_of(words: &str) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_figure_keeps_its_unit_when_a_sentence_is_folded() {
+        assert_eq!(
+            folded("counts from 93.3 °C (200 °F) on", 18),
+            ["counts from", "93.3 °C (200 °F)", "on"]
+        );
+        assert_eq!(
+            folded("after 45 min in 12 345 678", 12),
+            ["after 45 min", "in 12 345", "678"]
+        );
+    }
 
     #[test]
     fn lengths_have_at_most_one_decimal() {

@@ -7,7 +7,7 @@ use maud::{Markup, html};
 
 use super::{
     Anchor, Level, Mark, Phase, Room, Scale, Stroke, Weight, apart, axes, bold, figure, folded, letters_in, line,
-    on_white, path, picture, ring, text, through, value_at, width_of,
+    on_white, path, picture, px, ring, text, through, value_at, width_of,
 };
 use crate::words::both_scales;
 
@@ -124,6 +124,7 @@ const MOST_WORDS: usize = 24;
 const MOST_CURSORS: usize = 60;
 const ROW: f64 = 16.0;
 const LEFT: f64 = 38.0;
+const PLOT: f64 = 280.0;
 const LOWER: f64 = 96.0;
 
 /// Draws curves with bands; nothing when no curve has two finite points.
@@ -167,8 +168,9 @@ pub fn banded(b: &Banded) -> Option<Markup> {
     let phase_rows = named.iter().map(|n| n.row + 1).max().unwrap_or(0) as f64;
     let units = ROW * title.len() as f64 + 14.0;
     let top = units + ROW * phase_rows + 14.0;
-    let floor = top + if b.room == Room::Wide { 270.0 } else { 220.0 };
-    let y = Scale::new(lowest, high + room, floor, top);
+    let floor = top + PLOT;
+    // Over the uppermost level its words need a row.
+    let y = Scale::new(lowest, high + 2.0 * room, floor, top);
     let marks: Vec<(&Mark, Vec<String>)> = b
         .marks
         .iter()
@@ -194,7 +196,7 @@ pub fn banded(b: &Banded) -> Option<Markup> {
         .map(|n| n.at)
         .chain(marks.iter().map(|(mark, _)| x.at(mark.at_min)))
         .map(|at| vec![(at, top), (at, floor)]);
-    let words = curve_words(&curves, &x, &y, &levels, &upright.collect::<Vec<_>>(), b.room);
+    let words = curve_words(&curves, &x, &y, &levels, &upright.collect::<Vec<_>>());
 
     // Under a mark on its own line a phase's line ends: the mark's goes on.
     let phase_end = |at: f64| {
@@ -245,13 +247,13 @@ pub fn banded(b: &Banded) -> Option<Markup> {
         @for (curve, points) in &curves {
             (path(&through(points.iter().map(|p| (x.at(p.at), y.at(p.value)))), stroke_of(curve.weight)))
         }
+        (cursors(b, &x, &parts))
         (hang(&marks, &x, &y, right, base))
         @for (at_x, at_y, anchor, words) in &words { (on_white(*at_x, *at_y, *anchor, words)) }
         @if let Some(lower) = &lower {
             (lower)
             (axes::along(&x, step, foot, foot_words))
         }
-        (cursors(b, &x, &parts))
         @for (i, row) in below.iter().enumerate() {
             (text(4.0, foot + 54.0 + ROW * i as f64, Anchor::Start, row))
         }
@@ -292,6 +294,15 @@ fn told(b: &Banded, curves: &[(&BandCurve, Vec<BandPoint>)]) -> String {
             place(high.at)
         ));
     }
+    let levels: Vec<&str> = b
+        .levels
+        .iter()
+        .filter(|l| l.c.is_finite())
+        .map(|l| l.words.as_str())
+        .collect();
+    if !levels.is_empty() {
+        said.push(format!("Lines across: {}.", levels.join("; ")));
+    }
     if let Some(lower) = &b.lower {
         let asked = lower.asked.iter().map(|(_, words)| words.as_str());
         let all: Vec<&str> = lower
@@ -315,6 +326,7 @@ fn cursors(b: &Banded, x: &Scale, parts: &[(f64, f64)]) -> Markup {
             g class=(format!("film-cursor film-cursor-{i}")) visibility="hidden" {
                 @for (top, foot) in parts {
                     (line(at, *top, at, *foot, Stroke::Strong))
+                    path d=(format!("M{} {}h12l-6 8z", px(at - 6.0), px(top - 8.0))) class="ink-solid" fill="#000" stroke="#000" {}
                 }
             }
         }
@@ -445,6 +457,15 @@ fn hang(marks: &[(&Mark, Vec<String>)], x: &Scale, y: &Scale, right: f64, base: 
 
 type Words = (f64, f64, Anchor, String);
 
+/// What a name names.
+#[derive(Clone, Copy)]
+enum Whose {
+    /// A curve, by its number.
+    Curve(usize),
+    /// A level, by its height on the picture.
+    Level(f64),
+}
+
 /// Names of curves and levels, each where it meets the fewest lines and no other words.
 fn curve_words(
     curves: &[(&BandCurve, Vec<BandPoint>)],
@@ -452,7 +473,6 @@ fn curve_words(
     y: &Scale,
     levels: &[&Level],
     upright: &[Vec<(f64, f64)>],
-    room: Room,
 ) -> Vec<Words> {
     let lines: Vec<Vec<(f64, f64)>> = curves
         .iter()
@@ -465,54 +485,81 @@ fn curve_words(
     let strong = curves.iter().filter(|(curve, _)| curve.weight == Weight::Strong);
     let mut barred: Vec<Vec<(f64, f64)>> = lines.iter().chain(upright).cloned().collect();
     barred.extend(strong.flat_map(|(_, points)| [edge(points, |p| p.low), edge(points, |p| p.high)]));
-    let letters = if room == Room::Wide { 44 } else { 26 };
+    let own_edges: Vec<Vec<(f64, f64)>> = curves
+        .iter()
+        .map(|(_, points)| [edge(points, |p| p.low), edge(points, |p| p.high)].concat())
+        .collect();
     let mut taken: Vec<[f64; 4]> = Vec::new();
     let mut said = Vec::new();
-    let mut place = |candidates: Vec<(f64, f64, f64)>, words: &str, own: Option<usize>| {
-        let words = shortened(words, letters * 2);
-        let rows = folded(&words, letters);
-        let long = rows.iter().map(|row| width_of(row)).fold(0.0, f64::max);
-        let high = 14.0 * rows.len() as f64;
-        let mut best: Option<(f64, [f64; 4])> = None;
-        for (at, over, under) in candidates {
-            for (left, top) in [
-                (at + 6.0, over - high - 5.0),
-                (at + 6.0, under + 5.0),
-                (at - long - 6.0, over - high - 5.0),
-                (at - long - 6.0, under + 5.0),
-                (at + 9.0, over.midpoint(under) - high / 2.0),
-                (at - long - 9.0, over.midpoint(under) - high / 2.0),
-            ] {
-                let frame = [left, top, left + long, top + high];
-                let out = (x.start + 3.0 - left).max(0.0)
-                    + (frame[2] - x.end + 3.0).max(0.0)
-                    + (y.end + 1.0 - top).max(0.0)
-                    + (frame[3] - y.start + 2.0).max(0.0);
-                let crossed: f64 = barred.iter().map(|line| inside(line, frame)).sum();
-                let level = levels
-                    .iter()
-                    .filter(|l| (top - 2.0..frame[3] + 2.0).contains(&y.at(l.c)))
-                    .count() as f64;
-                // Nearer to another curve than reads well: the name would be taken for that one's.
-                let others = lines
-                    .iter()
-                    .enumerate()
-                    .filter(|(k, _)| own.is_some_and(|own| own != *k));
-                let nearest = others
-                    .flat_map(|(_, line)| line.iter())
-                    .map(|p| away(frame, *p))
-                    .fold(40.0, f64::min);
-                let over = taken.iter().filter(|t| overlap(t, &frame)).count() as f64;
-                let cost = 100.0 * out + 3.0 * crossed + 40.0 * level + 3.0 * (40.0 - nearest) + 4000.0 * over;
-                if best.as_ref().is_none_or(|(least, _)| cost < *least - 1e-9) {
-                    best = Some((cost, frame));
+    let mut place = |candidates: Vec<(f64, f64, f64)>, words: &str, whose: Whose| {
+        let own = match whose {
+            Whose::Curve(own) => Some(own),
+            Whose::Level(_) => None,
+        };
+        let words = shortened(words, 52);
+        // In one long row, or in more and shorter ones where there is less room across.
+        let foldings = [44, 26, 16].map(|letters| folded(&words, letters));
+        let mut best: Option<(f64, [f64; 4], &Vec<String>)> = None;
+        for rows in &foldings {
+            let long = rows.iter().map(|row| width_of(row)).fold(0.0, f64::max);
+            let high = 14.0 * rows.len() as f64;
+            for &(at, over, under) in &candidates {
+                for (left, top) in [
+                    (at + 6.0, over - high - 5.0),
+                    (at + 6.0, under + 5.0),
+                    (at - long - 6.0, over - high - 5.0),
+                    (at - long - 6.0, under + 5.0),
+                    (at + 9.0, over.midpoint(under) - high / 2.0),
+                    (at - long - 9.0, over.midpoint(under) - high / 2.0),
+                ] {
+                    let frame = [left, top, left + long, top + high];
+                    let out = (x.start + 3.0 - left).max(0.0)
+                        + (frame[2] - x.end + 3.0).max(0.0)
+                        + (y.end + 1.0 - top).max(0.0)
+                        + (frame[3] - y.start + 2.0).max(0.0);
+                    let crossed: f64 = barred.iter().map(|line| inside(line, frame)).sum();
+                    let level = levels
+                        .iter()
+                        .filter(|l| (top - 2.0..frame[3] + 2.0).contains(&y.at(l.c)))
+                        .count() as f64;
+                    // Near to another curve a name reads less well.
+                    let others = lines
+                        .iter()
+                        .enumerate()
+                        .filter(|(k, _)| own.is_some_and(|own| own != *k));
+                    let nearest = others
+                        .flat_map(|(_, line)| line.iter())
+                        .map(|p| away(frame, *p))
+                        .fold(40.0, f64::min);
+                    // Nearer to another curve than to its own: it would be taken for that one's.
+                    let own_near = own.map_or(0.0, |own| {
+                        let (points, edges) = (&lines[own], &own_edges[own]);
+                        points.iter().chain(edges).map(|p| away(frame, *p)).fold(40.0, f64::min)
+                    });
+                    let beside = |at: f64| (top - at).max(at - frame[3]).max(0.0);
+                    let astray = match whose {
+                        Whose::Curve(_) => nearest < own_near + 4.0,
+                        Whose::Level(at) => levels.iter().any(|l| beside(y.at(l.c)) + 1.0 < beside(at)),
+                    };
+                    let astray = if astray { 600.0 } else { 0.0 };
+                    let over = taken.iter().filter(|t| overlap(t, &frame)).count() as f64;
+                    let cost = 100.0 * out
+                        + 3.0 * crossed
+                        + 120.0 * level
+                        + astray
+                        + 3.0 * (40.0 - nearest)
+                        + 4000.0 * over
+                        + 25.0 * rows.len() as f64;
+                    if best.as_ref().is_none_or(|(least, ..)| cost < *least - 1e-9) {
+                        best = Some((cost, frame, rows));
+                    }
                 }
             }
         }
-        if let Some((_, frame)) = best {
+        if let Some((_, frame, rows)) = best {
             taken.push([frame[0] - 4.0, frame[1] - 1.0, frame[2] + 4.0, frame[3] + 1.0]);
-            for (i, row) in rows.into_iter().enumerate() {
-                said.push((frame[0], frame[1] + 11.0 + 14.0 * i as f64, Anchor::Start, row));
+            for (i, row) in rows.iter().enumerate() {
+                said.push((frame[0], frame[1] + 11.0 + 14.0 * i as f64, Anchor::Start, row.clone()));
             }
         }
     };
@@ -521,7 +568,7 @@ fn curve_words(
         let spots = (0..24)
             .map(|i| (x.start + (x.end - x.start) * f64::from(i) / 23.0, at, at))
             .collect();
-        place(spots, &level.words, None);
+        place(spots, &level.words, Whose::Level(at));
     }
     for (i, (curve, points)) in curves.iter().enumerate() {
         let all = &lines[i];
@@ -547,7 +594,7 @@ fn curve_words(
             false => (at.0, at.1, at.1),
         });
         let spots = spots.collect();
-        place(spots, &curve.words, Some(i));
+        place(spots, &curve.words, Whose::Curve(i));
     }
     said
 }

@@ -58,7 +58,8 @@ pub const PICTURE_CSS: &str = concat!(
      .ink-heat-4{fill:var(--picture-heat-4)}.ink-heat-5{fill:var(--picture-heat-5)}\
      .ink-heat-6{fill:var(--picture-heat-6)}.ink-heat-7{fill:var(--picture-heat-7)}\
      .ink-heat-8{fill:var(--picture-heat-8)}\n\
-     .film{display:grid;gap:0 24px;grid-template-columns:repeat(auto-fit,minmax(min(100%,340px),360px))}\n\
+     @media print{.picture-roll{overflow:visible}.picture-roll>.picture{max-width:100%}}\n\
+     @media screen{.film{display:grid;gap:0 24px;grid-template-columns:repeat(auto-fit,minmax(min(100%,340px),360px))}}\n\
      .film-strip{grid-column:1/-1}.film-frame[hidden],.film:not(.film-ready) .film-frames{display:none}\n\
      @media screen{.film-ready .film-strip{display:none}}\n\
      @media print{.film-ready .film-frames,.film-cursor{display:none}}\n\

@@ -79,7 +79,7 @@ pub fn pot(p: &Pot) -> Option<Markup> {
             high: value,
         };
         curves.push(BandCurve {
-            words: format!("film at the wall, to {}", both_scales(hottest, 0)),
+            words: format!("wall film, to {}", both_scales(hottest, 0)),
             weight: Weight::Dashed,
             points: p.wall.iter().map(one).collect(),
         });
