@@ -74,7 +74,15 @@ fn sheet(words: Words, visit: &Visit, sheet: &Sheet<'_>) -> Markup {
 }
 
 async fn page(State(_): State<Shared>, which: Which, reader: Reader, visit: Visit) -> Response {
-    show(&which, which.newest.text.as_str(), &[], None, StatusCode::OK, reader, &visit)
+    show(
+        &which,
+        which.newest.text.as_str(),
+        &[],
+        None,
+        StatusCode::OK,
+        reader,
+        &visit,
+    )
 }
 
 fn show(
@@ -114,7 +122,10 @@ fn show(
 async fn file(which: Which) -> Response {
     let name = format!("attachment; filename=\"{}.toml\"", which.newest.name);
     (
-        [(CONTENT_TYPE, "application/toml; charset=utf-8".to_owned()), (CONTENT_DISPOSITION, name)],
+        [
+            (CONTENT_TYPE, "application/toml; charset=utf-8".to_owned()),
+            (CONTENT_DISPOSITION, name),
+        ],
         which.newest.text.as_str().to_owned(),
     )
         .into_response()
@@ -151,14 +162,28 @@ async fn keep(
     let text = sent(&posted);
     let problems = faults(&house, which.kind, &text).await.map_err(told)?;
     if !problems.is_empty() {
-        return Ok(show(&which, &text, &problems, None, StatusCode::UNPROCESSABLE_ENTITY, reader, &visit));
+        return Ok(show(
+            &which,
+            &text,
+            &problems,
+            None,
+            StatusCode::UNPROCESSABLE_ENTITY,
+            reader,
+            &visit,
+        ));
     }
     let after = posted.get("made-from").parse().ok();
     match house.keep(which.kind, &which.newest.name, &text, after).await {
         Ok(_) => Ok(Redirect::to(&which.address()).into_response()),
-        Err(Trouble::Overtaken) => {
-            Ok(show(&which, &text, &[], Some(which.newest.number), StatusCode::CONFLICT, reader, &visit))
-        }
+        Err(Trouble::Overtaken) => Ok(show(
+            &which,
+            &text,
+            &[],
+            Some(which.newest.number),
+            StatusCode::CONFLICT,
+            reader,
+            &visit,
+        )),
         Err(trouble) => Err(told(trouble)),
     }
 }
@@ -201,7 +226,13 @@ async fn bring_in(
     let text = sent(&posted);
     let problems = faults(&house, Kept::Formula, &text).await.map_err(told)?;
     if !problems.is_empty() {
-        return Ok(show_bring(&text, &problems, StatusCode::UNPROCESSABLE_ENTITY, reader, &visit));
+        return Ok(show_bring(
+            &text,
+            &problems,
+            StatusCode::UNPROCESSABLE_ENTITY,
+            reader,
+            &visit,
+        ));
     }
     let name = name_of_title(&text).map_err(told)?;
     house.keep(Kept::Formula, &name, &text, None).await.map_err(told)?;

@@ -74,7 +74,10 @@ async fn list(State(house): State<Shared>, which: Which, reader: Reader) -> Resu
 }
 
 fn when(entry: &Entry) -> String {
-    TimeZone::system().to_datetime(entry.saved).strftime("%Y-%m-%d %H:%M").to_string()
+    TimeZone::system()
+        .to_datetime(entry.saved)
+        .strftime("%Y-%m-%d %H:%M")
+        .to_string()
 }
 
 /// What has changed since a version: of a run its figures first, of every text its lines.

@@ -90,12 +90,29 @@ impl FromRequestParts<Shared> for Which {
     async fn from_request_parts(parts: &mut Parts, house: &Shared) -> Result<Self, Response> {
         let Ok(reader) = Reader::from_request_parts(parts, house).await;
         let missing = || Trouble::not_found(parts.uri.path().chars().take(120).collect::<String>()).page(reader);
-        let first = parts.uri.path().split('/').find(|step| !step.is_empty()).unwrap_or_default();
-        let (kind, _, _) = ADDRESSES.into_iter().find(|(_, word, _)| *word == first).ok_or_else(missing)?;
-        let path = RawPathParams::from_request_parts(&mut parts.clone(), house).await.map_err(|_| missing())?;
-        let name = path.iter().find(|(key, _)| *key == "name").map_or(kind.word(), |(_, name)| name);
+        let first = parts
+            .uri
+            .path()
+            .split('/')
+            .find(|step| !step.is_empty())
+            .unwrap_or_default();
+        let (kind, _, _) = ADDRESSES
+            .into_iter()
+            .find(|(_, word, _)| *word == first)
+            .ok_or_else(missing)?;
+        let path = RawPathParams::from_request_parts(&mut parts.clone(), house)
+            .await
+            .map_err(|_| missing())?;
+        let name = path
+            .iter()
+            .find(|(key, _)| *key == "name")
+            .map_or(kind.word(), |(_, name)| name);
         let name = Name::new(name).map_err(|_| missing())?;
-        let newest = house.keeper.newest(kind, &name).await.map_err(|error| Trouble::from(error).page(reader))?;
+        let newest = house
+            .keeper
+            .newest(kind, &name)
+            .await
+            .map_err(|error| Trouble::from(error).page(reader))?;
         Ok(Self {
             kind,
             newest: newest.ok_or_else(missing)?,
@@ -114,7 +131,10 @@ pub(crate) fn name_of_title(text: &str) -> Result<Name, Trouble> {
     let title = Form::open(text).map(|form| form.get("name")).unwrap_or_default();
     let name = Name::of_title(&title).map_err(|error| Trouble::unusable(error.to_string(), error.hint()))?;
     if TAKEN.contains(&name.as_str()) {
-        return Err(Trouble::unusable(format!("\"{title}\" cannot be its name here"), "give it a name of its own"));
+        return Err(Trouble::unusable(
+            format!("\"{title}\" cannot be its name here"),
+            "give it a name of its own",
+        ));
     }
     Ok(name)
 }

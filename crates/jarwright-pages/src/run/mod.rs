@@ -16,8 +16,8 @@ mod weigh;
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
-use axum::http::header::CONTENT_SECURITY_POLICY;
 use axum::http::StatusCode;
+use axum::http::header::CONTENT_SECURITY_POLICY;
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use jarwright_kitchen::Plan;
 use jarwright_kitchen::ports::{Kept, Name, Version};
@@ -79,7 +79,9 @@ pub async fn keep_new(
     visit: Visit,
     posted: Posted,
 ) -> Result<Response, Response> {
-    keep_question(&house, None, reader, &visit, &posted).await.map_err(|trouble| trouble.page(reader))
+    keep_question(&house, None, reader, &visit, &posted)
+        .await
+        .map_err(|trouble| trouble.page(reader))
 }
 
 /// Keeps a changed run.
@@ -121,7 +123,15 @@ async fn keep_question(
         }
         Err(Trouble::Overtaken) => {
             let newest = house.keeper.newest(Kept::Run, &kept_as).await?;
-            ask::page(house, &question, newest.map(|v| v.number), StatusCode::CONFLICT, reader, visit).await
+            ask::page(
+                house,
+                &question,
+                newest.map(|v| v.number),
+                StatusCode::CONFLICT,
+                reader,
+                visit,
+            )
+            .await
         }
         Err(trouble) => Err(trouble),
     }
@@ -140,9 +150,15 @@ pub async fn page(
     let ask = ask::form(&house, &question, None, reader, &visit).await.map_err(told)?;
     let newer = newer(&house, &shown).await.map_err(told)?;
     let before = older_texts(reader.words(), &newer);
-    Ok(render(&shown, "", reader, |plan, figures| {
-        html! { (before) (answer::body(plan, figures, reader.words())) }
-    }, &ask))
+    Ok(render(
+        &shown,
+        "",
+        reader,
+        |plan, figures| {
+            html! { (before) (answer::body(plan, figures, reader.words())) }
+        },
+        &ask,
+    ))
 }
 
 /// One part of the answer.
@@ -167,14 +183,24 @@ pub async fn part(
             return Err(told(Trouble::not_found(what)));
         }
     };
-    Ok(render(&shown, &part, reader, |plan, figures| body(plan, figures, reader), &nothing))
+    Ok(render(
+        &shown,
+        &part,
+        reader,
+        |plan, figures| body(plan, figures, reader),
+        &nothing,
+    ))
 }
 
 /// What of the run's texts stands otherwise by now.
 async fn newer(house: &House, shown: &Shown) -> Result<Vec<String>, Trouble> {
     let run = &shown.worked.run;
     let mut newer = Vec::new();
-    if house.kitchen().await?.is_some_and(|version| version.hash() != run.kitchen) {
+    if house
+        .kitchen()
+        .await?
+        .is_some_and(|version| version.hash() != run.kitchen)
+    {
         newer.push("place.equipment".to_owned());
     }
     if house.stores().await?.map(|version| version.hash()) != run.stores {
@@ -182,7 +208,11 @@ async fn newer(house: &House, shown: &Shown) -> Result<Vec<String>, Trouble> {
     }
     for make in &run.makes {
         if let Ok(name) = Name::new(&make.formula)
-            && house.keeper.newest(Kept::Formula, &name).await?.is_some_and(|version| version.hash() != make.text)
+            && house
+                .keeper
+                .newest(Kept::Formula, &name)
+                .await?
+                .is_some_and(|version| version.hash() != make.text)
         {
             newer.push(make.formula.clone());
         }
