@@ -141,12 +141,27 @@ pub(crate) struct Node {
     pub(crate) basis: Basis,
 }
 
+impl Node {
+    /// The same quantity with its band, the sample left behind.
+    pub(crate) fn without_samples(&self) -> Self {
+        Self {
+            key: self.key.clone(),
+            name: self.name.clone(),
+            unit: self.unit,
+            value: self.value,
+            samples: None,
+            band: self.band,
+            basis: self.basis.clone(),
+        }
+    }
+}
+
 /// The quantities of one plan. Deterministic: the same leaves give the same bands.
 #[derive(Debug)]
 pub struct Graph {
     pub(crate) nodes: Vec<Node>,
-    leaves: HashMap<String, Id>,
-    sample_count: usize,
+    pub(crate) leaves: HashMap<String, Id>,
+    pub(crate) sample_count: usize,
 }
 
 impl Default for Graph {

@@ -58,6 +58,18 @@ pub(crate) struct Case<'a> {
     pub(crate) pieces_share_most: f64,
 }
 
+/// What of a schedule a departure is from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Asked {
+    Food,
+    Jar,
+    Headspace,
+    Formula,
+    Cook,
+    Fill,
+    Altitude,
+}
+
 /// How a case stands to the schedules.
 #[derive(Debug, Clone)]
 pub(crate) struct Standing {
@@ -67,6 +79,8 @@ pub(crate) struct Standing {
     pub(crate) band: Option<&'static AltitudeBand>,
     /// In what the case departs; empty inside.
     pub(crate) departures: Vec<String>,
+    /// What each of them is from; empty where there is no schedule to depart from.
+    pub(crate) from: Vec<Asked>,
     /// Fruit as a share of fruit and sweetener, where a class asks for it.
     pub(crate) fruit_share: f64,
 }
@@ -112,12 +126,14 @@ pub(crate) fn stand(case: &Case) -> Result<Standing, PlanError> {
             case.food.word(),
             case.jar
         )],
+        from: Vec::new(),
         fruit_share: fruit_share(case),
     }))
 }
 
 fn against(case: &Case, schedule: &'static Schedule) -> Standing {
     let mut departures = Vec::new();
+    let mut from = Vec::new();
     if schedule.food != case.food {
         departures.push(format!(
             "the schedule is for {}, the formula is a {}",
@@ -125,6 +141,7 @@ fn against(case: &Case, schedule: &'static Schedule) -> Standing {
             case.food.word()
         ));
     }
+    from.resize(departures.len(), Asked::Food);
     if !schedule.jars.iter().any(|j| j == case.jar) {
         departures.push(format!(
             "the schedule is tested in {} only, not in the {}",
@@ -132,6 +149,7 @@ fn against(case: &Case, schedule: &'static Schedule) -> Standing {
             case.jar
         ));
     }
+    from.resize(departures.len(), Asked::Jar);
     let headspace_mm = schedule.headspace_in.value * words::MM_PER_INCH;
     if (case.headspace_mm - headspace_mm).abs() > HEADSPACE_TOLERANCE_MM {
         departures.push(format!(
@@ -139,6 +157,7 @@ fn against(case: &Case, schedule: &'static Schedule) -> Standing {
             case.headspace_mm
         ));
     }
+    from.resize(departures.len(), Asked::Headspace);
     match &schedule.scope {
         Scope::Formula(published) if published.is_empty() => {
             departures.push("the schedule's own formula is not on file, so nothing can be held against it".into());
@@ -146,6 +165,7 @@ fn against(case: &Case, schedule: &'static Schedule) -> Standing {
         Scope::Formula(published) => formula_departures(case, schedule, published, &mut departures),
         Scope::Class(class) => class_departures(case, class, &mut departures),
     }
+    from.resize(departures.len(), Asked::Formula);
     if let (Some(cook_to), Some(stop)) = (&schedule.cook_to_c, case.stop_c)
         && stop < cook_to.value - COOK_TOLERANCE_K
     {
@@ -155,15 +175,19 @@ fn against(case: &Case, schedule: &'static Schedule) -> Standing {
             words::temperature(cook_to.value)
         ));
     }
+    from.resize(departures.len(), Asked::Cook);
     fill_departures(case, schedule, &mut departures);
+    from.resize(departures.len(), Asked::Fill);
     let band = schedule.band(case.altitude_ft);
     if band.is_none() {
         departures.push(format!("no time is printed for {:.0} ft", case.altitude_ft));
     }
+    from.resize(departures.len(), Asked::Altitude);
     Standing {
         schedule: Some(schedule),
         band,
         departures,
+        from,
         fruit_share: fruit_share(case),
     }
 }
