@@ -160,7 +160,7 @@ impl Node {
 #[derive(Debug)]
 pub struct Graph {
     pub(crate) nodes: Vec<Node>,
-    pub(crate) leaves: HashMap<String, Id>,
+    leaves: HashMap<String, Id>,
     pub(crate) sample_count: usize,
 }
 
@@ -466,7 +466,7 @@ impl Graph {
     }
 
     /// Adds a computed quantity; its band is that of its samples, wide enough for its value.
-    fn computed(&mut self, name: &str, unit: Unit, value: f64, samples: Option<Box<[f64]>>, basis: Basis) -> Id {
+    pub(crate) fn computed(&mut self, name: &str, unit: Unit, value: f64, samples: Option<Box<[f64]>>, basis: Basis) -> Id {
         let band = samples
             .as_deref()
             .and_then(percentiles)

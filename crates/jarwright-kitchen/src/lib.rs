@@ -21,6 +21,7 @@ pub mod cold_spot;
 mod cooking;
 pub mod cooling;
 pub mod costing;
+mod departing;
 mod error;
 mod facts;
 pub mod files;

@@ -1,0 +1,2 @@
+mod quick;
+mod sample;
