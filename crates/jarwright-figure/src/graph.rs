@@ -466,7 +466,14 @@ impl Graph {
     }
 
     /// Adds a computed quantity; its band is that of its samples, wide enough for its value.
-    pub(crate) fn computed(&mut self, name: &str, unit: Unit, value: f64, samples: Option<Box<[f64]>>, basis: Basis) -> Id {
+    pub(crate) fn computed(
+        &mut self,
+        name: &str,
+        unit: Unit,
+        value: f64,
+        samples: Option<Box<[f64]>>,
+        basis: Basis,
+    ) -> Id {
         let band = samples
             .as_deref()
             .and_then(percentiles)

@@ -82,7 +82,8 @@ pub(crate) const STEEL_J_KGK: f64 = 477.0;
 const SIDE_LOSS_W_K: f64 = 0.0;
 
 impl LoadCase {
-    fn inputs(&self) -> Vec<Id> {
+    /// What a come-up takes, in the order [`LoadCase::come_up`] reads it.
+    pub(crate) fn inputs(&self) -> Vec<Id> {
         vec![
             self.efficiency,
             self.start_c,
@@ -254,7 +255,7 @@ impl LoadCase {
         })
     }
 
-    fn cannot_boil(&self, error: &HeatError) -> PlanError {
+    pub(crate) fn cannot_boil(&self, error: &HeatError) -> PlanError {
         match error {
             HeatError::NeverReaches { limit, .. } => PlanError::CannotMeet {
                 reason: format!(

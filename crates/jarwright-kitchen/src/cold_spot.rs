@@ -40,6 +40,7 @@ pub(crate) const COOLING_S: f64 = 4.0 * 3600.0;
 const FOLLOWED_TO_C: f64 = 54.0;
 
 /// What a jar goes through.
+#[derive(Debug, Clone)]
 pub(crate) struct SpotCase {
     pub(crate) jar: JarIds,
     pub(crate) conductivity: Id,
@@ -90,19 +91,34 @@ pub(crate) struct Run {
     pub(crate) at_boil: f64,
     pub(crate) at_end: f64,
     pub(crate) peak: f64,
-    /// Dose before the jar meets the bath [min]; a part of `heating`.
-    pub(crate) waiting: f64,
     pub(crate) heating: f64,
     pub(crate) cooling: f64,
     pub(crate) to_54_min: f64,
     /// Minutes from the start of the wait, and the middle's temperature.
     pub(crate) curve: Vec<(f64, f64)>,
-    /// Where in the curve the jar meets the bath, and where it leaves it.
-    pub(crate) bathed: (usize, usize),
+    /// Dose in each stretch [min], in the order of [`Stretch`].
+    pub(crate) doses_min: [f64; STRETCHES],
 }
 
-/// A stretch of a jar's way.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+impl Run {
+    /// The middle at a time, on a straight line between readings [°C].
+    ///
+    /// * `minutes`: from the start of the wait
+    pub(crate) fn centre_c(&self, minutes: f64) -> f64 {
+        let at = self.curve.partition_point(|(t, _)| *t < minutes);
+        match (at.checked_sub(1).and_then(|i| self.curve.get(i)), self.curve.get(at)) {
+            (Some((t0, c0)), Some((t1, c1))) => c0 + (c1 - c0) * (minutes - t0) / (t1 - t0),
+            (None, Some((_, c))) | (Some((_, c)), None) => *c,
+            (None, None) => f64::NAN,
+        }
+    }
+}
+
+/// How many stretches there are.
+pub(crate) const STRETCHES: usize = 4;
+
+/// A stretch of a jar's way, in order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Stretch {
     Wait,
     ComeUp,
@@ -170,10 +186,7 @@ impl Course {
         };
         [
             (Stretch::Wait, air(60.0 * self.wait_min)),
-            (
-                Stretch::ComeUp,
-                water(self.come_up_min, self.start_c.min(self.boils_c)),
-            ),
+            (Stretch::ComeUp, water(self.come_up_min, self.start_c.min(self.boils_c))),
             (Stretch::Hold, water(self.hold_min, self.boils_c)),
             (Stretch::Cool, air(COOLING_S)),
         ]
@@ -224,7 +237,7 @@ impl Course {
             })
         };
         let (heating, cooling) = split(end)?;
-        let (waiting, _) = split(into)?;
+        let [(to_bath, _), (to_boil, _)] = [split(into)?, split(boil)?];
         let peak = history.centre_c[end..].iter().copied().fold(f64::MIN, f64::max);
         let end_s = history.times_s[end];
         let to_54_min = history.times_s[end..]
@@ -242,18 +255,18 @@ impl Course {
             at_boil: history.centre_c[boil],
             at_end: history.centre_c[end],
             peak,
-            waiting,
             heating,
             cooling,
+            doses_min: [to_bath, to_boil - to_bath, heating - to_boil, cooling],
             to_54_min,
             curve,
-            bathed: (into, end),
         })
     }
 }
 
 impl SpotCase {
-    fn inputs(&self) -> Vec<Id> {
+    /// What a run takes, in the order [`Course::of`] reads it.
+    pub(crate) fn inputs(&self) -> Vec<Id> {
         vec![
             self.conductivity,
             self.density,

@@ -25,7 +25,7 @@ const EQUAL: f64 = 1e-6;
 const HEADSPACE_TOLERANCE_MM: f64 = 1.0;
 
 /// Cooking temperature that is still the published one [K]: half a step of a °F dial.
-const COOK_TOLERANCE_K: f64 = 0.3;
+pub(crate) const COOK_TOLERANCE_K: f64 = 0.3;
 
 /// How far below water's boiling point a pot is still said to boil [K].
 const BOILING_TOLERANCE_K: f64 = 0.5;
@@ -58,6 +58,18 @@ pub(crate) struct Case<'a> {
     pub(crate) pieces_share_most: f64,
 }
 
+impl Case<'_> {
+    /// Least temperature at filling [°C], where the schedule asks for one.
+    pub(crate) fn least_fill_c(&self, schedule: &Schedule) -> Option<f64> {
+        match (&schedule.fill_min_c, schedule.pack) {
+            (Some(printed), _) => Some(printed.value),
+            // No figure is printed: hot means as it comes from the pot, less what the way takes.
+            (None, reference::Pack::Hot) => Some(self.leaves_pot_c - self.fill_drop_most_k),
+            (None, reference::Pack::Raw) => None,
+        }
+    }
+}
+
 /// What of a schedule a departure is from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Asked {
@@ -67,6 +79,7 @@ pub(crate) enum Asked {
     Formula,
     Cook,
     Fill,
+    FillTemperature,
     Altitude,
 }
 
@@ -88,6 +101,21 @@ pub(crate) struct Standing {
 impl Standing {
     pub(crate) fn inside(&self) -> bool {
         self.schedule.is_some() && self.departures.is_empty() && self.band.is_some()
+    }
+
+    /// Departures that nothing at the stove changes: all but those of jar, fill
+    /// temperature and altitude.
+    pub(crate) fn departures_that_stay(&self) -> Vec<String> {
+        let moves = |i: usize| {
+            matches!(
+                self.from.get(i),
+                Some(Asked::Jar | Asked::FillTemperature | Asked::Altitude)
+            )
+        };
+        let all = self.departures.iter().enumerate();
+        all.filter(|(i, _)| !moves(*i))
+            .map(|(_, words)| words.clone())
+            .collect()
     }
 
     pub(crate) fn by_class(&self) -> bool {
@@ -178,6 +206,8 @@ fn against(case: &Case, schedule: &'static Schedule) -> Standing {
     from.resize(departures.len(), Asked::Cook);
     fill_departures(case, schedule, &mut departures);
     from.resize(departures.len(), Asked::Fill);
+    fill_temperature_departure(case, schedule, &mut departures);
+    from.resize(departures.len(), Asked::FillTemperature);
     let band = schedule.band(case.altitude_ft);
     if band.is_none() {
         departures.push(format!("no time is printed for {:.0} ft", case.altitude_ft));
@@ -192,7 +222,7 @@ fn against(case: &Case, schedule: &'static Schedule) -> Standing {
     }
 }
 
-/// Hot pack or raw, and how hot.
+/// Hot pack or raw, and as it comes from the pot.
 fn fill_departures(case: &Case, schedule: &Schedule, out: &mut Vec<String>) {
     match (schedule.pack, case.formula.pack.is_some()) {
         (reference::Pack::Raw, false) => {
@@ -223,12 +253,12 @@ fn fill_departures(case: &Case, schedule: &Schedule, out: &mut Vec<String>) {
             schedule.food.word()
         ));
     }
-    let Some(fill_c) = case.formula.fill_at_c else { return };
-    let least_c = match (&schedule.fill_min_c, schedule.pack) {
-        (Some(printed), _) => printed.value,
-        // No figure is printed: hot means as it comes from the pot, less what the way takes.
-        (None, reference::Pack::Hot) => case.leaves_pot_c - case.fill_drop_most_k,
-        (None, reference::Pack::Raw) => return,
+}
+
+/// How hot the food goes into the jar.
+fn fill_temperature_departure(case: &Case, schedule: &Schedule, out: &mut Vec<String>) {
+    let (Some(fill_c), Some(least_c)) = (case.formula.fill_at_c, case.least_fill_c(schedule)) else {
+        return;
     };
     if fill_c < least_c - COOK_TOLERANCE_K {
         out.push(format!(

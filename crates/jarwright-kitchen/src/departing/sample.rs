@@ -9,7 +9,6 @@ use jarwright_figure::{Graph, Id};
 /// Values of some quantities, jointly.
 #[derive(Debug, Clone)]
 pub(crate) struct Joint {
-    nominal: Vec<f64>,
     values: Vec<Option<Box<[f64]>>>,
     /// Groups of quantities that share no cause with another group.
     groups: Vec<Vec<usize>>,
@@ -49,15 +48,9 @@ impl Joint {
         }
         groups.sort_unstable();
         Self {
-            nominal: ids.iter().map(|&id| graph.value(id)).collect(),
             values: ids.iter().map(|&id| graph.samples(id).map(Into::into)).collect(),
             groups,
         }
-    }
-
-    /// Nominal values.
-    pub(crate) fn nominal(&self) -> &[f64] {
-        &self.nominal
     }
 
     /// So many runs; the first as many as the graph has are the graph's own.
