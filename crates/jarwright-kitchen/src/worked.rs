@@ -13,6 +13,7 @@ use crate::inside::Standing;
 use crate::lines::Line;
 use crate::plan::{Caution, Verdict};
 use crate::sizing::Size;
+use crate::through_bath::Way;
 use crate::words;
 
 /// A formula worked through.
@@ -51,6 +52,8 @@ pub(crate) struct Work {
     pub(crate) load: Load,
     pub(crate) load_notes: Vec<String>,
     pub(crate) spot: Option<Spot>,
+    pub(crate) way: Way,
+    pub(crate) letter: bool,
     pub(crate) spot_target: Option<&'static reference::Harbour>,
     pub(crate) not_computed: Option<String>,
     pub(crate) verdicts: Vec<Verdict>,
