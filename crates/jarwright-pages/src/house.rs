@@ -4,18 +4,22 @@ use std::collections::{HashMap, VecDeque};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use jarwright_figure::Equation;
+use jarwright_kitchen::departing::{Planned, PlannedJar};
 use jarwright_kitchen::files::{self, FormulaFile, KitchenFile, Problem, RunFile, StoresFile};
 use jarwright_kitchen::ports::{Draft, Hash, Keeper, Kept, Name, Text, Version, Who};
-use jarwright_kitchen::{Order, Plan, PlanError, Wanted, plan_order};
+use jarwright_kitchen::{Order, Plan, PlanError, Wanted, plan_with_jars};
 use jiff::Timestamp;
 use jiff::civil::DateTime;
-use tokio::sync::broadcast;
+use tokio::sync::{OwnedSemaphorePermit, Semaphore, broadcast};
 
 use crate::guard::Hosts;
 use crate::trouble::Trouble;
 
 /// Plans that are held ready; the one longest unused goes first.
 const MOST_PLANS: usize = 64;
+
+/// Answers worked out at once: one core stays free for reading.
+const MOST_COMPUTING: usize = 1;
 
 /// Texts being tried that are remembered for their whys.
 const MOST_DRAFTS: usize = 64;
@@ -63,6 +67,8 @@ pub struct House {
     pub(crate) key: [u8; 32],
     /// What changed, for pages that listen.
     pub(crate) changes: broadcast::Sender<Changed>,
+    /// Who may keep a core busy at once.
+    computing: Arc<Semaphore>,
     plans: Mutex<Plans>,
     drafts: Mutex<VecDeque<Text>>,
 }
@@ -97,6 +103,8 @@ pub struct Worked {
     pub stores: StoresFile,
     /// The plan, or why there is none.
     pub plan: Result<Plan, PlanError>,
+    /// Its jars, one a formula, to be asked again with something changed.
+    pub jars: Vec<PlannedJar>,
 }
 
 impl House {
@@ -113,9 +121,21 @@ impl House {
             hosts: parts.hosts,
             key: crate::guard::random(),
             changes,
+            computing: Arc::new(Semaphore::new(MOST_COMPUTING)),
             plans: Mutex::default(),
             drafts: Mutex::default(),
         })
+    }
+
+    /// Leave to keep a core busy; whoever reads a kept plan does not wait for it.
+    ///
+    /// # Errors
+    /// [`Trouble::TooMany`] once the house is closing.
+    pub(crate) async fn computing(&self) -> Result<OwnedSemaphorePermit, Trouble> {
+        Arc::clone(&self.computing)
+            .acquire_owned()
+            .await
+            .map_err(|_| Trouble::TooMany)
     }
 
     /// The name everything of one kitchen is kept under.
@@ -271,13 +291,17 @@ impl House {
                 })
                 .collect::<Result<Vec<FormulaFile>, Trouble>>()?;
             let order = order(&run, &formulas);
-            let plan = plan_order(&order, &kitchen, &stores);
+            let (plan, jars) = match plan_with_jars(&order, &kitchen, &stores) {
+                Ok(Planned { plan, jars }) => (Ok(plan), jars),
+                Err(error) => (Err(error), Vec::new()),
+            };
             Ok(Worked {
                 run,
                 formulas,
                 kitchen,
                 stores,
                 plan,
+                jars,
             })
         })
         .await

@@ -65,6 +65,8 @@ pub fn router(house: Shared) -> Router {
         .route("/runs/new", get(run::new).post(run::keep_new))
         .route("/runs/{name}", get(run::page).post(run::keep))
         .route("/runs/{name}/sheets/{sheet}", get(run::sheet))
+        .route("/runs/{name}/jar/{nth}", get(run::jar::page))
+        .route("/api/runs/{name}/jar/{nth}", get(run::jar::api))
         .route("/runs/{name}/{part}", get(run::part))
         .merge(versions::routes())
         .merge(texts::routes())

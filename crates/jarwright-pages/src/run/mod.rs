@@ -8,6 +8,7 @@ mod ask;
 mod clock;
 pub(crate) mod difference;
 mod heat;
+pub mod jar;
 mod keeping;
 mod labels;
 mod money;
@@ -35,10 +36,11 @@ use crate::words::Words;
 use ask::Question;
 
 /// Parts of a run's answer: the last step of their address, and the key of their title.
-const PARTS: [(&str, &str); 8] = [
+const PARTS: [(&str, &str); 9] = [
     ("", "run.answer"),
     ("weigh", "run.weigh"),
     ("heat", "run.heat"),
+    ("jar", "run.jar"),
     ("clock", "run.clock"),
     ("keeping", "run.keeping"),
     ("money", "run.money"),
@@ -273,7 +275,7 @@ fn parts(words: Words, shown: &Shown, here: &str) -> Markup {
             ul {
                 @for (part, key) in PARTS {
                     li {
-                        a href={ "/runs/" (name) @if !part.is_empty() { "/" (part) } }
+                        a href={ "/runs/" (name) @if !part.is_empty() { "/" (part) } @if part == "jar" { "/1" } }
                             aria-current=[(part == here).then_some("page")] { (words.say(key)) }
                     }
                 }
