@@ -40,6 +40,8 @@ pub use timeline::{Bar, Lane, Shade, Timeline, timeline};
 
 use maud::{Markup, html};
 
+use crate::words::both_scales;
+
 /// Most lines a scale or a hatching draws, whatever it is asked for.
 const MOST_LINES: usize = 400;
 
@@ -209,6 +211,22 @@ fn through(points: impl Iterator<Item = (f64, f64)>) -> String {
         .enumerate()
         .map(|(i, (x, y))| format!("{}{} {}", if i == 0 { 'M' } else { 'L' }, px(x), px(y)))
         .collect()
+}
+
+/// The ends of a temperature curve in words; nothing without a finite point.
+///
+/// `lowest 20 °C (68 °F) at 0 min, highest 94 °C (201 °F) at 79 min`
+fn ends_told(points: impl Iterator<Item = (f64, f64)>) -> Option<String> {
+    let finite: Vec<(f64, f64)> = points.filter(|(t, c)| t.is_finite() && c.is_finite()).collect();
+    let by = |a: &&(f64, f64), b: &&(f64, f64)| a.1.total_cmp(&b.1);
+    let (low, high) = (finite.iter().min_by(by)?, finite.iter().max_by(by)?);
+    Some(format!(
+        "lowest {} at {} min, highest {} at {} min",
+        both_scales(low.1, 0),
+        figure(low.0),
+        both_scales(high.1, 0),
+        figure(high.0)
+    ))
 }
 
 /// A line's height at a place: nothing before its first point, its last beyond.

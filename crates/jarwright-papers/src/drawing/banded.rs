@@ -240,9 +240,6 @@ pub fn banded(b: &Banded) -> Option<Markup> {
             (line(name.at, level - 10.0, name.at, end, Stroke::Dashed))
             (on_white(name.words_x, level, name.anchor, &name.words))
         }
-        @for (curve, points) in &curves {
-            @if curve.weight == Weight::Strong { (edges(points, &x, &y)) }
-        }
         @for level in &levels { (line(LEFT, y.at(level.c), right, y.at(level.c), Stroke::Dotted)) }
         @for (curve, points) in &curves {
             (path(&through(points.iter().map(|p| (x.at(p.at), y.at(p.value)))), stroke_of(curve.weight)))
@@ -323,12 +320,11 @@ fn cursors(b: &Banded, x: &Scale, parts: &[(f64, f64)]) -> Markup {
     html! {
         @for (i, at) in b.cursors.iter().take(MOST_CURSORS).enumerate() {
             @let at = if at.is_finite() { x.at(*at).clamp(x.start, x.end) } else { x.start };
-            g class=(format!("film-cursor film-cursor-{i}")) visibility="hidden" {
-                @for (top, foot) in parts {
-                    (line(at, *top, at, *foot, Stroke::Strong))
-                    path d=(format!("M{} {}h12l-6 8z", px(at - 6.0), px(top - 8.0))) class="ink-solid" fill="#000" stroke="#000" {}
-                }
-            }
+            @let d: String = parts
+                .iter()
+                .map(|(top, foot)| format!("M{x} {}V{}M{} {}h12l-6 8z", px(*top), px(*foot), px(at - 6.0), px(top - 8.0), x = px(at)))
+                .collect();
+            path d=(d) class=(format!("film-cursor film-cursor-{i} ink-solid")) fill="#000" stroke="#000" stroke-width="2" visibility="hidden" {}
         }
     }
 }
@@ -376,14 +372,7 @@ fn band(points: &[BandPoint], x: &Scale, y: &Scale) -> Markup {
     let there = points.iter().map(|p| (x.at(p.at), y.at(p.high)));
     let back = points.iter().rev().map(|p| (x.at(p.at), y.at(p.low)));
     let d = format!("{}Z", through(there.chain(back)));
-    html! { path d=(d) class="ink-band" fill="#d4d4d4" {} }
-}
-
-fn edges(points: &[BandPoint], x: &Scale, y: &Scale) -> Markup {
-    html! {
-        (path(&through(points.iter().map(|p| (x.at(p.at), y.at(p.high)))), Stroke::Hair))
-        (path(&through(points.iter().map(|p| (x.at(p.at), y.at(p.low)))), Stroke::Hair))
-    }
+    html! { path d=(d) class="ink-band ink-hair" fill="#d4d4d4" stroke="#8c8c8c" stroke-width="0.5" {} }
 }
 
 /// A phase's name over the plot.

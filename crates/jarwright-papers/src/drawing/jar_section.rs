@@ -5,7 +5,7 @@
 
 use maud::{Markup, html};
 
-use super::contour::{Field, halves};
+use super::contour::{Field, Outlines, halves};
 use super::ink::{HEAT, PALE_BANDS};
 use super::{Anchor, Room, Scale, Stroke, axes, bold, folded, letters_in, line, picture, px, strokes, text, width_of};
 use crate::words::{both_scales, fahrenheit};
@@ -297,7 +297,7 @@ fn moment(jar: &JarSection, frame: &Frame, at: &Stand, glass: &str, writing: Wri
         values: &values,
     };
     let (lowest, highest) = (band_of(cold.2), band_of(warm.2));
-    let contours: Vec<(usize, Vec<Vec<(f64, f64)>>)> = (lowest..highest)
+    let contours: Vec<(usize, Outlines)> = (lowest..highest)
         .map(|edge| (edge, field.outlines(BAND_EDGES_C[edge])))
         .collect();
     let [left, top, right, foot] = at.around;
