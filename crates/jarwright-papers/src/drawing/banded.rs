@@ -506,6 +506,11 @@ fn curve_words(
                         + (frame[2] - x.end + 3.0).max(0.0)
                         + (y.end + 1.0 - top).max(0.0)
                         + (frame[3] - y.start + 2.0).max(0.0);
+                    let over = taken.iter().filter(|t| overlap(t, &frame)).count() as f64;
+                    let plain = 100.0 * out + 4000.0 * over + 25.0 * rows.len() as f64;
+                    if best.as_ref().is_some_and(|(least, ..)| plain >= *least) {
+                        continue;
+                    }
                     let crossed: f64 = barred.iter().map(|line| inside(line, frame)).sum();
                     let level = levels
                         .iter()
@@ -531,14 +536,7 @@ fn curve_words(
                         Whose::Level(at) => levels.iter().any(|l| beside(y.at(l.c)) + 1.0 < beside(at)),
                     };
                     let astray = if astray { 600.0 } else { 0.0 };
-                    let over = taken.iter().filter(|t| overlap(t, &frame)).count() as f64;
-                    let cost = 100.0 * out
-                        + 3.0 * crossed
-                        + 120.0 * level
-                        + astray
-                        + 3.0 * (40.0 - nearest)
-                        + 4000.0 * over
-                        + 25.0 * rows.len() as f64;
+                    let cost = plain + 3.0 * crossed + 120.0 * level + astray + 3.0 * (40.0 - nearest);
                     if best.as_ref().is_none_or(|(least, ..)| cost < *least - 1e-9) {
                         best = Some((cost, frame, rows));
                     }
@@ -610,7 +608,9 @@ fn inside(line: &[(f64, f64)], frame: [f64; 4]) -> f64 {
     let within = |(x, y): (f64, f64)| {
         (frame[0] - 3.0..frame[2] + 3.0).contains(&x) && (frame[1] - 3.0..frame[3] + 3.0).contains(&y)
     };
+    let passes = |a: f64, b: f64, from: f64, to: f64| a.min(b) < to + 3.0 && a.max(b) > from - 3.0;
     line.windows(2)
+        .filter(|p| passes(p[0].0, p[1].0, frame[0], frame[2]) && passes(p[0].1, p[1].1, frame[1], frame[3]))
         .map(|pair| {
             let ((ax, ay), (bx, by)) = (pair[0], pair[1]);
             let long = (bx - ax).hypot(by - ay);
