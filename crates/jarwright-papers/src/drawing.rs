@@ -12,9 +12,11 @@ mod contour;
 mod curve;
 mod curves;
 mod film;
+mod heat_bands;
 mod ink;
 mod jar_section;
 mod log;
+mod names;
 mod odds;
 mod ornament;
 mod pot;
@@ -27,10 +29,10 @@ pub use chart::{Axis, Chart, Line, LineKind, chart};
 pub use curve::{Curve, Mark, Phase, curve};
 pub use curves::{Curves, Level, OneCurve, Weight, curves};
 pub use film::{FILM_JS, Film, film};
+pub use heat_bands::BAND_EDGES_C;
 pub use ink::PICTURE_CSS;
 pub use jar_section::{
-    Around, BAND_EDGES_C, Frame, JarFrame, JarSection, MOST_FRAMES, Medium, jar_frames, jar_section, jar_strip,
-    section_told,
+    Around, Frame, JarFrame, JarSection, MOST_FRAMES, Medium, jar_frames, jar_section, jar_strip, section_told,
 };
 pub use log::{LogPicture, Probe, Spot, log};
 pub use odds::{Asked, CauseBar, Odds, ShareBar, odds};
