@@ -11,7 +11,10 @@
 //!
 //! [`Keeper`]: jarwright_kitchen::ports::Keeper
 
+mod adjust;
 mod assets;
+mod changes;
+mod equipment;
 mod fields;
 mod figures;
 mod form;
@@ -21,11 +24,16 @@ mod frame;
 pub mod guard;
 mod house;
 mod in_hand;
+mod kept_form;
 mod reader;
 mod reading;
 mod run;
 mod runs;
+mod stores;
+mod texts;
 mod trouble;
+mod versions;
+mod which;
 mod why;
 pub mod words;
 
@@ -52,15 +60,23 @@ pub fn router(house: Shared) -> Router {
         .route("/formulas", get(formulas::page))
         .route("/formulas/{name}", get(formula::page).post(formula::keep))
         .route("/formulas/{name}/try", post(formula::attempt))
+        .route("/formulas/{name}/adjust", get(adjust::page).post(adjust::keep))
         .route("/runs", get(runs::page))
         .route("/runs/new", get(run::new).post(run::keep_new))
         .route("/runs/{name}", get(run::page).post(run::keep))
         .route("/runs/{name}/sheets/{sheet}", get(run::sheet))
+        .route("/runs/{name}/jar/{nth}", get(run::jar::page))
+        .route("/api/runs/{name}/jar/{nth}", get(run::jar::api))
         .route("/runs/{name}/{part}", get(run::part))
+        .merge(versions::routes())
+        .merge(texts::routes())
+        .merge(kept_form::routes(&equipment::PAGE))
+        .merge(kept_form::routes(&stores::PAGE))
         .route("/why/formula/{text}/{of}/{figure}", get(why::of_formula))
         .route("/why/run/{text}/{figure}", get(why::of_run))
         .route("/why/kitchen/{figure}", get(why::of_kitchen))
         .route("/reading", get(reading::page).post(reading::choose))
+        .route("/changes", get(changes::listen))
         .route("/health", get(health))
         .route("/assets/{tag}/{name}", get(assets::serve))
         .fallback(nothing)
