@@ -6,6 +6,7 @@
 //!
 //! Read next: `films.rs`, then `jar.rs`; `exact.rs` is the yardstick that the solver is held to.
 
+mod along_glass;
 mod band;
 pub mod batch_size;
 pub mod bath;
@@ -46,6 +47,7 @@ mod probe;
 mod root;
 pub mod slow_grid;
 mod spectrum;
+mod stage;
 pub mod two_point;
 pub mod vessel;
 pub mod wall;

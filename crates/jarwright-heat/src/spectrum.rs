@@ -64,8 +64,12 @@ pub(crate) struct Mode {
     pub(crate) food: f64,
     /// Value on the axis, or at half the height [-].
     pub(crate) middle: f64,
-    outer: End,
-    top: End,
+    /// Mean of its square over the food [-].
+    pub(crate) food_square: f64,
+    /// Where the food ends: at the glass, or at the film.
+    pub(crate) inner: End,
+    pub(crate) outer: End,
+    pub(crate) top: End,
     way: Way,
     root: f64,
     turn: f64,
@@ -84,10 +88,36 @@ fn mean_of_cosines((a, c): (f64, f64), (b, d): (f64, f64)) -> f64 {
     0.5 * (mean(a - b, c - d) + mean(a + b, c + d))
 }
 
+/// What two functions exchange at an end; by Green's theorem it makes up for their rates.
+fn across(a: End, b: End) -> f64 {
+    a.flow * b.value - a.value * b.flow
+}
+
 impl Mode {
     /// Value in the food at a share of its height, 0 at the base (upright functions only).
     pub(crate) fn at_height(&self, share: f64) -> f64 {
         self.size * (self.root * (1.0 - share) - self.turn).cos()
+    }
+
+    /// Value and slope [1/m] in the food at a share of its length, from axis or base.
+    pub(crate) fn in_food(&self, share: f64, length_m: f64) -> (f64, f64) {
+        match self.way {
+            Way::Round => {
+                let (j0, j1) = j01(self.root * share);
+                (self.size * j0, -self.size * j1 * self.root / length_m)
+            }
+            Way::Upright => {
+                let (sin, cos) = (self.root * (1.0 - share) - self.turn).sin_cos();
+                (self.size * cos, self.size * sin * self.root / length_m)
+            }
+        }
+    }
+
+    /// Value and slope [1/m] in the glass at a share of its thickness, from the food outward.
+    pub(crate) fn in_glass(&self, share: f64, thick_m: f64) -> (f64, f64) {
+        let [through, outer, size, _] = self.glass;
+        let (sin, cos) = ((1.0 - share) * through - outer).sin_cos();
+        (size * cos, size * sin * through / thick_m)
     }
 
     /// Weighted integral of the product with a function of the same direction under other films.
@@ -96,8 +126,12 @@ impl Mode {
         if apart.abs() <= 1e-7 * self.rate.max(other.rate) {
             return self.overlap_at_one_rate(other);
         }
-        let across = |a: End, b: End| a.flow * b.value - a.value * b.flow;
         (across(self.outer, other.outer) + across(self.top, other.top)) / apart
+    }
+
+    /// Mean over the food of the product with another function under the same films.
+    pub(crate) fn food_overlap(&self, other: &Self) -> f64 {
+        (across(self.inner, other.inner) + across(self.top, other.top)) / (self.rate - other.rate)
     }
 
     /// The same where the two die alike: along the radius they are then the same function but for
@@ -216,8 +250,13 @@ impl Direction {
             .map_or(1.0, |glass| (1.0 + middle * glass.thick_m) / self.weight())
     }
 
+    pub(crate) fn glass_volume(&self) -> f64 {
+        let (_, middle, _) = self.areas();
+        self.glass.map_or(0.0, |glass| middle * glass.thick_m)
+    }
+
     /// Areas at the food's face, in the glass and at its outer face, per volume of food [1/m].
-    fn areas(&self) -> (f64, f64, f64) {
+    pub(crate) fn areas(&self) -> (f64, f64, f64) {
         let over = 1.0 / self.length_m;
         match (self.way, self.glass) {
             (Way::Upright, _) => (over, over, over),
@@ -309,6 +348,8 @@ impl Direction {
                 whole: self.weight(),
                 food: 1.0,
                 middle: 1.0,
+                food_square: 1.0,
+                inner: even,
                 outer: even,
                 top: even,
                 way: self.way,
@@ -348,6 +389,11 @@ impl Direction {
                 (cos, sin, (sin + top_sin) / root, square)
             }
         };
+        let food_square = square;
+        let inner = End {
+            value: face,
+            flow: inner_area * diffusivity * wave * flow,
+        };
         let mut in_glass = [0.0; 4];
         let outer = match (&angle.glass, self.glass) {
             (Some(through), Some(glass)) => {
@@ -385,6 +431,8 @@ impl Direction {
             whole: (outer.flow + top.flow) / rate,
             food,
             middle,
+            food_square,
+            inner,
             outer,
             top,
             way: self.way,
@@ -406,7 +454,8 @@ impl Mode {
         self.whole *= size;
         self.food *= size;
         self.middle *= size;
-        for end in [&mut self.outer, &mut self.top] {
+        self.food_square *= size * size;
+        for end in [&mut self.inner, &mut self.outer, &mut self.top] {
             end.value *= size;
             end.flow *= size;
         }

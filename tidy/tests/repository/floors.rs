@@ -22,7 +22,7 @@ const FLOORS: [(&str, u8); 9] = [
 
 /// Which crates may name a library. What is not here is used by none; tests and benches may
 /// use what is in [`FOR_TESTS`] anywhere.
-const LIBRARIES: [(&str, &[&str]); 15] = [
+const LIBRARIES: [(&str, &[&str]); 16] = [
     ("clap", &["jarwright"]),
     ("csv", &["jarwright-reference"]),
     ("encoding_rs", &["jarwright-stove"]),
@@ -30,6 +30,7 @@ const LIBRARIES: [(&str, &[&str]); 15] = [
     ("jiff", &["jarwright-kitchen", "jarwright-stove", "jarwright"]),
     ("maud", &["jarwright-papers"]),
     ("miette", &["jarwright"]),
+    ("nalgebra", &["jarwright-heat"]),
     ("rand", &["jarwright-figure"]),
     ("rand_chacha", &["jarwright-figure"]),
     (
