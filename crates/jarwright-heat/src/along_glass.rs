@@ -19,13 +19,15 @@ use crate::spectrum::{Direction, Mode, Way};
 use crate::stage::GAUSS;
 
 /// Functions along the radius and along the height whose missing part is told.
-pub(crate) const DRIVING: (usize, usize) = (10, 14);
+pub(crate) const DRIVING: (usize, usize) = (8, 10);
 /// Polynomials along the radius (in its square) and along the height.
 const POLYNOMIALS: (usize, usize) = (4, 7);
 /// Stretches of five Gauss points in the food, along the radius and the height.
-const STRETCHES: (usize, usize) = (4, 6);
+const STRETCHES: (usize, usize) = (3, 4);
 /// What has died by this many powers of e before the middle feels it is left out.
 const DEAD: f64 = 4.0;
+/// Most turns the eigenvalues may take.
+const TURNS: usize = 4000;
 
 /// One slow function of the true jar.
 #[derive(Debug, Clone)]
@@ -178,105 +180,156 @@ impl Places {
     }
 }
 
-/// The slow functions of the true jar; none without glass.
+/// Pairs of trial functions, and the true jar's slow functions made of them.
+struct Ritz {
+    /// Rates at which they die [1/s], and how much of each pair is in each, by column.
+    rates: DVector<f64>,
+    shares: DMatrix<f64>,
+    /// Trial functions along the radius and the height.
+    trials: (usize, usize),
+}
+
+/// How glass differs from food, and what films count on the rim of the other direction's glass.
+struct Differs {
+    /// Heat capacity and conductivity over the food's [-].
+    heat: f64,
+    leads: f64,
+    /// Film on the outer face over the film as the products take it: side, base [-].
+    films: (f64, f64),
+}
+
+impl Ritz {
+    fn new(r: &Pairs, z: &Pairs, glass: &Differs) -> Option<Self> {
+        let (heavy, leads) = (glass.heat, glass.leads);
+        let (r_all, z_all) = (&r.food + &r.glass, &z.food + &z.glass);
+        let r_heat = &r.food + heavy * &r.glass;
+        let (r_leads, z_leads) = (&r.food + leads * &r.glass, &z.food + leads * &z.glass);
+        let r_out = &r.glass_slopes + glass.films.0 * &r.outer;
+        let z_out = &z.glass_slopes + glass.films.1 * &z.outer;
+        let heat = r_heat.kronecker(&z.food) + heavy * r_all.kronecker(&z.glass);
+        let mut leak = r.food_slopes.kronecker(&z_leads)
+            + r_leads.kronecker(&z.food_slopes)
+            + r_out.kronecker(&z_all)
+            + r_all.kronecker(&z_out)
+            + r.food.kronecker(&z.top);
+        let lower = heat.cholesky()?.l();
+        lower.solve_lower_triangular_mut(&mut leak);
+        leak.transpose_mut();
+        lower.solve_lower_triangular_mut(&mut leak);
+        let eigen = SymmetricEigen::try_new(leak, f64::EPSILON, TURNS)?;
+        let mut shares = eigen.eigenvectors;
+        lower.tr_solve_lower_triangular_mut(&mut shares);
+        Some(Self {
+            rates: eigen.eigenvalues,
+            shares,
+            trials: (r.food.nrows(), z.food.nrows()),
+        })
+    }
+
+    /// One function's shares, a row for each trial function along the height, a column along the radius.
+    fn table(&self, k: usize) -> DMatrix<f64> {
+        DMatrix::from_column_slice(self.trials.1, self.trials.0, self.shares.column(k).as_slice())
+    }
+}
+
+/// The slow functions of the true jar, slowest first; none without glass.
 ///
-/// * `round`, `upright`: a direction, its functions, and its films [W/(m² K)] as they count there
+/// * `round`, `upright`: a direction, its functions, and the films [W/(m² K)] they were made for
 /// * `late_s`: time before the middle feels anything of them [s]
 pub(crate) fn slow(
     (across, round, side): (&Direction, &[Mode], f64),
     (along, upright, [base, top]): (&Direction, &[Mode], [f64; 2]),
     late_s: f64,
 ) -> Vec<Slow> {
-    let Some(glass) = across.glass.or(along.glass) else {
+    let Some(layer) = across.glass.or(along.glass) else {
         return Vec::new();
     };
-    let env = |n: &str, d: usize| std::env::var(n).map_or(d, |x| x.parse().unwrap());
-    let polys = (env("TR", POLYNOMIALS.0), env("TZ", POLYNOMIALS.1));
-    let driving = (env("MR", DRIVING.0), env("MZ", DRIVING.1));
-    let stretches = (env("PR", STRETCHES.0), env("PZ", STRETCHES.1));
-    let deg = env("DEG", 99);
-    let dead = env("KD", 4) as f64;
-    let round = &round[..round.len().min(driving.0)];
-    let upright = &upright[..upright.len().min(driving.1)];
-    let heavy = glass.heat_j_m3k / across.heat_j_m3k;
-    let leads = glass.k_w_mk / across.k_w_mk;
-    // Films as they count on the rim of the other direction's glass.
-    let (rim_r, rim_z) = (1.0 / across.rim(), 1.0 / along.rim());
+    let glass = Differs {
+        heat: layer.heat_j_m3k / across.heat_j_m3k,
+        leads: layer.k_w_mk / across.k_w_mk,
+        films: (1.0 / along.rim(), 1.0 / across.rim()),
+    };
     let rate = |film: f64, area: f64| film * area / across.heat_j_m3k;
-    let (places_r, places_z) = (Places::new(across, stretches.0), Places::new(along, stretches.1));
-    let trials_r = places_r.trials(across, polys.0, (rate(side, across.areas().2), 0.0));
-    let ends = (rate(base, along.areas().2), rate(top, 1.0 / along.length_m));
-    let trials_z = places_z.trials(along, polys.1, ends);
-
-    let mut pairs = Vec::with_capacity(trials_r.len() * trials_z.len());
-    for i in 0..trials_r.len() { for j in 0..trials_z.len() {
-        let d = |i: usize, most: usize, by: usize| if i < most { by * i } else { env("PD", 2) };
-        if d(i, polys.0, 2) + d(j, polys.1, 1) <= deg { pairs.push((i, j)); }
-    } }
+    let (places_r, places_z) = (Places::new(across, STRETCHES.0), Places::new(along, STRETCHES.1));
+    let sides = (rate(side, across.outer_area()), 0.0);
+    let ends = (rate(base, along.outer_area()), rate(top, 1.0 / along.length_m));
+    let trials_r = places_r.trials(across, POLYNOMIALS.0, sides);
+    let trials_z = places_z.trials(along, POLYNOMIALS.1, ends);
     let (r, z) = (places_r.pairs(&trials_r, &trials_r), places_z.pairs(&trials_z, &trials_z));
-    let all = |m: &DMatrix<f64>, n: &DMatrix<f64>| m + n;
-    let (r_all, z_all) = (all(&r.food, &r.glass), all(&z.food, &z.glass));
-    let r_heat = &r.food + heavy * &r.glass;
-    let r_leads = &r.food + leads * &r.glass;
-    let z_leads = &z.food + leads * &z.glass;
-    let size = pairs.len();
-    let form = |of: &dyn Fn((usize, usize), (usize, usize)) -> f64| {
-        DMatrix::from_fn(size, size, |x, y| {
-            let ((i, j), (p, q)) = (pairs[x], pairs[y]);
-            of((i, p), (j, q))
-        })
-    };
-    let heat = form(&|a, b| r_heat[a] * z.food[b] + heavy * r_all[a] * z.glass[b]);
-    let leak = form(&|a, b| {
-        r.food_slopes[a] * z_leads[b]
-            + r_leads[a] * z.food_slopes[b]
-            + (r.glass_slopes[a] + rim_z * r.outer[a]) * z_all[b]
-            + r_all[a] * (z.glass_slopes[b] + rim_r * z.outer[b])
-            + r.food[a] * z.top[b]
-    });
-    let Some(factor) = heat.cholesky() else {
+    let Some(ritz) = Ritz::new(&r, &z, &glass) else {
         return Vec::new();
     };
-    let lower = factor.l();
-    let mut turned = leak;
-    lower.solve_lower_triangular_mut(&mut turned);
-    turned.transpose_mut();
-    lower.solve_lower_triangular_mut(&mut turned);
-    let eigen = SymmetricEigen::new(turned);
-    let mut shares = eigen.eigenvectors;
-    lower.tr_solve_lower_triangular_mut(&mut shares);
-
-    let (seen_r, seen_z) = (places_r.modes(across, round), places_z.modes(along, upright));
-    let (r, z) = (places_r.pairs(&trials_r, &seen_r), places_z.pairs(&trials_z, &seen_z));
-    let square = heavy * (1.0 - heavy);
-    let own = |m: &DMatrix<f64>, modes: &[Mode]| DMatrix::from_fn(m.nrows(), m.ncols(), |i, j| m[(i, j)] * modes[j].rate);
-    // What the true jar has more than the products, as products again.
-    let r_more = (leads - heavy) * &r.food_slopes + (1.0 - heavy) * &r.glass_slopes
-        + (rim_z - heavy) * &r.outer - square * own(&r.glass, round);
-    let z_more = (leads - heavy) * &z.food_slopes + (1.0 - heavy) * &z.glass_slopes
-        + (rim_r - heavy) * &z.outer - heavy * &z.top - square * own(&z.glass, upright);
-    let r_film = (rim_z - 1.0) * &r.outer;
-    let z_film = (rim_r - 1.0) * &z.outer;
-    let (r_heat, z_heat) = (&r.food + heavy * &r.glass, &z.food + heavy * &z.glass);
-    let middle_r: Vec<f64> = legendre(-1.0, polys.0).iter().map(|p| p.0).chain([0.0]).collect();
-    let middle_z: Vec<f64> = legendre(0.0, polys.1).iter().map(|p| p.0).chain([0.0]).collect();
-    let mut order: Vec<usize> = (0..size).filter(|&k| eigen.eigenvalues[k] * late_s < dead).collect();
-    order.sort_by(|a, b| eigen.eigenvalues[*a].total_cmp(&eigen.eigenvalues[*b]));
+    let round = &round[..round.len().min(DRIVING.0)];
+    let upright = &upright[..upright.len().min(DRIVING.1)];
+    let r = places_r.pairs(&trials_r, &places_r.modes(across, round));
+    let z = places_z.pairs(&trials_z, &places_z.modes(along, upright));
+    let drives = Drives::new((&r, round), (&z, upright), &glass);
+    let middles = (
+        in_the_middle(-1.0, POLYNOMIALS.0, trials_r.len()),
+        in_the_middle(0.0, POLYNOMIALS.1, trials_z.len()),
+    );
+    let mut order: Vec<usize> = (0..ritz.rates.len()).filter(|&k| ritz.rates[k] * late_s < DEAD).collect();
+    order.sort_by(|a, b| ritz.rates[*a].total_cmp(&ritz.rates[*b]));
     let told = order.into_iter().map(|k| {
-        let mut u = DMatrix::zeros(trials_r.len(), trials_z.len());
-        for (x, &at) in pairs.iter().enumerate() {
-            u[at] = shares[(x, k)];
-        }
-        let ut = |m: &DMatrix<f64>| m.tr_mul(&u);
-        let pulls = ut(&r.glass) * &z_more + ut(&r_more) * &z.glass + ut(&r_film) * &z.food + ut(&r.food) * &z_film;
-        let held = ut(&r_heat) * &z_heat;
-        let middle = DVector::from_vec(middle_r[..trials_r.len()].to_vec()).dot(&(&u * DVector::from_vec(middle_z[..trials_z.len()].to_vec())));
+        let table = ritz.table(k);
         Slow {
-            rate: eigen.eigenvalues[k].max(0.0),
-            middle,
-            shares: held.transpose().as_slice().to_vec(),
-            pulls: pulls.transpose().as_slice().to_vec(),
+            rate: ritz.rates[k].max(0.0),
+            middle: middles.1.dot(&(&table * &middles.0)),
+            shares: drives.held(&table),
+            pulls: drives.pulls(&table),
         }
     });
     told.collect()
+}
+
+/// Values of the trial functions in the middle, where the one in the glass is not.
+fn in_the_middle(x: f64, polynomials: usize, many: usize) -> DVector<f64> {
+    let values = legendre(x, polynomials);
+    DVector::from_fn(many, |i, _| values.get(i).map_or(0.0, |value| value.0))
+}
+
+/// What the true jar has more than the products, as four products again: pairs of a trial function
+/// and one of the jar's, along the radius and along the height.
+struct Drives {
+    more: [(DMatrix<f64>, DMatrix<f64>); 4],
+    heat: (DMatrix<f64>, DMatrix<f64>),
+}
+
+impl Drives {
+    fn new((r, round): (&Pairs, &[Mode]), (z, upright): (&Pairs, &[Mode]), glass: &Differs) -> Self {
+        let (heavy, leads) = (glass.heat, glass.leads);
+        let (side, base) = glass.films;
+        let corner = |pairs: &DMatrix<f64>, modes: &[Mode]| {
+            let rates = DMatrix::from_diagonal(&DVector::from_iterator(modes.len(), modes.iter().map(|m| m.rate)));
+            heavy * (1.0 - heavy) * pairs * rates
+        };
+        let along = |pairs: &Pairs, film: f64, modes: &[Mode]| {
+            (leads - heavy) * &pairs.food_slopes + (1.0 - heavy) * &pairs.glass_slopes + (film - heavy) * &pairs.outer
+                - corner(&pairs.glass, modes)
+        };
+        Self {
+            more: [
+                (r.glass.clone(), along(z, base, upright) - heavy * &z.top),
+                (along(r, side, round), z.glass.clone()),
+                ((side - 1.0) * &r.outer, z.food.clone()),
+                (r.food.clone(), (base - 1.0) * &z.outer),
+            ],
+            heat: (&r.food + heavy * &r.glass, &z.food + heavy * &z.glass),
+        }
+    }
+
+    /// A function's table with a pair of tables, by rows of [`DRIVING`].
+    fn with(table: &DMatrix<f64>, (r, z): &(DMatrix<f64>, DMatrix<f64>)) -> DMatrix<f64> {
+        z.tr_mul(&(table * r))
+    }
+
+    fn pulls(&self, table: &DMatrix<f64>) -> Vec<f64> {
+        let [first, rest @ ..] = &self.more;
+        let sum = rest.iter().fold(Self::with(table, first), |sum, more| sum + Self::with(table, more));
+        sum.as_slice().to_vec()
+    }
+
+    fn held(&self, table: &DMatrix<f64>) -> Vec<f64> {
+        Self::with(table, &self.heat).as_slice().to_vec()
+    }
 }

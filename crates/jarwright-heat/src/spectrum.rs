@@ -64,10 +64,6 @@ pub(crate) struct Mode {
     pub(crate) food: f64,
     /// Value on the axis, or at half the height [-].
     pub(crate) middle: f64,
-    /// Mean of its square over the food [-].
-    pub(crate) food_square: f64,
-    /// Where the food ends: at the glass, or at the film.
-    pub(crate) inner: End,
     pub(crate) outer: End,
     pub(crate) top: End,
     way: Way,
@@ -86,11 +82,6 @@ fn mean_of_cosines((a, c): (f64, f64), (b, d): (f64, f64)) -> f64 {
         share * (half - q).cos()
     };
     0.5 * (mean(a - b, c - d) + mean(a + b, c + d))
-}
-
-/// What two functions exchange at an end; by Green's theorem it makes up for their rates.
-fn across(a: End, b: End) -> f64 {
-    a.flow * b.value - a.value * b.flow
 }
 
 impl Mode {
@@ -126,12 +117,8 @@ impl Mode {
         if apart.abs() <= 1e-7 * self.rate.max(other.rate) {
             return self.overlap_at_one_rate(other);
         }
+        let across = |a: End, b: End| a.flow * b.value - a.value * b.flow;
         (across(self.outer, other.outer) + across(self.top, other.top)) / apart
-    }
-
-    /// Mean over the food of the product with another function under the same films.
-    pub(crate) fn food_overlap(&self, other: &Self) -> f64 {
-        (across(self.inner, other.inner) + across(self.top, other.top)) / (self.rate - other.rate)
     }
 
     /// The same where the two die alike: along the radius they are then the same function but for
@@ -250,13 +237,19 @@ impl Direction {
             .map_or(1.0, |glass| (1.0 + middle * glass.thick_m) / self.weight())
     }
 
+    /// Area of the outer face per volume of food [1/m].
+    pub(crate) fn outer_area(&self) -> f64 {
+        self.areas().2
+    }
+
+    /// Volume of the glass over the food's [-].
     pub(crate) fn glass_volume(&self) -> f64 {
         let (_, middle, _) = self.areas();
         self.glass.map_or(0.0, |glass| middle * glass.thick_m)
     }
 
     /// Areas at the food's face, in the glass and at its outer face, per volume of food [1/m].
-    pub(crate) fn areas(&self) -> (f64, f64, f64) {
+    fn areas(&self) -> (f64, f64, f64) {
         let over = 1.0 / self.length_m;
         match (self.way, self.glass) {
             (Way::Upright, _) => (over, over, over),
@@ -348,8 +341,6 @@ impl Direction {
                 whole: self.weight(),
                 food: 1.0,
                 middle: 1.0,
-                food_square: 1.0,
-                inner: even,
                 outer: even,
                 top: even,
                 way: self.way,
@@ -389,11 +380,6 @@ impl Direction {
                 (cos, sin, (sin + top_sin) / root, square)
             }
         };
-        let food_square = square;
-        let inner = End {
-            value: face,
-            flow: inner_area * diffusivity * wave * flow,
-        };
         let mut in_glass = [0.0; 4];
         let outer = match (&angle.glass, self.glass) {
             (Some(through), Some(glass)) => {
@@ -431,8 +417,6 @@ impl Direction {
             whole: (outer.flow + top.flow) / rate,
             food,
             middle,
-            food_square,
-            inner,
             outer,
             top,
             way: self.way,
@@ -454,8 +438,7 @@ impl Mode {
         self.whole *= size;
         self.food *= size;
         self.middle *= size;
-        self.food_square *= size * size;
-        for end in [&mut self.inner, &mut self.outer, &mut self.top] {
+        for end in [&mut self.outer, &mut self.top] {
             end.value *= size;
             end.flow *= size;
         }
