@@ -88,6 +88,7 @@ pub struct Spectrum {
     films: Vec<([f64; 3], usize)>,
     products: Vec<Products>,
     heard_s: f64,
+    late_s: f64,
     resolved_s: f64,
 }
 
@@ -212,6 +213,7 @@ impl Spectrum {
             films: Vec::with_capacity(case.phases.len().min(4)),
             products: Vec::with_capacity(case.phases.len().min(4)),
             heard_s,
+            late_s,
             resolved_s,
         };
         // A film acts on the whole of its face, the rim of the other direction's glass and all.
@@ -279,10 +281,19 @@ impl Spectrum {
 
     /// Tells the state at the end of one phase in the functions of the next.
     fn carry(&self, before: &Stage, next: &mut Stage) {
+        let old = &self.products[before.products];
+        next.dying = self.told(before, next, &before.state(old, before.duration_s));
+        if let Some(early) = before.early_state(old, before.duration_s) {
+            next.early = self.told(before, next, &early);
+        }
+    }
+
+    /// A state in one phase's functions, told in those of the next.
+    fn told(&self, before: &Stage, next: &Stage, now: &[Vec<f64>]) -> Vec<f64> {
         let (old, new) = (&self.products[before.products], &self.products[next.products]);
         let ((old_round, old_upright), (new_round, new_upright)) =
             (self.functions(before.products), self.functions(next.products));
-        let now = before.state(old, before.duration_s);
+        let mut told = vec![0.0; new.total()];
         let width = now.first().map_or(0, Vec::len);
         // Along the radius first: one row for each new function.
         let mut half = vec![0.0; new_round.len() * width];
@@ -303,20 +314,20 @@ impl Spectrum {
         if old.sets.1 == new.sets.1 {
             for j in 0..new_round.len() {
                 let many = new.kept[j].min(width);
-                let (to, from) = (new.rows[j], j * width);
-                next.dying[to..to + many].copy_from_slice(&half[from..from + many]);
+                told[new.rows[j]..][..many].copy_from_slice(&half[j * width..][..many]);
             }
-            return;
+            return told;
         }
         for (n, up) in old_upright[..width].iter().enumerate() {
             let shares: Vec<f64> = new_upright.iter().map(|g| up.overlap(g)).collect();
             for j in 0..new_round.len() {
                 let value = half[j * width + n];
-                for (state, share) in next.dying[new.rows[j]..][..new.kept[j]].iter_mut().zip(&shares) {
+                for (state, share) in told[new.rows[j]..][..new.kept[j]].iter_mut().zip(&shares) {
                     *state += share * value;
                 }
             }
         }
+        told
     }
 }
 
@@ -397,6 +408,7 @@ impl Modes {
             None => {
                 let food_k = case.food_start_c - case.glass_start_c;
                 products.each(&mut stage.dying, functions, |state, f, g| *state += food_k * f.food * g.food);
+                stage.early.clone_from(&stage.dying);
                 case.glass_start_c - phase.ambient_start_c
             }
             Some(before) => {
@@ -405,7 +417,9 @@ impl Modes {
                 around_c - phase.ambient_start_c
             }
         };
-        products.each(&mut stage.dying, functions, |state, f, g| *state += even_k * f.whole * g.whole);
+        let mut jump = vec![0.0; products.total()];
+        products.each(&mut jump, functions, |jump, f, g| *jump = even_k * f.whole * g.whole);
+        stage.add(&jump);
         // How much of an even temperature's heat the kept products hold.
         let mut below = 0.0;
         let mut up_to = Vec::with_capacity(upright.len());
@@ -427,9 +441,7 @@ impl Modes {
             products.each(&mut lag, functions, |lag, f, g| {
                 *lag = slope_k_s * f.whole * g.whole / (f.rate + g.rate);
             });
-            for (state, here) in stage.dying.iter_mut().zip(&lag) {
-                *state += here;
-            }
+            stage.add(&lag);
             // As if the middle had felt nothing until then: what is missing has died.
             centre_lag_k = slope_k_s * spectrum.heard_s + products.reach(functions, &lag, spectrum.heard_s).0;
             stage.lag = lag;
@@ -441,12 +453,10 @@ impl Modes {
         Ok(())
     }
 
-    /// The stage whose start the middle has already felt at a time, if any.
-    fn felt(&self, time_s: f64) -> Option<&Stage> {
-        self.stages
-            .iter()
-            .rev()
-            .find(|stage| stage.start_s + self.spectrum.heard_s <= time_s)
+    /// The last phase whose start the middle has felt at a time, if any.
+    fn felt(&self, time_s: f64) -> Option<usize> {
+        let heard_s = self.spectrum.heard_s;
+        self.stages.iter().rposition(|stage| stage.start_s + heard_s <= time_s)
     }
 
     /// Temperature on the axis at half the food's height [°C].
@@ -454,20 +464,34 @@ impl Modes {
     /// * `time_s`: from the start; beyond the last phase's end its surroundings go on as they did
     #[must_use]
     pub fn centre_c(&self, time_s: f64) -> f64 {
-        let Some(stage) = self.felt(time_s) else {
+        let Some(at) = self.felt(time_s) else {
             return self.food_start_c;
         };
-        let products = &self.spectrum.products[stage.products];
-        stage.around_c + stage.middle_k(products, time_s - stage.start_s)
+        let stage = &self.stages[at];
+        let elapsed_s = time_s - stage.start_s;
+        let here = |stage: &Stage| &self.spectrum.products[stage.products];
+        let before = self.still_felt(at, elapsed_s);
+        let before_k = before.map_or(0.0, |old| old.along_k(here(old), time_s - old.start_s));
+        stage.around_c + stage.middle_k(here(stage), elapsed_s) + before_k
     }
 
     /// How fast the middle warms [K/s].
     fn centre_slope_k_s(&self, time_s: f64) -> f64 {
-        let Some(stage) = self.felt(time_s) else {
+        let Some(at) = self.felt(time_s) else {
             return 0.0;
         };
-        let products = &self.spectrum.products[stage.products];
-        stage.middle_slope_k_s(products, time_s - stage.start_s)
+        let stage = &self.stages[at];
+        let elapsed_s = time_s - stage.start_s;
+        let here = |stage: &Stage| &self.spectrum.products[stage.products];
+        let before = self.still_felt(at, elapsed_s);
+        let before_k_s = before.map_or(0.0, |old| old.along_slope_k_s(here(old), time_s - old.start_s));
+        stage.middle_slope_k_s(here(stage), elapsed_s) + before_k_s
+    }
+
+    /// The phase before, while the middle feels only its glass along itself.
+    fn still_felt(&self, at: usize, elapsed_s: f64) -> Option<&Stage> {
+        let young = elapsed_s < self.spectrum.late_s;
+        self.stages[..at].last().filter(|_| young)
     }
 
     /// The middle's temperature at the points where a dose over the whole run is counted: five

@@ -231,9 +231,12 @@ pub(crate) struct Stage {
     pub(crate) products: usize,
     /// State at the phase's start plus `lag`: what dies away.
     pub(crate) dying: Vec<f64>,
+    /// The same as the middle feels it at first, without what glass did along itself just before;
+    /// empty without glass.
+    pub(crate) early: Vec<f64>,
     /// What a ramp drags behind for good; empty without one.
     pub(crate) lag: Vec<f64>,
-    /// `dying` in the middle.
+    /// What the middle sees at first.
     centre: Vec<f64>,
     /// How far the middle lags behind a ramp [K].
     centre_lag_k: f64,
@@ -249,10 +252,21 @@ struct Along {
     lag: Vec<f64>,
     /// What each driving product gives each slow function while it dies, by rows of [`DRIVING`].
     driven: Vec<f64>,
-    /// The middle with it: products, slow functions, lag behind a ramp [K].
-    centre: Vec<f64>,
+    /// The middle of it: products, slow functions, lag behind a ramp [K].
+    alone: Vec<f64>,
     slow_centre: Vec<f64>,
-    centre_lag_k: f64,
+    lag_k: f64,
+    /// The middle with it.
+    centre: Vec<f64>,
+}
+
+impl Along {
+    /// Sum of the slow functions in the middle, each times `plain` plus `by_rate` times its rate.
+    fn slow(&self, products: &Products, elapsed_s: f64, plain: f64, by_rate: f64) -> f64 {
+        let each = self.slow_centre.iter().zip(&products.slow);
+        each.map(|(state, slow)| state * (plain + by_rate * slow.rate) * (-slow.rate * elapsed_s).exp())
+            .sum()
+    }
 }
 
 impl Stage {
@@ -265,6 +279,7 @@ impl Stage {
             slope_k_s,
             products,
             dying: vec![0.0; total],
+            early: Vec::new(),
             lag: Vec::new(),
             centre: Vec::new(),
             centre_lag_k: 0.0,
@@ -272,11 +287,22 @@ impl Stage {
         }
     }
 
+    /// Adds to the state, felt early and late.
+    pub(crate) fn add(&mut self, more: &[f64]) {
+        for state in [&mut self.dying, &mut self.early] {
+            for (state, more) in state.iter_mut().zip(more) {
+                *state += more;
+            }
+        }
+    }
+
     /// Settles what the middle sees, once state and lag are known.
     pub(crate) fn settle(&mut self, products: &Products, centre_lag_k: f64) {
-        self.centre = products.seen(&self.dying);
         self.centre_lag_k = centre_lag_k;
-        if !products.slow.is_empty() {
+        if products.slow.is_empty() {
+            self.centre = products.seen(&self.dying);
+        } else {
+            self.centre = products.seen(&self.early);
             self.along = Some(self.along(products));
         }
     }
@@ -289,9 +315,10 @@ impl Stage {
             dying: Vec::with_capacity(many),
             lag: Vec::with_capacity(many),
             driven: vec![0.0; many * DRIVING.0 * columns],
-            centre: Vec::new(),
+            alone: vec![0.0; products.middle.values.len()],
             slow_centre: Vec::with_capacity(many),
-            centre_lag_k: self.centre_lag_k,
+            lag_k: 0.0,
+            centre: products.seen(&self.dying),
         };
         // What the middle sees of the driving products, as if it had died from `late_s` on.
         let mut sees = vec![0.0; DRIVING.0 * columns];
@@ -311,53 +338,90 @@ impl Stage {
                     lag += self.lag.get(row + n).map_or(0.0, |behind| pull * behind / slow.rate);
                 }
             }
-            along.centre_lag_k -= lag * late;
+            along.lag_k -= lag * late;
             along.slow_centre.push((given - lag) * slow.middle);
             along.dying.push(given - lag);
             along.lag.push(lag);
         }
-        along.centre.clone_from(&self.centre);
         let middle = &products.middle;
         for (m, f) in products.round_rates.iter().take(DRIVING.0).enumerate() {
             let seen = middle.seen.partition_point(|&n| n < products.driven(m));
-            let row = &mut along.centre[middle.rows[m]..][..seen];
+            let row = &mut along.alone[middle.rows[m]..][..seen];
             for ((state, &n), g) in row.iter_mut().zip(&middle.seen).zip(&middle.rates) {
                 let grown = (f + g) * late_s;
                 if grown < JOLT {
-                    *state -= grown.exp() * sees[m * columns + n];
+                    *state = -grown.exp() * sees[m * columns + n];
                 }
             }
+        }
+        for (state, alone) in along.centre.iter_mut().zip(&along.alone) {
+            *state += alone;
         }
         along
     }
 
-    /// The middle above what is around at the start, and how fast it warms [K, K/s].
+    /// The middle above what is around at the start [K], but for what [`Stage::along_k`] of the
+    /// phase before adds while this one is young.
     pub(crate) fn middle_k(&self, products: &Products, elapsed_s: f64) -> f64 {
-        let (seen, lag_k, slow) = self.felt(products, elapsed_s, 1.0, 0.0);
-        self.slope_k_s * elapsed_s - lag_k + slow + products.sum(seen, elapsed_s, 1.0, 0.0)
-    }
-
-    pub(crate) fn middle_slope_k_s(&self, products: &Products, elapsed_s: f64) -> f64 {
-        let (seen, _, slow) = self.felt(products, elapsed_s, 0.0, 1.0);
-        self.slope_k_s - slow - products.sum(seen, elapsed_s, 0.0, 1.0)
-    }
-
-    /// What the middle feels of the glass along itself is late.
-    fn felt(&self, products: &Products, elapsed_s: f64, plain: f64, by_rate: f64) -> (&[f64], f64, f64) {
-        match &self.along {
-            Some(along) if elapsed_s >= products.late_s => {
-                let each = along.slow_centre.iter().zip(&products.slow);
-                let slow = each.map(|(state, slow)| {
-                    state * (plain + by_rate * slow.rate) * (-slow.rate * elapsed_s).exp()
-                });
-                (&along.centre, along.centre_lag_k, slow.sum())
+        let straight = self.slope_k_s * elapsed_s - self.centre_lag_k;
+        match self.felt(products, elapsed_s) {
+            Some(along) => {
+                straight - along.lag_k
+                    + along.slow(products, elapsed_s, 1.0, 0.0)
+                    + products.sum(&along.centre, elapsed_s, 1.0, 0.0)
             }
-            _ => (&self.centre, self.centre_lag_k, 0.0),
+            None => straight + products.sum(&self.centre, elapsed_s, 1.0, 0.0),
         }
+    }
+
+    /// How fast the middle warms [K/s], in the same sense.
+    pub(crate) fn middle_slope_k_s(&self, products: &Products, elapsed_s: f64) -> f64 {
+        let falls = match self.felt(products, elapsed_s) {
+            Some(along) => {
+                along.slow(products, elapsed_s, 0.0, 1.0) + products.sum(&along.centre, elapsed_s, 0.0, 1.0)
+            }
+            None => products.sum(&self.centre, elapsed_s, 0.0, 1.0),
+        };
+        self.slope_k_s - falls
+    }
+
+    /// What the middle feels of this phase's glass alone [K], also beyond the phase's end.
+    pub(crate) fn along_k(&self, products: &Products, elapsed_s: f64) -> f64 {
+        self.felt(products, elapsed_s).map_or(0.0, |along| {
+            along.slow(products, elapsed_s, 1.0, 0.0) + products.sum(&along.alone, elapsed_s, 1.0, 0.0) - along.lag_k
+        })
+    }
+
+    /// How fast that rises [K/s].
+    pub(crate) fn along_slope_k_s(&self, products: &Products, elapsed_s: f64) -> f64 {
+        self.felt(products, elapsed_s).map_or(0.0, |along| {
+            -along.slow(products, elapsed_s, 0.0, 1.0) - products.sum(&along.alone, elapsed_s, 0.0, 1.0)
+        })
+    }
+
+    /// Glass along itself, once the middle feels it.
+    fn felt(&self, products: &Products, elapsed_s: f64) -> Option<&Along> {
+        self.along.as_ref().filter(|_| elapsed_s >= products.late_s)
     }
 
     /// The whole state after a time, in products: row by row, and as many as still count.
     pub(crate) fn state(&self, products: &Products, elapsed_s: f64) -> Vec<Vec<f64>> {
+        let (mut state, dies) = self.evolved(products, &self.dying, elapsed_s);
+        if let Some(along) = &self.along {
+            self.add_along(products, along, elapsed_s, &dies, &mut state);
+        }
+        state
+    }
+
+    /// The same without what glass does along itself in this phase and, where that is a short one,
+    /// did in those before; none without glass.
+    pub(crate) fn early_state(&self, products: &Products, elapsed_s: f64) -> Option<Vec<Vec<f64>>> {
+        let from = if elapsed_s >= products.late_s { &self.dying } else { &self.early };
+        self.along.as_ref().map(|_| self.evolved(products, from, elapsed_s).0)
+    }
+
+    /// A state after a time, and what is left then of each function along the height.
+    fn evolved(&self, products: &Products, from: &[f64], elapsed_s: f64) -> (Vec<Vec<f64>>, Vec<f64>) {
         let alive = if self.lag.is_empty() {
             products.alive(elapsed_s)
         } else {
@@ -369,14 +433,11 @@ impl Stage {
         let mut state: Vec<Vec<f64>> = Vec::with_capacity(alive.len());
         for (m, &many) in alive.iter().enumerate() {
             let (die, row) = (decay(&products.round_rates[m]), products.rows[m]);
-            let here = self.dying[row..row + many].iter().zip(&dies).enumerate();
+            let here = from[row..row + many].iter().zip(&dies).enumerate();
             let behind = |n: usize| self.lag.get(row + n).copied().unwrap_or(0.0);
             state.push(here.map(|(n, (dying, dies))| dying * die * dies - behind(n)).collect());
         }
-        if let Some(along) = &self.along {
-            self.add_along(products, along, elapsed_s, &dies, &mut state);
-        }
-        state
+        (state, dies)
     }
 
     fn add_along(&self, products: &Products, along: &Along, elapsed_s: f64, dies: &[f64], state: &mut [Vec<f64>]) {
