@@ -20,8 +20,11 @@ use crate::stage::GAUSS;
 
 /// Functions along the radius and along the height whose missing part is told.
 pub(crate) const DRIVING: (usize, usize) = (8, 10);
-/// Polynomials along the radius (in its square) and along the height.
-const POLYNOMIALS: (usize, usize) = (4, 7);
+/// Polynomials along the radius (in its square) up to half the height, and beyond.
+const ACROSS: (usize, usize) = (4, 5);
+/// Polynomials along the height: least and most, and how many for each radius that it is high.
+const UPRIGHT: (usize, usize) = (7, 12);
+const UPRIGHT_EACH: f64 = 1.8;
 /// Stretches of five Gauss points in the food, along the radius and the height.
 const STRETCHES: (usize, usize) = (3, 4);
 /// What has died by this many powers of e before the middle feels it is left out.
@@ -180,6 +183,13 @@ impl Places {
     }
 }
 
+/// How many polynomials tell a jar along its radius and its height.
+fn polynomials(radius_m: f64, height_m: f64) -> (usize, usize) {
+    let across = if 2.0 * radius_m > height_m { ACROSS.1 } else { ACROSS.0 };
+    let upright = (UPRIGHT_EACH * height_m / radius_m).min(UPRIGHT.1 as f64) as usize;
+    (across, upright.max(UPRIGHT.0))
+}
+
 /// Pairs of trial functions, and the true jar's slow functions made of them.
 struct Ritz {
     /// Rates at which they die [1/s], and how much of each pair is in each, by column.
@@ -249,12 +259,13 @@ pub(crate) fn slow(
         leads: layer.k_w_mk / across.k_w_mk,
         films: (1.0 / along.rim(), 1.0 / across.rim()),
     };
+    let many = polynomials(across.length_m, along.length_m);
     let rate = |film: f64, area: f64| film * area / across.heat_j_m3k;
     let (places_r, places_z) = (Places::new(across, STRETCHES.0), Places::new(along, STRETCHES.1));
     let sides = (rate(side, across.outer_area()), 0.0);
     let ends = (rate(base, along.outer_area()), rate(top, 1.0 / along.length_m));
-    let trials_r = places_r.trials(across, POLYNOMIALS.0, sides);
-    let trials_z = places_z.trials(along, POLYNOMIALS.1, ends);
+    let trials_r = places_r.trials(across, many.0, sides);
+    let trials_z = places_z.trials(along, many.1, ends);
     let (r, z) = (places_r.pairs(&trials_r, &trials_r), places_z.pairs(&trials_z, &trials_z));
     let Some(ritz) = Ritz::new(&r, &z, &glass) else {
         return Vec::new();
@@ -265,8 +276,8 @@ pub(crate) fn slow(
     let z = places_z.pairs(&trials_z, &places_z.modes(along, upright));
     let drives = Drives::new((&r, round), (&z, upright), &glass);
     let middles = (
-        in_the_middle(-1.0, POLYNOMIALS.0, trials_r.len()),
-        in_the_middle(0.0, POLYNOMIALS.1, trials_z.len()),
+        in_the_middle(-1.0, many.0, trials_r.len()),
+        in_the_middle(0.0, many.1, trials_z.len()),
     );
     let mut order: Vec<usize> = (0..ritz.rates.len()).filter(|&k| ritz.rates[k] * late_s < DEAD).collect();
     order.sort_by(|a, b| ritz.rates[*a].total_cmp(&ritz.rates[*b]));
