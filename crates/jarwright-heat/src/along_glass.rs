@@ -142,11 +142,17 @@ impl Places {
                 }
             })
             .collect();
-        trials.extend(direction.glass.map(|glass| Seen {
-            food: vec![(0.0, 0.0); self.food.len()],
-            glass: self.glass.iter().map(|&(share, _)| (share, 1.0 / glass.thick_m)).collect(),
-            outer: (1.0, films.0),
-            top: (0.0, 0.0),
+        trials.extend(direction.glass.map(|glass| {
+            Seen {
+                food: vec![(0.0, 0.0); self.food.len()],
+                glass: self
+                    .glass
+                    .iter()
+                    .map(|&(share, _)| (share, 1.0 / glass.thick_m))
+                    .collect(),
+                outer: (1.0, films.0),
+                top: (0.0, 0.0),
+            }
         }));
         trials
     }
@@ -154,8 +160,16 @@ impl Places {
     fn modes(&self, direction: &Direction, modes: &[Mode]) -> Vec<Seen> {
         let thick_m = direction.glass.map_or(1.0, |glass| glass.thick_m);
         let see = |mode: &Mode| Seen {
-            food: self.food.iter().map(|&(share, _)| mode.in_food(share, direction.length_m)).collect(),
-            glass: self.glass.iter().map(|&(share, _)| mode.in_glass(share, thick_m)).collect(),
+            food: self
+                .food
+                .iter()
+                .map(|&(share, _)| mode.in_food(share, direction.length_m))
+                .collect(),
+            glass: self
+                .glass
+                .iter()
+                .map(|&(share, _)| mode.in_glass(share, thick_m))
+                .collect(),
             outer: (mode.outer.value, mode.outer.flow),
             top: (mode.top.value, mode.top.flow),
         };
@@ -167,9 +181,13 @@ impl Places {
             DMatrix::from_fn(rows.len(), columns.len(), |i, j| of(&rows[i], &columns[j]))
         };
         let sum = |places: &[(f64, f64)], a: &[(f64, f64)], b: &[(f64, f64)]| {
-            places.iter().zip(a).zip(b).fold((0.0, 0.0), |(value, slope), ((p, a), b)| {
-                (value + p.1 * a.0 * b.0, slope + p.1 * a.1 * b.1)
-            })
+            places
+                .iter()
+                .zip(a)
+                .zip(b)
+                .fold((0.0, 0.0), |(value, slope), ((p, a), b)| {
+                    (value + p.1 * a.0 * b.0, slope + p.1 * a.1 * b.1)
+                })
         };
         let volume = self.glass_volume;
         Pairs {
@@ -266,7 +284,10 @@ pub(crate) fn slow(
     let ends = (rate(base, along.outer_area()), rate(top, 1.0 / along.length_m));
     let trials_r = places_r.trials(across, many.0, sides);
     let trials_z = places_z.trials(along, many.1, ends);
-    let (r, z) = (places_r.pairs(&trials_r, &trials_r), places_z.pairs(&trials_z, &trials_z));
+    let (r, z) = (
+        places_r.pairs(&trials_r, &trials_r),
+        places_z.pairs(&trials_z, &trials_z),
+    );
     let Some(ritz) = Ritz::new(&r, &z, &glass) else {
         return Vec::new();
     };
@@ -279,7 +300,9 @@ pub(crate) fn slow(
         in_the_middle(-1.0, many.0, trials_r.len()),
         in_the_middle(0.0, many.1, trials_z.len()),
     );
-    let mut order: Vec<usize> = (0..ritz.rates.len()).filter(|&k| ritz.rates[k] * late_s < DEAD).collect();
+    let mut order: Vec<usize> = (0..ritz.rates.len())
+        .filter(|&k| ritz.rates[k] * late_s < DEAD)
+        .collect();
     order.sort_by(|a, b| ritz.rates[*a].total_cmp(&ritz.rates[*b]));
     let told = order.into_iter().map(|k| {
         let table = ritz.table(k);
@@ -336,7 +359,9 @@ impl Drives {
 
     fn pulls(&self, table: &DMatrix<f64>) -> Vec<f64> {
         let [first, rest @ ..] = &self.more;
-        let sum = rest.iter().fold(Self::with(table, first), |sum, more| sum + Self::with(table, more));
+        let sum = rest
+            .iter()
+            .fold(Self::with(table, first), |sum, more| sum + Self::with(table, more));
         sum.as_slice().to_vec()
     }
 

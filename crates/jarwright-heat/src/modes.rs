@@ -408,7 +408,9 @@ impl Modes {
         let even_k = match self.stages.last() {
             None => {
                 let food_k = case.food_start_c - case.glass_start_c;
-                products.each(&mut stage.dying, functions, |state, f, g| *state += food_k * f.food * g.food);
+                products.each(&mut stage.dying, functions, |state, f, g| {
+                    *state += food_k * f.food * g.food
+                });
                 stage.early.clone_from(&stage.dying);
                 case.glass_start_c - phase.ambient_start_c
             }

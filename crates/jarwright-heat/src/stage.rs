@@ -330,7 +330,8 @@ impl Stage {
                 for (n, g) in products.upright_rates[..products.driven(m)].iter().enumerate() {
                     let rate = f + g;
                     let (pull, apart) = (slow.pulls[at + n], slow.rate - rate);
-                    let apart = if apart.abs() < APART * rate { APART * rate } else { apart };
+                    let least = APART * rate.max(1.0 / late_s);
+                    let apart = if apart.abs() < least { least } else { apart };
                     let here = pull * self.dying[row + n] / apart;
                     given += here;
                     driven[at + n] = here;
@@ -377,9 +378,7 @@ impl Stage {
     /// How fast the middle warms [K/s], in the same sense.
     pub(crate) fn middle_slope_k_s(&self, products: &Products, elapsed_s: f64) -> f64 {
         let falls = match self.felt(products, elapsed_s) {
-            Some(along) => {
-                along.slow(products, elapsed_s, 0.0, 1.0) + products.sum(&along.centre, elapsed_s, 0.0, 1.0)
-            }
+            Some(along) => along.slow(products, elapsed_s, 0.0, 1.0) + products.sum(&along.centre, elapsed_s, 0.0, 1.0),
             None => products.sum(&self.centre, elapsed_s, 0.0, 1.0),
         };
         self.slope_k_s - falls
@@ -416,7 +415,11 @@ impl Stage {
     /// The same without what glass does along itself in this phase and, where that is a short one,
     /// did in those before; none without glass.
     pub(crate) fn early_state(&self, products: &Products, elapsed_s: f64) -> Option<Vec<Vec<f64>>> {
-        let from = if elapsed_s >= products.late_s { &self.dying } else { &self.early };
+        let from = if elapsed_s >= products.late_s {
+            &self.dying
+        } else {
+            &self.early
+        };
         self.along.as_ref().map(|_| self.evolved(products, from, elapsed_s).0)
     }
 
