@@ -127,7 +127,7 @@ fn a_ramp_is_the_limit_of_a_fine_staircase() -> Result<(), HeatError> {
         for time_s in [400.0, 900.0, 1800.0, 1900.0, 2400.0, 3000.0] {
             let miss = ramp.centre_c(time_s) - stairs.centre_c(time_s);
             // Glass along itself is told in few functions, anew at each of 720 steps.
-            let slack = if glass_m > 0.0 { 1e-3 } else { 3e-4 };
+            let slack = if glass_m > 0.0 { 3e-3 } else { 3e-4 };
             assert!(miss.abs() < slack, "{glass_m} {time_s}: {miss}");
         }
     }
