@@ -10,8 +10,8 @@
 //! T = T_products + sum d_k u_k      d_k' + L_k d_k = -sum (A(u_k, f_mn) - L_mn M(u_k, f_mn)) a_mn(t)
 //! ```
 //!
-//! with M the true jar's heat and A what it leads. Driven by `modes.rs`. Sources:
-//! `carslaw_jaeger_1959`, and `ritz_1909` for the method.
+//! with M the true jar's heat and A what it leads. Driven by `modes.rs`. Source of the products:
+//! `carslaw_jaeger_1959`.
 
 use nalgebra::{DMatrix, DVector, SymmetricEigen};
 

@@ -28,7 +28,8 @@ pub static JAR_MODES: Equation = Equation {
     key: "jar-modes",
     title: "Conduction in a round jar by its eigenfunctions",
     text: "T - T_around = sum A_mn f_m(r) g_n(z);  dA/dt = -(L_m + L_n) A - dT_around/dt <f_m><g_n>;  \
-           food J0 and cos, glass cos, -k df/dn = h f at each face",
+           food J0 and cos, glass cos, -k df/dn = h f at each face; what glass does along itself in \
+           slow functions u_k beside them, d_k' + L_k d_k = -sum (A(u_k, f_m g_n) - L_mn M(u_k, f_m g_n)) A_mn",
     source: "carslaw_jaeger_1959",
 };
 
@@ -263,7 +264,7 @@ impl Spectrum {
         if case.contents != self.contents {
             return Err(HeatError::NotInSpectrum { what: "food" });
         }
-        Modes::solve(self.clone(), case)
+        Modes::solve(self, case)
     }
 
     fn under(&self, met: [f64; 3]) -> Option<usize> {
@@ -368,7 +369,7 @@ impl Modes {
         Arc::new(Spectrum::new(case, resolved_s)?).run(case)
     }
 
-    fn solve(spectrum: Arc<Spectrum>, case: &Case) -> Result<Self, HeatError> {
+    fn solve(spectrum: &Arc<Spectrum>, case: &Case) -> Result<Self, HeatError> {
         let around = case.phases.iter().flat_map(|p| [p.ambient_start_c, p.ambient_end_c]);
         let (coldest_c, hottest_c) = around
             .chain([case.glass_start_c])
@@ -386,7 +387,7 @@ impl Modes {
         };
         let mut start_s = 0.0;
         for phase in &case.phases {
-            modes.begin(&spectrum, case, phase, start_s)?;
+            modes.begin(spectrum, case, phase, start_s)?;
             start_s += phase.duration_s;
         }
         Ok(modes)
@@ -577,7 +578,9 @@ impl Modes {
     /// * `times_s`: rising, from 0 to the end of the last phase; each phase's end is read too
     ///
     /// The middle is exact to [`Modes::truncation_k`]. Coldest, warmest and mean are so from the
-    /// time the functions resolve after each change; see [`Modes::resolving`].
+    /// time the functions resolve after each change; see [`Modes::resolving`]. Under glass the ends
+    /// of the axis are less sure than the middle: while cooling the base may be 0.7 K too hot, and
+    /// while heating the coldest place 0.1 K.
     #[must_use]
     pub fn answer(&self, times_s: &[f64]) -> Answer {
         let mut answer = Answer {
