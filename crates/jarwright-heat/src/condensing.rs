@@ -4,7 +4,7 @@ use jarwright_figure::{Equation, OutOfRange};
 use jarwright_matter::{LiquidWater, latent_heat_j_kg, liquid_water, saturation_pressure_pa};
 
 use crate::HeatError;
-use crate::vessel::{STEAM_WITH_AIR, steam_film_w_m2k};
+use crate::heated_vessel::{STEAM_WITH_AIR, steam_film_w_m2k};
 
 /// Registry entry of [`film_condensation`].
 pub static FILM_CONDENSATION: Equation = Equation {

@@ -4,17 +4,17 @@
 //! [`crate::pot`] steps on temperature and knows no wall, this one steps on time, so that a
 //! kinetics can be carried along and can thicken the film it happens in.
 //!
-//! Read next: `wall.rs` (the film), `vessel.rs` (the way of the heat to it), `potful.rs`.
+//! Read next: `wall.rs` (the film), `heated_vessel.rs` (the way of the heat to it), `potful.rs`.
 
 use jarwright_figure::{Equation, Kinetics, OutOfRange};
 use jarwright_matter::{Food, MatterError, thermal, viscosity_pa_s, water_to_remove_kg};
 
 use crate::HeatError;
 use crate::films::{OpenAir, Surroundings};
+use crate::heated_vessel::{Filled, Vessel};
 use crate::pot::{Addition, UNSTIRRED_SHARE, in_order};
 use crate::pot_flow::{Surface, leaves, never};
 use crate::potful::Potful;
-use crate::vessel::{Filled, Vessel};
 use crate::wall::{Film, Stirrer, Stuff, agitated_film_w_m2k, wall_c, wiped_film_w_m2k};
 
 /// Registry entry of [`follow`].
@@ -714,7 +714,7 @@ impl<'a, K: Kinetics + ?Sized> Walk<'a, K> {
     fn finish(self) -> Result<Followed, HeatError> {
         let c = self.full.c;
         let capacity_j_k = self.full.capacity_j_k(c, self.full.gone_kg);
-        let metal_k = self.wall_c - c + 0.5 * self.flux_w_m2 * self.setting.wall_m / crate::vessel::STEEL_W_MK;
+        let metal_k = self.wall_c - c + 0.5 * self.flux_w_m2 * self.setting.wall_m / crate::heated_vessel::STEEL_W_MK;
         let film_j_k = self.filled.heated_m2 * self.film.hot_m() * self.film.heat_j_m3k;
         Ok(Followed {
             seconds: self.time_s,
