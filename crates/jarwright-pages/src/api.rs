@@ -157,17 +157,13 @@ const PATHS: [Described; 8] = [
 
 /// The addresses.
 pub(crate) fn routes() -> Router<Shared> {
-    PATHS
-        .iter()
-        .fold(Router::new(), |routes, path| routes.route(path.address, (path.serves)()))
+    PATHS.iter().fold(Router::new(), |routes, path| {
+        routes.route(path.address, (path.serves)())
+    })
 }
 
 async fn description(State(house): State<Shared>) -> Response {
-    (
-        [(CONTENT_TYPE, "application/json")],
-        openapi(house.program).to_string(),
-    )
-        .into_response()
+    ([(CONTENT_TYPE, "application/json")], openapi(house.program).to_string()).into_response()
 }
 
 /// The description, as OpenAPI 3.1 asks for it.
@@ -226,7 +222,11 @@ fn openapi(program: &str) -> Value {
 
 async fn place(State(house): State<Shared>) -> Result<Response, Response> {
     let told = |trouble: Trouble| trouble.problem();
-    let kitchen = house.kitchen().await.map_err(told)?.ok_or_else(|| told(Trouble::not_found("a kitchen")))?;
+    let kitchen = house
+        .kitchen()
+        .await
+        .map_err(told)?
+        .ok_or_else(|| told(Trouble::not_found("a kitchen")))?;
     let file = read_kitchen("equipment", kitchen.text.as_str())
         .map_err(|problems| told(crate::house::unreadable("equipment", &problems)))?;
     let here = here(&file, None).map_err(|error| told(error.into()))?;
@@ -243,7 +243,9 @@ async fn all(house: &House, kind: Kept) -> Result<Response, Response> {
     let rows: Vec<Value> = all
         .iter()
         .map(|version| {
-            let title = Form::open(version.text.as_str()).map(|form| form.get("name")).unwrap_or_default();
+            let title = Form::open(version.text.as_str())
+                .map(|form| form.get("name"))
+                .unwrap_or_default();
             json!({ "name": version.name.as_str(), "title": title, "version": version.number })
         })
         .collect();
@@ -265,7 +267,9 @@ async fn newest(house: &House, kind: Kept, name: &str) -> Result<Version, Respon
     };
     let name = Name::new(name).map_err(|_| missing())?;
     let newest = house.keeper.newest(kind, &name).await;
-    newest.map_err(|error| Trouble::from(error).problem())?.ok_or_else(missing)
+    newest
+        .map_err(|error| Trouble::from(error).problem())?
+        .ok_or_else(missing)
 }
 
 async fn one_formula(State(house): State<Shared>, Path(name): Path<String>) -> Result<Response, Response> {
@@ -284,7 +288,10 @@ async fn assay(State(house): State<Shared>, Path(name): Path<String>) -> Result<
     match weighed.sheet {
         Some(Ok(sheet)) => Ok(Json(sheet).into_response()),
         Some(Err(trouble)) => Err(told(trouble)),
-        None => Err(told(Trouble::unusable("no assay can be made", "mend the formula on its page, and begin a kitchen"))),
+        None => Err(told(Trouble::unusable(
+            "no assay can be made",
+            "mend the formula on its page, and begin a kitchen",
+        ))),
     }
 }
 
@@ -308,15 +315,27 @@ mod tests {
     #[test]
     fn every_place_in_an_address_is_told_and_nothing_else_is() {
         for path in &PATHS {
-            let mut in_address: Vec<&str> =
-                path.address.split('{').skip(1).filter_map(|rest| rest.split('}').next()).collect();
-            let mut told: Vec<&str> = path.asks.iter().filter(|asked| asked.place == "path").map(|asked| asked.name).collect();
+            let mut in_address: Vec<&str> = path
+                .address
+                .split('{')
+                .skip(1)
+                .filter_map(|rest| rest.split('}').next())
+                .collect();
+            let mut told: Vec<&str> = path
+                .asks
+                .iter()
+                .filter(|asked| asked.place == "path")
+                .map(|asked| asked.name)
+                .collect();
             in_address.sort_unstable();
             told.sort_unstable();
             assert_eq!(in_address, told, "{}", path.address);
         }
         let document = openapi("jarwright 0.1.0");
-        assert_eq!(document["paths"].as_object().map(serde_json::Map::len), Some(PATHS.len()));
+        assert_eq!(
+            document["paths"].as_object().map(serde_json::Map::len),
+            Some(PATHS.len())
+        );
         assert_eq!(document["info"]["version"], "0.1.0");
     }
 }

@@ -36,7 +36,16 @@ pub async fn take(
     let draft = read(&house, &text).await.map_err(told)?;
     let (mut draft, mut refused) = match draft {
         Ok(draft) => (draft, Vec::new()),
-        Err(fault) => return Ok(show(&text, None, &[fault], StatusCode::UNPROCESSABLE_ENTITY, reader, &visit)),
+        Err(fault) => {
+            return Ok(show(
+                &text,
+                None,
+                &[fault],
+                StatusCode::UNPROCESSABLE_ENTITY,
+                reader,
+                &visit,
+            ));
+        }
     };
     let mut answered = false;
     for key in keys(&draft) {
@@ -53,7 +62,11 @@ pub async fn take(
         }
     }
     let faults: Vec<String> = refused.iter().map(|(_, what)| what.clone()).collect();
-    let made = if faults.is_empty() && (answered || posted.get("do") == "keep") { draft.to_toml().ok() } else { None };
+    let made = if faults.is_empty() && (answered || posted.get("do") == "keep") {
+        draft.to_toml().ok()
+    } else {
+        None
+    };
     match made {
         Some(toml) => {
             let name = name_of_title(&toml).map_err(told)?;
