@@ -23,7 +23,7 @@ pub static JAR_MODES: Equation = Equation {
     key: "jar-modes",
     title: "Conduction in a round jar by its eigenfunctions",
     text: "T - T_around = sum A_mn f_m(r) g_n(z);  dA/dt = -(L_m + L_n) A - dT_around/dt <f_m><g_n>;  \
-           food J0 and cos, glass cos, -k df/dn = h f at each face",
+           food J_0 and cos, glass cos, -k df/dn = h f at each face",
     source: "carslaw_jaeger_1959",
 };
 

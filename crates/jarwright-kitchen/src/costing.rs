@@ -46,7 +46,7 @@ pub static ENERGY_COST: Equation = Equation {
 pub static BATH_FIRST_HEAT: Equation = Equation {
     key: "bath-first-heat",
     title: "Heat that brings the bath from the tap to its first load",
-    text: "Q = (m_water c_water + C_vessel) (T_first load - T_tap), losses on the way left out",
+    text: "Q = (m_water c_water + C_vessel) (T_first - T_tap), losses on the way left out",
     source: "heat_balance",
 };
 

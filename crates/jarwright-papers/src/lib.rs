@@ -13,6 +13,7 @@ mod day_picture;
 mod digits;
 pub mod drawing;
 mod label;
+pub mod mathematics;
 mod moment;
 mod pot_picture;
 mod process;
