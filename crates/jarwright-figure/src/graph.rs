@@ -30,6 +30,16 @@ const Z95: f64 = 1.644_853_626_951_472_2;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Id(pub(crate) u32);
 
+impl Id {
+    /// Reads a handle as it is written: `q12`.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        let digits = text.strip_prefix('q')?;
+        let plain = digits.bytes().all(|b| b.is_ascii_digit()) && (digits == "0" || !digits.starts_with('0'));
+        plain.then(|| digits.parse().ok().map(Self)).flatten()
+    }
+}
+
 impl std::fmt::Display for Id {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "q{}", self.0)

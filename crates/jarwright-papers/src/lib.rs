@@ -21,6 +21,7 @@ mod sheet;
 mod stove;
 mod trouble;
 mod weighing;
+pub mod why;
 pub mod words;
 
 pub use pot_picture::pot_picture;

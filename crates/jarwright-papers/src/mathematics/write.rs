@@ -96,9 +96,9 @@ fn one(item: &Item, level: Level) -> Markup {
         }
         Item::Fenced { open, inside, close } => html! {
             mrow {
-                mo form="prefix" { (open) }
+                mo form="prefix" stretchy=(tall(inside)) { (open) }
                 (row(inside, level))
-                @if !close.is_empty() { mo form="postfix" { (close) } }
+                @if !close.is_empty() { mo form="postfix" stretchy=(tall(inside)) { (close) } }
             }
         },
         Item::Root(inside) => html! { msqrt { (row(inside, level)) } },
@@ -110,6 +110,21 @@ fn one(item: &Item, level: Level) -> Markup {
             }
         },
     }
+}
+
+/// Whether items stand higher than a line of letters, so that what fences them grows.
+fn tall(items: &[Item]) -> bool {
+    items.iter().any(|item| match item {
+        Item::Fraction(..) | Item::Big(_) | Item::Root(_) => true,
+        Item::Script { base, below, above } => {
+            tall(std::slice::from_ref(base)) || !above.is_empty() && !below.is_empty() || tall(above)
+        }
+        Item::Fenced { inside, .. } => tall(inside),
+        Item::Applied(function, argument) => {
+            tall(std::slice::from_ref(function)) || tall(std::slice::from_ref(argument))
+        }
+        _ => false,
+    })
 }
 
 /// A sign as it is printed.

@@ -1,0 +1,100 @@
+//! A tree of figures as a fragment of a page.
+//!
+//! Nothing is hidden and nothing needs a script: a computed figure is a heading with its equation
+//! and the list of what it took, a leaf a line; keyboard and reader go from heading to heading and
+//! along links, and paper shows all of it.
+
+use maud::{Markup, html};
+
+use super::grounds::grounds;
+use super::{Below, Step, band, value};
+use crate::mathematics;
+
+/// What the fragment needs of a page's style.
+pub const STYLE: &str = "\
+.why ol { list-style: none; margin: .4em 0 0; padding: 0 0 0 1.1em; border-left: 1px solid; }
+.why li { margin: .5em 0; }
+.why :is(h2, h3, h4, h5, h6) { margin: .2em 0; break-after: avoid; }
+.why :is(h4, h5, h6) { font-size: 1em; }
+.why p { margin: .15em 0; }
+.why .equation { overflow-x: auto; margin: .4em 0; break-inside: avoid; }
+.why math { font-family: \"STIX Two Math\", \"Cambria Math\", \"Latin Modern Math\", math; font-size: 1.15em; }
+.why mtd { text-align: left; padding: .15em 0; }
+.why .document { font-size: .85em; }
+";
+
+/// The fragment: `link` gives the address of another figure's own "why?", by its handle.
+///
+/// `currency` stands behind money; empty where it is not known.
+#[must_use]
+pub fn page(step: &Step<'_>, currency: &str, link: &dyn Fn(&str) -> String) -> Markup {
+    let show = Show { currency, link };
+    html! {
+        article class="why" id=(anchor(&step.figure.id)) {
+            h2 { (step.figure.name) ": " (value(step.figure, currency)) }
+            (show.body(step, 3))
+        }
+    }
+}
+
+struct Show<'a> {
+    currency: &'a str,
+    link: &'a dyn Fn(&str) -> String,
+}
+
+impl Show<'_> {
+    /// Everything of a figure but its name and value.
+    fn body(&self, step: &Step<'_>, level: usize) -> Markup {
+        let grounds = grounds(&step.figure.basis);
+        html! {
+            @if let Some(band) = band(step.figure) { p { (band) "." } }
+            p { (grounds.how) }
+            @if let Some(text) = grounds.equation { div class="equation" tabindex="0" { (mathematics::equation(text)) } }
+            @if let Some(document) = &grounds.document { p class="document" { (document) } }
+            @for note in &grounds.notes { p class="document" { (note) } }
+            @if !step.inputs.is_empty() {
+                p { "It was computed from:" }
+                ol { @for input in &step.inputs { (self.input(input, level)) } }
+            }
+        }
+    }
+
+    fn input(&self, input: &Below<'_>, level: usize) -> Markup {
+        match input {
+            Below::Step(step) => html! {
+                li id=(anchor(&step.figure.id)) {
+                    (heading(level, &html! {
+                        a href=((self.link)(&step.figure.id)) { (step.figure.name) } ": " (value(step.figure, self.currency))
+                    }))
+                    (self.body(step, level + 1))
+                }
+            },
+            Below::Told(figure) => html! {
+                li {
+                    a href={ "#" (anchor(&figure.id)) } { (figure.name) } ": " (value(figure, self.currency))
+                    " (told elsewhere on this page)"
+                }
+            },
+            Below::Further(figure) => html! {
+                li { a href=((self.link)(&figure.id)) { (figure.name) } ": " (value(figure, self.currency)) }
+            },
+            Below::Missing(input) => html! {
+                li { (input.name) ": " (input.value) " " (input.unit.symbol()) " (nothing more is known of it here)" }
+            },
+        }
+    }
+}
+
+/// A heading of a level; there are six.
+fn heading(level: usize, inside: &Markup) -> Markup {
+    match level {
+        ..=3 => html! { h3 { (inside) } },
+        4 => html! { h4 { (inside) } },
+        5 => html! { h5 { (inside) } },
+        _ => html! { h6 { (inside) } },
+    }
+}
+
+fn anchor(handle: &str) -> String {
+    format!("why-{handle}")
+}
