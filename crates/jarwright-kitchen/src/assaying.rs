@@ -5,6 +5,7 @@
 //! stage's [`Sample`], `assay.rs` reads its properties from one shared draw, and the causes of
 //! each band are gathered by ingredient.
 
+pub mod effects;
 pub mod names;
 mod sheet;
 

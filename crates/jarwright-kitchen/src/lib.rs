@@ -43,6 +43,7 @@ mod parts;
 mod place;
 pub mod plan;
 pub mod planning;
+pub mod ports;
 pub mod pot_run;
 mod potful;
 mod pots;
@@ -63,7 +64,7 @@ mod worked;
 
 pub use error::PlanError;
 pub use order::{Law, Much, Order, Use, Wanted};
-pub use place::Barometer;
+pub use place::{Barometer, Here, here};
 pub use plan::Plan;
 pub use planning::plan_order;
 
@@ -78,6 +79,8 @@ pub static EQUATIONS: &[&Equation] = &[
     &mixture::ASSAY,
     &assaying::BAND_SHARE,
     &assaying::names::NAME_COUNT,
+    &assaying::effects::LINE_EFFECT,
+    &assaying::effects::LINE_SHARE,
     &lot_acid::TITRATED_LOT,
     &jar_fill::FILL_VOLUME,
     &jar_fill::FILL_MASS,

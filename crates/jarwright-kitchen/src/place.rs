@@ -1,11 +1,14 @@
 //! Where the kitchen stands: altitude, the air's pressure today, and what water boils at there.
 
-use jarwright_figure::{Graph, Id, Unit};
+use std::collections::BTreeMap;
+
+use jarwright_figure::{Figure, Graph, Id, Unit};
 use jarwright_matter as matter;
 
 use crate::PlanError;
 use crate::assumed::practice;
 use crate::files::KitchenFile;
+use crate::views::reachable_from;
 
 /// Where the kitchen stands.
 #[derive(Debug, Clone)]
@@ -28,6 +31,35 @@ pub enum Barometer {
     Here(f64),
     /// As weather services give it, reduced to sea level [Pa].
     SeaLevel(f64),
+}
+
+/// Where the kitchen stands, as figures.
+#[derive(Debug, Clone)]
+pub struct Here {
+    /// Height above sea level.
+    pub altitude: Figure,
+    /// Air pressure.
+    pub air_pressure: Figure,
+    /// What water boils at.
+    pub water_boils: Figure,
+    /// Every quantity behind them, by handle.
+    pub quantities: BTreeMap<String, Figure>,
+}
+
+/// Where the kitchen stands today.
+///
+/// # Errors
+/// [`PlanError::Physics`] for a height or pressure outside the tables.
+pub fn here(kitchen: &KitchenFile, today: Option<Barometer>) -> Result<Here, PlanError> {
+    let mut graph = Graph::with_samples(0);
+    let place = place(&mut graph, kitchen, None, today)?;
+    let ids = [place.altitude, place.pressure, place.water_boils];
+    Ok(Here {
+        altitude: graph.figure(place.altitude),
+        air_pressure: graph.figure(place.pressure),
+        water_boils: graph.figure(place.water_boils),
+        quantities: reachable_from(&graph, &ids.map(|id| id.to_string())),
+    })
 }
 
 /// Altitude, pressure and the boil here. An altitude given apart from the kitchen's makes the

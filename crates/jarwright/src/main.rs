@@ -3,7 +3,7 @@
 //! It knows no equation and no rule's number. Read next: `cli/mod.rs` (the commands), then
 //! `compose.rs` (where all parts meet) and `text.rs` (a plan as text).
 //!
-//! Floor 5.
+//! Floor 6.
 
 mod bath_picture;
 mod cli;
@@ -17,6 +17,7 @@ mod log_picture;
 mod out;
 mod problem_report;
 mod saved_figures;
+mod serving;
 mod sure_picture;
 mod text;
 mod when;

@@ -19,26 +19,31 @@ Examples:
 
 The kitchen, its people and its suppliers are invented.";
 
-/// The invented kitchen's files, as they stand in the repository.
-const FILES: [(&str, &str); 9] = [
-    ("kitchen.toml", include_str!("../../../../demo/kitchen.toml")),
-    ("stores.toml", include_str!("../../../../demo/stores.toml")),
+/// The invented kitchen.
+pub const KITCHEN: &str = include_str!("../../../../demo/kitchen.toml");
+
+/// What it has and buys.
+pub const STORES: &str = include_str!("../../../../demo/stores.toml");
+
+/// Its formulas, by name.
+pub const FORMULAS: [(&str, &str); 4] = [
+    ("lime-curd", include_str!("../../../../demo/formulas/lime-curd.toml")),
     (
-        "formulas/lime-curd.toml",
-        include_str!("../../../../demo/formulas/lime-curd.toml"),
-    ),
-    (
-        "formulas/passion-fruit-curd.toml",
+        "passion-fruit-curd",
         include_str!("../../../../demo/formulas/passion-fruit-curd.toml"),
     ),
     (
-        "formulas/apricot-jam.toml",
+        "apricot-jam",
         include_str!("../../../../demo/formulas/apricot-jam.toml"),
     ),
     (
-        "formulas/dill-pickles.toml",
+        "dill-pickles",
         include_str!("../../../../demo/formulas/dill-pickles.toml"),
     ),
+];
+
+/// Its cases for the bench.
+const CASES: [(&str, &str); 3] = [
     (
         "jars/lime-curd.toml",
         include_str!("../../../../demo/jars/lime-curd.toml"),
@@ -52,6 +57,16 @@ const FILES: [(&str, &str); 9] = [
         include_str!("../../../../demo/pots/apricot-jam.toml"),
     ),
 ];
+
+/// Every file of the data folder, as it stands in the repository.
+fn files() -> impl Iterator<Item = (String, &'static str)> {
+    let named = |(name, text): (&str, &'static str)| (name.to_owned(), text);
+    [("kitchen.toml", KITCHEN), ("stores.toml", STORES)]
+        .into_iter()
+        .map(named)
+        .chain(FORMULAS.into_iter().map(|(name, text)| (format!("formulas/{name}.toml"), text)))
+        .chain(CASES.into_iter().map(named))
+}
 
 #[derive(Debug, clap::Args)]
 #[command(after_help = EXAMPLES)]
@@ -114,7 +129,7 @@ fn make_files(dir: &Path) -> Result<Vec<PathBuf>, Stop> {
         make_dir(&dir.join(folder))?;
     }
     let mut kept = Vec::new();
-    for (name, text) in FILES {
+    for (name, text) in files() {
         let path = dir.join(name);
         // A link that leads nowhere is somebody's too.
         if path.symlink_metadata().is_ok() {

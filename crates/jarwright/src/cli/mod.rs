@@ -7,11 +7,12 @@ mod brine;
 mod checks;
 mod common;
 mod cool;
-mod demo;
+pub mod demo;
 mod jar;
 mod plan;
 mod pot;
 mod readings;
+mod serve;
 mod setup;
 mod why;
 
@@ -37,6 +38,7 @@ Jarwright plans what people put in jars.
                                                 a pot on the heat, its wall and its batch
   jarwright cool sauce.toml                     how fast food cools or freezes, and its glass
   jarwright bath two-loads.toml                 a bath's come-up, boil and water, load by load
+  jarwright serve                               the planning pages in a browser
   jarwright why                                 the equations behind the numbers
   jarwright checks                              how the program stands against the outside world
   jarwright help COMMAND                        all about a command
@@ -85,6 +87,8 @@ enum Command {
     Brine(brine::Args),
     /// Follow a bath or steam canner load by load: come-up, boil lost, water gone, burner setting
     Bath(bath::Args),
+    /// Open the planning pages in a browser
+    Serve(serve::Args),
     /// Show an equation behind the numbers or a source
     Why(why::Args),
 }
@@ -114,6 +118,7 @@ pub fn run() -> Exit {
         Some(Command::Checks(args)) => checks::run(args),
         Some(Command::Brine(args)) => brine::run(args),
         Some(Command::Bath(args)) => bath::run(args),
+        Some(Command::Serve(args)) => serve::run(args),
         Some(Command::Why(args)) => why::run(args),
     };
     ending.unwrap_or_else(|stop: Stop| {

@@ -1,0 +1,111 @@
+//! The planning pages: the kitchen's answers in a browser.
+//!
+//! Served by the program itself, with no other service and no network: pages are rendered here, the
+//! texts behind them are kept by whoever implements the kitchen's [`Keeper`], plans are worked out by
+//! the kitchen. No equation, no rule and no SQL live here.
+//!
+//! Read next: `house.rs` (what every page shares), `guard/` (who may ask), `frame.rs` (what every page
+//! looks like), `form.rs` (how a field becomes a line of a text), then the page wanted.
+//!
+//! Floor 5: it stands on the papers, whose drawings and words it uses.
+//!
+//! [`Keeper`]: jarwright_kitchen::ports::Keeper
+
+mod assets;
+mod fields;
+mod figures;
+mod form;
+mod formula;
+mod formulas;
+mod frame;
+pub mod guard;
+mod house;
+mod in_hand;
+mod reader;
+mod reading;
+mod run;
+mod runs;
+mod trouble;
+mod why;
+pub mod words;
+
+use axum::Router;
+use axum::extract::DefaultBodyLimit;
+use axum::response::Response;
+use axum::routing::{get, post};
+use tower_http::catch_panic::CatchPanicLayer;
+use tower_http::compression::CompressionLayer;
+
+pub use guard::Hosts;
+pub use house::{Example, House, Parts, Shared};
+pub use reader::Reader;
+pub use trouble::Trouble;
+
+/// Largest request [bytes]: a kept text, written as a form.
+const MOST_BODY: usize = 2 << 20;
+
+/// Everything that is served.
+pub fn router(house: Shared) -> Router {
+    Router::new()
+        .route("/", get(in_hand::page))
+        .route("/begin", post(in_hand::begin))
+        .route("/formulas", get(formulas::page))
+        .route("/formulas/{name}", get(formula::page).post(formula::keep))
+        .route("/formulas/{name}/try", post(formula::attempt))
+        .route("/runs", get(runs::page))
+        .route("/runs/new", get(run::new).post(run::keep_new))
+        .route("/runs/{name}", get(run::page).post(run::keep))
+        .route("/runs/{name}/sheets/{sheet}", get(run::sheet))
+        .route("/runs/{name}/{part}", get(run::part))
+        .route("/why/formula/{text}/{of}/{figure}", get(why::of_formula))
+        .route("/why/run/{text}/{figure}", get(why::of_run))
+        .route("/why/kitchen/{figure}", get(why::of_kitchen))
+        .route("/reading", get(reading::page).post(reading::choose))
+        .route("/health", get(health))
+        .route("/assets/{tag}/{name}", get(assets::serve))
+        .fallback(nothing)
+        .layer(DefaultBodyLimit::max(MOST_BODY))
+        .layer(axum::middleware::from_fn_with_state(house.clone(), guard::door))
+        .layer(CatchPanicLayer::custom(broken))
+        .layer(CompressionLayer::new())
+        .with_state(house)
+}
+
+/// Answers on a socket until `stop` is done, then ends what is under way.
+///
+/// # Errors
+/// What the socket said.
+pub async fn listen(
+    socket: tokio::net::TcpListener,
+    router: Router,
+    stop: impl Future<Output = ()> + Send + 'static,
+) -> std::io::Result<()> {
+    axum::serve(socket, router).with_graceful_shutdown(stop).await
+}
+
+/// Whether the house can keep and find texts just now.
+async fn health(axum::extract::State(house): axum::extract::State<Shared>) -> Result<&'static str, Response> {
+    house
+        .keeper
+        .health()
+        .await
+        .map(|()| "open")
+        .map_err(|error| Trouble::from(error).problem())
+}
+
+async fn nothing(reader: Reader, uri: axum::http::Uri) -> Response {
+    let trouble = Trouble::not_found(uri.path().chars().take(120).collect::<String>());
+    if uri.path().starts_with("/api/") {
+        trouble.problem()
+    } else {
+        trouble.page(reader)
+    }
+}
+
+/// A panic is our fault; what it said stays on this side.
+fn broken(_: Box<dyn std::any::Any + Send + 'static>) -> Response {
+    Trouble::Ours {
+        what: "this page broke off".into(),
+    }
+    .page(Reader::default())
+}

@@ -1,0 +1,264 @@
+//! One run: what was asked, and the answer in parts.
+//!
+//! `ask.rs` is the question, `answer.rs` the first page, `weigh.rs`, `heat.rs`, `clock.rs`,
+//! `keeping.rs`, `money.rs` and `labels.rs` the parts of the plan, each readable alone.
+
+mod answer;
+mod ask;
+mod clock;
+mod heat;
+mod keeping;
+mod labels;
+mod money;
+mod weigh;
+
+use std::sync::Arc;
+
+use axum::extract::{Path, State};
+use axum::http::header::CONTENT_SECURITY_POLICY;
+use axum::http::StatusCode;
+use axum::response::{Html, IntoResponse, Redirect, Response};
+use jarwright_kitchen::Plan;
+use jarwright_kitchen::ports::{Kept, Name, Version};
+use maud::{Markup, html};
+
+use crate::figures::Figures;
+use crate::frame::{Page, Place};
+use crate::guard::{Posted, Visit};
+use crate::house::{House, Shared, Worked};
+use crate::reader::Reader;
+use crate::trouble::Trouble;
+use crate::words::Words;
+
+use ask::Question;
+
+/// Parts of a run's answer: the last step of their address, and the key of their title.
+const PARTS: [(&str, &str); 8] = [
+    ("", "run.answer"),
+    ("weigh", "run.weigh"),
+    ("heat", "run.heat"),
+    ("clock", "run.clock"),
+    ("keeping", "run.keeping"),
+    ("money", "run.money"),
+    ("labels", "run.labels"),
+    ("sheets", "run.sheets"),
+];
+
+/// What a printed sheet may load: its own style, nothing else.
+const SHEET_POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; frame-ancestors 'none'";
+
+/// A kept run with its plan.
+pub(crate) struct Shown {
+    pub(crate) version: Version,
+    pub(crate) worked: Arc<Worked>,
+}
+
+pub(crate) async fn find(house: &House, name: &str) -> Result<Shown, Trouble> {
+    let missing = || Trouble::not_found(format!("a run called {name}"));
+    let name = Name::new(name).map_err(|_| missing())?;
+    let version = house.keeper.newest(Kept::Run, &name).await?.ok_or_else(missing)?;
+    let worked = house.worked(&version).await?;
+    Ok(Shown { version, worked })
+}
+
+/// The form of a new run.
+pub async fn new(State(house): State<Shared>, reader: Reader, visit: Visit) -> Result<Response, Response> {
+    let told = |trouble: Trouble| trouble.page(reader);
+    let question = Question::blank(&house).await.map_err(told)?;
+    ask::page(&house, &question, None, StatusCode::OK, reader, &visit)
+        .await
+        .map_err(told)
+}
+
+/// Keeps a new run.
+pub async fn keep_new(
+    State(house): State<Shared>,
+    reader: Reader,
+    visit: Visit,
+    posted: Posted,
+) -> Result<Response, Response> {
+    keep_question(&house, None, reader, &visit, &posted).await.map_err(|trouble| trouble.page(reader))
+}
+
+/// Keeps a changed run.
+pub async fn keep(
+    State(house): State<Shared>,
+    Path(name): Path<String>,
+    reader: Reader,
+    visit: Visit,
+    posted: Posted,
+) -> Result<Response, Response> {
+    keep_question(&house, Some(&name), reader, &visit, &posted)
+        .await
+        .map_err(|trouble| trouble.page(reader))
+}
+
+async fn keep_question(
+    house: &House,
+    name: Option<&str>,
+    reader: Reader,
+    visit: &Visit,
+    posted: &Posted,
+) -> Result<Response, Trouble> {
+    let question = Question::posted(house, name, posted).await?;
+    if !question.faults.is_empty() || posted.get("do") == "more" {
+        let status = if question.faults.is_empty() {
+            StatusCode::OK
+        } else {
+            StatusCode::UNPROCESSABLE_ENTITY
+        };
+        return ask::page(house, &question, None, status, reader, visit).await;
+    }
+    let kept_as = question.kept_as()?;
+    match house.keep(Kept::Run, &kept_as, &question.text, question.after).await {
+        Ok(version) => {
+            // The plan is worked out once, here; the pages that follow show it.
+            let worked = house.worked(&version).await?;
+            house.keep_answer(&version, &worked).await?;
+            Ok(Redirect::to(&format!("/runs/{kept_as}")).into_response())
+        }
+        Err(Trouble::Overtaken) => {
+            let newest = house.keeper.newest(Kept::Run, &kept_as).await?;
+            ask::page(house, &question, newest.map(|v| v.number), StatusCode::CONFLICT, reader, visit).await
+        }
+        Err(trouble) => Err(trouble),
+    }
+}
+
+/// The answer's first page.
+pub async fn page(
+    State(house): State<Shared>,
+    Path(name): Path<String>,
+    reader: Reader,
+    visit: Visit,
+) -> Result<Response, Response> {
+    let told = |trouble: Trouble| trouble.page(reader);
+    let shown = find(&house, &name).await.map_err(told)?;
+    let question = Question::of(&shown);
+    let ask = ask::form(&house, &question, None, reader, &visit).await.map_err(told)?;
+    Ok(render(&shown, "", reader, |plan, figures| {
+        answer::body(plan, figures, reader.words())
+    }, &ask))
+}
+
+/// One part of the answer.
+pub async fn part(
+    State(house): State<Shared>,
+    Path((name, part)): Path<(String, String)>,
+    reader: Reader,
+) -> Result<Response, Response> {
+    let told = |trouble: Trouble| trouble.page(reader);
+    let shown = find(&house, &name).await.map_err(told)?;
+    let nothing = html! {};
+    let body: fn(&Plan, Figures<'_>, Reader) -> Markup = match part.as_str() {
+        "weigh" => weigh::body,
+        "heat" => heat::body,
+        "clock" => clock::body,
+        "keeping" => keeping::body,
+        "money" => money::body,
+        "labels" => labels::body,
+        "sheets" => sheets,
+        _ => {
+            let what = part.chars().take(60).collect::<String>();
+            return Err(told(Trouble::not_found(what)));
+        }
+    };
+    Ok(render(&shown, &part, reader, |plan, figures| body(plan, figures, reader), &nothing))
+}
+
+fn render(
+    shown: &Shown,
+    part: &str,
+    reader: Reader,
+    body: impl FnOnce(&Plan, Figures<'_>) -> Markup,
+    after: &Markup,
+) -> Response {
+    let words = reader.words();
+    let why = format!("/why/run/{}", shown.version.hash());
+    let currency = shown.worked.kitchen.currency.as_str();
+    let figures = Figures::new(reader, &why, currency);
+    let content = html! {
+        (parts(words, shown, part))
+        @match &shown.worked.plan {
+            Ok(plan) => { (body(plan, figures)) }
+            Err(error) => { (cannot(words, error)) }
+        }
+        (after)
+    };
+    Page {
+        place: Place::Runs,
+        title: &shown.worked.run.name,
+        over: Some(html! {
+            a href="/runs" { (words.say("place.runs")) } " · "
+            (words.fill("runs.version", &[("n", &shown.version.number.to_string())]))
+        }),
+        body: content,
+    }
+    .answer(reader)
+}
+
+/// The way between the parts.
+fn parts(words: Words, shown: &Shown, here: &str) -> Markup {
+    let name = &shown.version.name;
+    html! {
+        nav class="parts" aria-label=(words.say("run.parts")) {
+            ul {
+                @for (part, key) in PARTS {
+                    li {
+                        a href={ "/runs/" (name) @if !part.is_empty() { "/" (part) } }
+                            aria-current=[(part == here).then_some("page")] { (words.say(key)) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn cannot(words: Words, error: &jarwright_kitchen::PlanError) -> Markup {
+    let trouble = Trouble::from(error.clone());
+    html! {
+        section class="stop" {
+            h2 { (words.say("trouble.cannot")) }
+            @match trouble {
+                Trouble::Cannot { why, would } => {
+                    p lang="en" { (why) }
+                    ul lang="en" { @for line in would { li { (line) } } }
+                }
+                Trouble::Unusable { what, hint } => { p lang="en" { (what) ". " (hint) } }
+                _ => { p lang="en" { (error) } }
+            }
+        }
+    }
+}
+
+/// A sheet to print, as the papers make it.
+pub async fn sheet(
+    State(house): State<Shared>,
+    Path((name, sheet)): Path<(String, String)>,
+    reader: Reader,
+) -> Result<Response, Response> {
+    let told = |trouble: Trouble| trouble.page(reader);
+    let shown = find(&house, &name).await.map_err(told)?;
+    let plan = match &shown.worked.plan {
+        Ok(plan) => plan,
+        Err(error) => return Err(told(error.clone().into())),
+    };
+    jarwright_papers::sheets(plan)
+        .into_iter()
+        .find(|one| one.file_name == sheet)
+        .map(|one| ([(CONTENT_SECURITY_POLICY, SHEET_POLICY)], Html(one.html)).into_response())
+        .ok_or_else(|| told(Trouble::not_found(sheet.chars().take(80).collect::<String>())))
+}
+
+/// The sheets to print.
+fn sheets(plan: &Plan, _: Figures<'_>, reader: Reader) -> Markup {
+    let words = reader.words();
+    html! {
+        p { (words.say("sheets.about")) }
+        ul class="sheets" {
+            @for sheet in jarwright_papers::sheets(plan) {
+                li { a href={ "sheets/" (sheet.file_name) } { (sheet.title) } }
+            }
+        }
+    }
+}

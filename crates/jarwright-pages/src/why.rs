@@ -1,0 +1,95 @@
+//! Why? One page for every figure, whatever it is a figure of.
+
+use std::collections::BTreeMap;
+
+use axum::extract::{Path, State};
+use axum::response::Response;
+use jarwright_figure::{BasisView, Figure};
+use jarwright_kitchen::files::read_kitchen;
+use jarwright_kitchen::here;
+use maud::html;
+
+use crate::figures::Figures;
+use crate::formula;
+use crate::frame::{Page, Place};
+use crate::house::Shared;
+use crate::reader::Reader;
+use crate::trouble::Trouble;
+
+/// Of a formula's assay, or of what its lines do.
+pub async fn of_formula(
+    State(house): State<Shared>,
+    Path((text, of, figure)): Path<(String, String, String)>,
+    reader: Reader,
+) -> Result<Response, Response> {
+    let told = |trouble: Trouble| trouble.page(reader);
+    let kept = house.text_of(&text).await.map_err(told)?;
+    let weighed = formula::weigh(&house, kept.as_str()).await.map_err(told)?;
+    let quantities = match of.as_str() {
+        "assay" => match weighed.sheet {
+            Some(Ok(sheet)) => Some(sheet.quantities),
+            Some(Err(trouble)) => return Err(told(trouble)),
+            None => None,
+        },
+        "effects" => weighed.effects.map(|effects| effects.quantities),
+        _ => None,
+    };
+    let base = format!("/why/formula/{text}/{of}");
+    show(quantities.as_ref(), &figure, &base, "", reader).map_err(told)
+}
+
+/// Of a run's plan.
+pub async fn of_run(
+    State(house): State<Shared>,
+    Path((text, figure)): Path<(String, String)>,
+    reader: Reader,
+) -> Result<Response, Response> {
+    let told = |trouble: Trouble| trouble.page(reader);
+    let kept = house.text_of(&text).await.map_err(told)?;
+    let worked = house.worked_text(&kept).await.map_err(told)?;
+    let plan = worked.plan.as_ref().map_err(|error| told(error.clone().into()))?;
+    let base = format!("/why/run/{text}");
+    show(Some(&plan.quantities), &figure, &base, &worked.kitchen.currency, reader).map_err(told)
+}
+
+/// Of where the kitchen stands.
+pub async fn of_kitchen(
+    State(house): State<Shared>,
+    Path(figure): Path<String>,
+    reader: Reader,
+) -> Result<Response, Response> {
+    let told = |trouble: Trouble| trouble.page(reader);
+    let kitchen = house.kitchen().await.map_err(told)?;
+    let here = kitchen
+        .and_then(|version| read_kitchen("kitchen", version.text.as_str()).ok())
+        .and_then(|kitchen| here(&kitchen, None).ok());
+    show(here.as_ref().map(|here| &here.quantities), &figure, "/why/kitchen", "", reader).map_err(told)
+}
+
+fn show(
+    quantities: Option<&BTreeMap<String, Figure>>,
+    handle: &str,
+    base: &str,
+    currency: &str,
+    reader: Reader,
+) -> Result<Response, Trouble> {
+    let words = reader.words();
+    let missing = || Trouble::not_found(format!("a figure {}", handle.chars().take(20).collect::<String>()));
+    let quantities = quantities.ok_or_else(missing)?;
+    let figure = quantities.get(handle).ok_or_else(missing)?;
+    let figures = Figures::new(reader, base, currency);
+    let body = html! {
+        p class="big" { (figures.show(figure)) }
+        @if let BasisView::Computed { inputs, text, source, .. } = &figure.basis {
+            p lang="en" { (text) } p { (source) }
+            ul { @for input in inputs { @if let Some(input) = quantities.get(&input.id.to_string()) { li { (input.name) ": " (figures.show(input)) } } } }
+        }
+    };
+    Ok(Page {
+        place: Place::Elsewhere,
+        title: &figure.name,
+        over: Some(html! { (words.say("why.title")) }),
+        body,
+    }
+    .answer(reader))
+}
