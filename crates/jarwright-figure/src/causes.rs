@@ -55,8 +55,8 @@ impl Graph {
         causes
     }
 
-    /// The figures of many quantities by their handles, each computed one with the leaves that its
-    /// band comes from.
+    /// The figures of many quantities by their handles, each with the limits it is held against,
+    /// each computed one with the leaves that its band comes from.
     #[must_use]
     pub fn figures(&self, ids: impl IntoIterator<Item = Id>) -> BTreeMap<String, Figure> {
         // Every leaf's sample once, so that a correlation is a sum of products.
@@ -74,6 +74,7 @@ impl Graph {
                 if matches!(figure.basis, BasisView::Computed { .. }) {
                     figure.causes = self.leading(id, &leaves);
                 }
+                figure.limits = self.limits_of(id);
                 (figure.id.clone(), figure)
             })
             .collect()
@@ -251,6 +252,28 @@ mod tests {
         let first = holed.map(|id| graph.figures([id])[&id.to_string()].causes[0].id);
         assert_eq!(first, Ok(leaves[0]));
         Ok(())
+    }
+
+    #[test]
+    fn a_figure_names_the_limits_it_is_held_against_once_each() {
+        let mut graph = Graph::new();
+        let ph = leaf(&mut graph, "ph", 0.1);
+        let limit = graph.entered("limit", "limit", Unit::Gram, 12.0, "test");
+        graph.hold(ph, crate::Bound::AtMost, limit);
+        graph.hold(ph, crate::Bound::AtMost, limit);
+        let limits = &graph.figures([ph])[&ph.to_string()].limits;
+        assert_eq!(limits.len(), 1);
+        assert_eq!((limits[0].id, limits[0].value), (limit, 12.0));
+        assert!((crate::Bound::AtMost.room(10.0, 12.0) - 2.0).abs() < 1e-12);
+        assert!((crate::Bound::AtLeast.room(10.0, 12.0) + 2.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_decision_under_a_key_is_made_once() {
+        let mut graph = Graph::new();
+        let a = leaf(&mut graph, "a", 1.0);
+        let first = graph.decide_once("k", "chosen", Unit::Gram, &SUM, &[a], 3.0);
+        assert_eq!(first, graph.decide_once("k", "chosen", Unit::Gram, &SUM, &[a], 3.0));
     }
 
     #[test]

@@ -60,6 +60,60 @@ pub struct Figure {
     /// [`Graph::figures`], for a figure among all those behind a plan.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub causes: Vec<CauseView>,
+    /// Limits that the figure is held against; filled as `causes` are.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub limits: Vec<LimitView>,
+}
+
+/// On which side of a limit a figure has to stay.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+pub enum Bound {
+    /// At or above it.
+    #[serde(rename = "at least")]
+    AtLeast,
+    /// At or below it.
+    #[serde(rename = "at most")]
+    AtMost,
+}
+
+impl Bound {
+    /// The words it is written with.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::AtLeast => "at least",
+            Self::AtMost => "at most",
+        }
+    }
+
+    /// Reads what [`Bound::words`] writes.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        [Self::AtLeast, Self::AtMost].into_iter().find(|b| b.words() == text)
+    }
+
+    /// How far a value is inside a limit, below zero when it is outside.
+    #[must_use]
+    pub const fn room(self, value: f64, limit: f64) -> f64 {
+        match self {
+            Self::AtLeast => value - limit,
+            Self::AtMost => limit - value,
+        }
+    }
+}
+
+/// A limit that a figure is held against; it explains itself under its own handle.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LimitView {
+    /// On which side the figure has to stay.
+    pub bound: Bound,
+    /// Handle of the limit's own figure.
+    pub id: Id,
+    /// Name people read.
+    #[serde(serialize_with = "as_text")]
+    pub name: Arc<str>,
+    /// The limit, in the figure's own unit.
+    pub value: f64,
 }
 
 /// A leaf that a figure's band comes from.
@@ -143,6 +197,7 @@ impl Figure {
             inputs.iter_mut().for_each(|input| on(&mut input.id));
         }
         self.causes.iter_mut().for_each(|cause| on(&mut cause.id));
+        self.limits.iter_mut().for_each(|limit| on(&mut limit.id));
         self
     }
 }
@@ -193,7 +248,19 @@ impl Graph {
             band,
             basis,
             causes: Vec::new(),
+            limits: Vec::new(),
         }
+    }
+
+    /// The limits of a quantity, ready to be written out.
+    pub(crate) fn limits_of(&self, id: Id) -> Vec<LimitView> {
+        let view = |(bound, limit): (Bound, Id)| LimitView {
+            bound,
+            id: limit,
+            name: self.node(limit).name.clone(),
+            value: self.node(limit).value,
+        };
+        self.limits(id).map(view).collect()
     }
 
     /// Where a quantity comes from.

@@ -5,7 +5,7 @@
 //! leaf's key), and every computed node is evaluated once on the nominal inputs and once on each
 //! sample. Bands are the 5th and 95th percentiles of what came out, never an assumed percentage.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 use rand::SeedableRng;
@@ -13,7 +13,7 @@ use rand::seq::SliceRandom;
 use rand_chacha::ChaCha8Rng;
 use statrs::distribution::{ContinuousCDF, Normal};
 
-use crate::{BandKind, Cited, Equation, Mark, Unit};
+use crate::{BandKind, Bound, Cited, Equation, Mark, Unit};
 
 /// How many values each uncertain quantity of a plan carries.
 pub const SAMPLES: usize = 128;
@@ -156,6 +156,7 @@ pub(crate) struct Node {
 pub struct Graph {
     pub(crate) nodes: Vec<Node>,
     leaves: HashMap<String, Id>,
+    pub(crate) limits: BTreeMap<Id, Vec<(Bound, Id)>>,
     sample_count: usize,
 }
 
@@ -179,6 +180,7 @@ impl Graph {
         Self {
             nodes: Vec::new(),
             leaves: HashMap::new(),
+            limits: BTreeMap::new(),
             sample_count: count.min(MOST_SAMPLES),
         }
     }
@@ -378,6 +380,38 @@ impl Graph {
                 inputs: inputs.to_vec(),
             },
         })
+    }
+
+    /// [`Graph::decide`], or the quantity already there under the same key.
+    pub fn decide_once(
+        &mut self,
+        key: &str,
+        name: &str,
+        unit: Unit,
+        equation: &'static Equation,
+        inputs: &[Id],
+        value: f64,
+    ) -> Id {
+        if let Some(&id) = self.leaves.get(key) {
+            return id;
+        }
+        let id = self.decide(name, unit, equation, inputs, value);
+        self.leaves.insert(key.into(), id);
+        id
+    }
+
+    /// Notes that a quantity is held against a limit, itself a quantity of the graph in the same
+    /// unit.
+    pub fn hold(&mut self, held: Id, bound: Bound, limit: Id) {
+        let limits = self.limits.entry(held).or_default();
+        if !limits.contains(&(bound, limit)) {
+            limits.push((bound, limit));
+        }
+    }
+
+    /// What a quantity is held against.
+    pub fn limits(&self, id: Id) -> impl Iterator<Item = (Bound, Id)> {
+        self.limits.get(&id).into_iter().flatten().copied()
     }
 
     /// Nominal value.

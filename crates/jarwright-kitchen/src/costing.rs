@@ -87,20 +87,7 @@ pub(crate) fn sheets(
     let all_minutes: f64 = works.iter().map(|w| minutes(w, graph)).sum();
     let mut sheets = Vec::new();
     for work in works {
-        let started = graph.entered(
-            &format!("started:{}", work.formula.name),
-            "jars started",
-            Unit::Count,
-            work.size.started as f64,
-            "the plan",
-        );
-        let ordered = graph.entered(
-            &format!("ordered:{}", work.formula.name),
-            "jars sold",
-            Unit::Count,
-            work.size.ordered as f64,
-            "the order",
-        );
+        let (started, ordered) = (work.counts.started, work.counts.ordered);
         let per_batch = work.size.per_batch as f64;
         let mut unpriced = Vec::new();
         let mut priced = Vec::new();

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use jarwright_figure::{Basis, Equation, Figure, Graph, Id, Unit};
+use jarwright_figure::{Basis, Bound, Equation, Figure, Graph, Id, Unit};
 use jarwright_reference::{self as reference, Kind, Scope};
 
 use crate::assaying::names::counted;
@@ -18,7 +18,6 @@ use crate::plan::{
     BatchPlan, ColdSpot, Label, LoadPlan, OrderLine, Plan, Process, ScheduleView, Stage, Verdict, WeighLine,
     WeighingSheet,
 };
-use crate::sizing::ORDER_COUNT;
 use crate::starts::{STARTS_BINOMIAL, STARTS_CORRELATED};
 use crate::timing::Timing;
 use crate::words::{count, fine_temperature, temperature};
@@ -33,23 +32,7 @@ pub static POT_FULL: Equation = Equation {
 };
 
 pub(crate) fn order_line(graph: &mut Graph, work: &Work) -> OrderLine {
-    let spread = [work.failure, work.correlation];
-    let count = |graph: &mut Graph, name: &str, equation, inputs: &[Id], value: usize| {
-        let id = graph.decide(name, Unit::Count, equation, inputs, value as f64);
-        graph.figure(id)
-    };
-    let ordered = if work.from_on_hand.is_some() {
-        count(graph, "good jars", &ORDER_COUNT, &spread, work.size.ordered)
-    } else {
-        let id = graph.entered(
-            &format!("promised:{}", work.formula.name),
-            "good jars ordered",
-            Unit::Count,
-            work.size.ordered as f64,
-            "--jars",
-        );
-        graph.figure(id)
-    };
+    let spread = [work.failure, work.correlation, work.counts.started];
     let chance = graph.decide(
         "chance of enough good ones",
         Unit::Percent,
@@ -57,20 +40,21 @@ pub(crate) fn order_line(graph: &mut Graph, work: &Work) -> OrderLine {
         &spread,
         100.0 * work.size.chance,
     );
+    let independent = graph.decide(
+        "starts if jars failed independently",
+        Unit::Count,
+        &STARTS_BINOMIAL,
+        &[work.failure, work.counts.ordered],
+        work.size.if_independent as f64,
+    );
     OrderLine {
         formula: work.formula.name.clone(),
         food: work.food.word().into(),
         jar: work.jar_name.clone(),
-        ordered,
-        started: count(graph, "jars to start", &ORDER_COUNT, &spread, work.size.started),
+        ordered: graph.figure(work.counts.ordered),
+        started: graph.figure(work.counts.started),
         failure_rate: graph.figure(work.failure),
-        started_if_independent: count(
-            graph,
-            "starts if jars failed independently",
-            &STARTS_BINOMIAL,
-            &[work.failure],
-            work.size.if_independent,
-        ),
+        started_if_independent: graph.figure(independent),
         chance: graph.figure(chance),
         from_on_hand: work.from_on_hand.clone(),
     }
@@ -248,13 +232,7 @@ pub(crate) fn batch(graph: &mut Graph, work: &Work) -> BatchPlan {
         &[volume, holds],
         |x| Ok(100.0 * x[0] / x[1]),
     ));
-    let jars = graph.entered(
-        &format!("jars-of-batch:{}:{}", work.formula.name, work.size.per_batch as f64),
-        "jars of a batch",
-        Unit::Count,
-        work.size.per_batch as f64,
-        "the plan",
-    );
+    let jars = work.counts.per_batch;
     let residual = graph.decide(
         "left of the fixed point",
         Unit::Count,
@@ -292,13 +270,7 @@ pub(crate) fn load(graph: &mut Graph, work: &Work) -> LoadPlan {
         work.places as f64,
         "kitchen file",
     );
-    let jars = graph.entered(
-        &format!("jars-of-batch:{}:{}", work.formula.name, work.size.per_batch as f64),
-        "jars of a batch",
-        Unit::Count,
-        work.size.per_batch as f64,
-        "the plan",
-    );
+    let jars = work.counts.per_batch;
     let longest_wait = work
         .standing
         .schedule
@@ -311,6 +283,10 @@ pub(crate) fn load(graph: &mut Graph, work: &Work) -> LoadPlan {
                 c,
             )
         });
+    graph.hold(jars, Bound::AtMost, places);
+    if let Some(wait) = longest_wait {
+        graph.hold(work.fill_min, Bound::AtMost, wait);
+    }
     LoadPlan {
         formula: work.formula.name.clone(),
         numbers: (1, work.size.batches),
@@ -438,6 +414,7 @@ fn cold_spot(graph: &mut Graph, work: &Work) -> Option<ColdSpot> {
         Unit::Minute,
         &target.minutes,
     );
+    graph.hold(spot.heating, Bound::AtLeast, minutes);
     let total = graph.value(spot.heating) + graph.value(spot.cooling);
     let met = graph.band(spot.heating).0 >= target.minutes.value;
     let mut meaning = format!(
@@ -594,10 +571,11 @@ pub(crate) fn reachable_from(graph: &Graph, handles: &[String]) -> BTreeMap<Stri
         .collect();
     let mut seen = std::collections::BTreeSet::new();
     while let Some(id) = wanted.pop() {
-        if seen.insert(id)
-            && let Basis::Computed { inputs, .. } = graph.basis(id)
-        {
-            wanted.extend(inputs);
+        if seen.insert(id) {
+            wanted.extend(graph.limits(id).map(|(_, limit)| limit));
+            if let Basis::Computed { inputs, .. } = graph.basis(id) {
+                wanted.extend(inputs);
+            }
         }
     }
     graph.figures(seen)

@@ -329,6 +329,7 @@ mod tests {
             band: if low < high { BandKind::P5P95 } else { BandKind::Exact },
             basis: BasisView::Entered { by: "test".into() },
             causes: Vec::new(),
+            limits: Vec::new(),
         }
     }
 

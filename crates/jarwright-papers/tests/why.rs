@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use jarwright_figure::{Basis, BasisView, Cited, Equation, Figure, Graph, Id, Leaf, Mark, Spread, Unit};
-use jarwright_papers::why::{Below, Bounds, Step, lines, page, walk};
+use jarwright_figure::{Basis, BasisView, Bound, Cited, Equation, Figure, Graph, Id, Leaf, Mark, Spread, Unit};
+use jarwright_papers::why::{Below, Bounds, Step, lines, page, sheet, walk};
 use roxmltree::{Document, Node};
 
 type Any = Box<dyn std::error::Error>;
@@ -194,7 +194,90 @@ fn a_chain_deeper_than_any_walk_ends_in_a_link() -> Result<(), Any> {
     let all = quantities(&graph);
     let step = walk(&all[&last.to_string()], &all, Bounds::LEAVES);
     let fragment = page(&step, "", &|handle| format!("/why/{handle}")).into_string();
-    assert!(fragment.contains("/why/q4900"));
+    // q5000 is the last; 64 steps down stands q4936, and what it took is a link.
+    assert!(fragment.contains("/why/q4935") && !fragment.contains("q4934"));
     assert!(matches!(all[&last.to_string()].basis, BasisView::Computed { .. }));
+    Ok(())
+}
+
+/// A pH held against a limit, both among the quantities.
+fn held() -> (Graph, Id, Id) {
+    let mut graph = Graph::new();
+    let ph = graph.entered("ph", "pH of the food", Unit::Ph, 3.9, "test");
+    let limit = graph.published(
+        "limit",
+        "limit of the pH",
+        Unit::Ph,
+        &Cited {
+            value: 4.6,
+            low: 4.6,
+            high: 4.6,
+            source: "cfr21_114".into(),
+            place: "114.3(d)".into(),
+            mark: Mark::Seen,
+        },
+    );
+    graph.hold(ph, Bound::AtMost, limit);
+    (graph, ph, limit)
+}
+
+#[test]
+fn a_figure_and_its_limit_name_each_other_without_an_equation() -> Result<(), Any> {
+    let (graph, ph, limit) = held();
+    let all = quantities(&graph);
+    for (of, other, words) in [
+        (ph, limit, "held against, at most: limit of the pH: 4.60"),
+        (limit, ph, "a limit, at most, of: pH of the food: 3.90"),
+    ] {
+        let step = walk(&all[&of.to_string()], &all, Bounds::PAGE);
+        let fragment = page(&step, "", &|handle| format!("/why/{handle}")).into_string();
+        let document = Document::parse(&fragment)?;
+        let printed: String = document
+            .descendants()
+            .filter_map(|n| n.text().filter(|_| n.is_text()))
+            .collect();
+        assert!(printed.contains(words), "{printed}");
+        assert!(printed.contains("inside it by 0.70"), "{printed}");
+        assert!(fragment.contains(&format!("href=\"/why/{other}\"")), "{fragment}");
+        assert!(
+            lines(&step, "")
+                .iter()
+                .any(|line| line.words.starts_with(words.split(": ").next().unwrap_or("?")))
+        );
+        assert!(!fragment.contains("<math"));
+    }
+    let step = walk(&all[&limit.to_string()], &all, Bounds::PAGE);
+    let said: Vec<String> = lines(&step, "").into_iter().map(|line| line.words).collect();
+    for words in ["place: 114.3(d)", "[seen]", "cfr21_114"] {
+        assert!(said.iter().any(|line| line.contains(words)), "{words}: {said:?}");
+    }
+    Ok(())
+}
+
+#[test]
+fn the_sheet_stands_alone_prints_on_either_paper_and_is_dark_on_a_screen_only() -> Result<(), Any> {
+    let (graph, top) = graph()?;
+    let all = quantities(&graph);
+    let step = walk(&all[&top.to_string()], &all, Bounds::LEAVES);
+    let sheet = sheet(&step, "lime-curd, 48 jars", "", &|handle| format!("#why-{handle}"));
+    assert_eq!(sheet.file_name, format!("why-{top}.html"));
+    let html = &sheet.html;
+    assert!(html.starts_with("<!DOCTYPE html>") && html.contains("lime-curd, 48 jars"));
+    for outside in ["<script", "http://", "https://", "<link", "@import", "url("] {
+        let own = html.replace("http://www.w3.org/", "");
+        assert!(!own.contains(outside), "{outside}");
+    }
+    // No size of paper is named, so the printer's own holds.
+    let page_rule = html
+        .split("@page")
+        .nth(1)
+        .and_then(|rest| rest.split('}').next())
+        .ok_or("no page rule")?;
+    assert!(!page_rule.contains("size"));
+    // Whatever is dark is so on a screen only.
+    for (at, _) in html.match_indices("prefers-color-scheme: dark") {
+        assert!(html[..at].ends_with("@media screen and ("));
+    }
+    assert!(html.contains("alttext=\"y = a + b\""));
     Ok(())
 }

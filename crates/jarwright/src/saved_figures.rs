@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use jarwright_figure::{BandKind, BasisView, CauseView, Equation, Figure, Id, InputView, Mark, Unit};
+use jarwright_figure::{BandKind, BasisView, Bound, CauseView, Equation, Figure, Id, InputView, LimitView, Mark, Unit};
 use serde_json::{Map, Value};
 
 use crate::data_dir::read_saved;
@@ -79,6 +79,14 @@ fn figure(value: &Value, equations: &[&'static Equation]) -> Result<Figure, Stri
                 id: handle(map)?,
                 name: word(map, "name")?.into(),
                 share: number(map, "share")?,
+            })
+        })?,
+        limits: list(map.get("limits"), |map| {
+            Ok(LimitView {
+                bound: Bound::parse(word(map, "bound")?).ok_or("has a limit of no known side")?,
+                id: handle(map)?,
+                name: word(map, "name")?.into(),
+                value: number(map, "value")?,
             })
         })?,
     })

@@ -38,7 +38,7 @@ fn published<'a>(source: &str, place: &str, mark: &str) -> Grounds<'a> {
     if !place.is_empty() {
         notes.push(format!("place: {place}"));
     }
-    notes.push(format!("how it is known: {}", mark_words(mark)));
+    notes.push(format!("how it is known: [{mark}] {}", mark_words(mark)));
     notes.extend(read(row));
     Grounds {
         how: "Published".into(),
@@ -66,16 +66,9 @@ fn measured<'a>(instrument: &str, by: &str) -> Grounds<'a> {
     }
 }
 
-/// What nobody wrote down and the plan set for itself says so.
-const OWN_CHOICE: &str = "the plan";
-
 fn entered<'a>(by: &str) -> Grounds<'a> {
     Grounds {
-        how: if by == OWN_CHOICE {
-            "Set by the plan".into()
-        } else {
-            format!("Entered: {by}")
-        },
+        how: format!("Entered: {by}"),
         ..Grounds::default()
     }
 }
@@ -108,6 +101,6 @@ fn mark_words(mark: &str) -> &str {
         "computed by library and script" => "computed by a general-purpose library and a script from named inputs",
         "memory" => "from memory, not checked against the document",
         "common practice" => "common practice of the trade, without a source",
-        other => other,
+        _ => "",
     }
 }

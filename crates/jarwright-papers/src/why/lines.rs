@@ -1,7 +1,10 @@
 //! A tree of figures as lines of text.
 
+use jarwright_figure::Figure;
+
 use super::grounds::grounds;
-use super::{Below, Step, band, value};
+use super::limits::held;
+use super::{Below, MOVED_BY, Step, band, share, value};
 
 /// One line, not yet wrapped.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -42,7 +45,19 @@ fn tell(step: &Step<'_>, currency: &str, depth: usize, all: &mut Vec<Line>) {
     );
     let inside = depth + 1;
     if let Some(band) = band(figure) {
-        say(inside, false, false, band);
+        let causes: Vec<String> = figure
+            .causes
+            .iter()
+            .map(|cause| format!("{}{} [{}]", cause.name, share(cause), cause.id))
+            .collect();
+        let moved = if causes.is_empty() { "" } else { MOVED_BY };
+        let parting = if causes.is_empty() { "" } else { "; " };
+        say(
+            inside,
+            false,
+            false,
+            format!("{band}{parting}{moved}{}", causes.join(", ")),
+        );
     }
     let grounds = grounds(&figure.basis);
     say(inside, false, false, grounds.how);
@@ -51,6 +66,10 @@ fn tell(step: &Step<'_>, currency: &str, depth: usize, all: &mut Vec<Line>) {
     }
     for words in grounds.document.into_iter().chain(grounds.notes) {
         say(inside + 1, false, false, words);
+    }
+    for (held, before, stands) in held(step) {
+        let held = format!("{}: {} [{}]", held.name, value(held, currency), held.id);
+        say(inside, false, false, format!("{before}: {held}; {stands}"));
     }
     for input in &step.inputs {
         match input {
@@ -72,7 +91,7 @@ fn tell(step: &Step<'_>, currency: &str, depth: usize, all: &mut Vec<Line>) {
     }
 }
 
-fn short(depth: usize, figure: &jarwright_figure::Figure, currency: &str, remark: &str) -> Line {
+fn short(depth: usize, figure: &Figure, currency: &str, remark: &str) -> Line {
     Line {
         depth,
         begins: true,

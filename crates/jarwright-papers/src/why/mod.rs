@@ -2,20 +2,25 @@
 //!
 //! [`walk`] makes a tree of the figures behind one: each stands in it once, at its shallowest
 //! place; a second mention refers to the first. One mechanism serves every figure: what a basis
-//! has to say is in `grounds.rs`, one function a basis; [`page`] and [`lines`] show it.
+//! has to say is in `grounds.rs`, one function a basis; what it is held against in `limits.rs`.
+//! [`page`] is the fragment that any page can take up, [`sheet`] the whole document to print,
+//! [`lines`] the same for a terminal.
 //!
-//! Read next: `grounds.rs`, then `page.rs` and `lines.rs`.
+//! Read next: `grounds.rs`, then `page.rs`, `sheet.rs` and `lines.rs`.
 
 mod grounds;
+mod limits;
 mod lines;
 mod page;
+mod sheet;
 
 use std::collections::{BTreeMap, HashMap, HashSet, VecDeque};
 
-use jarwright_figure::{BasisView, Figure, InputView, Unit};
+use jarwright_figure::{BasisView, Bound, CauseView, Figure, InputView, Unit};
 
 pub use lines::{Line, lines};
 pub use page::{STYLE, page};
+pub use sheet::sheet;
 
 use crate::words;
 
@@ -49,6 +54,19 @@ pub struct Step<'a> {
     pub figure: &'a Figure,
     /// Its inputs; empty for a leaf.
     pub inputs: Vec<Below<'a>>,
+    /// Limits that it is held against.
+    pub limits: Vec<Held<'a>>,
+    /// Figures that are held against it, where it is the limit that was asked for.
+    pub holds: Vec<Held<'a>>,
+}
+
+/// A figure beside a limit: the other one of the two.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Held<'a> {
+    /// On which side of the limit the figure has to stay.
+    pub bound: Bound,
+    /// The limit, or the figure that is held against it.
+    pub figure: &'a Figure,
 }
 
 /// An input of a figure.
@@ -71,7 +89,17 @@ pub enum Below<'a> {
 pub fn walk<'a>(figure: &'a Figure, quantities: &'a BTreeMap<String, Figure>, bounds: Bounds) -> Step<'a> {
     let start = quantities.get(&figure.id).unwrap_or(figure);
     let places = places(start, quantities, bounds);
-    step(start, quantities, &places, bounds.depth.min(Bounds::DEEPEST))
+    let mut step = step(start, quantities, &places, bounds.depth.min(Bounds::DEEPEST));
+    step.holds = quantities
+        .values()
+        .flat_map(|figure| figure.limits.iter().map(move |limit| (figure, limit)))
+        .filter(|(_, limit)| limit.id.to_string() == start.id)
+        .map(|(figure, limit)| Held {
+            bound: limit.bound,
+            figure,
+        })
+        .collect();
+    step
 }
 
 /// Which figure each figure is told under: breadth first, so that it is the shallowest.
@@ -125,7 +153,22 @@ fn step<'a>(
             })
         })
         .collect();
-    Step { figure, inputs }
+    let limits = figure
+        .limits
+        .iter()
+        .filter_map(|limit| {
+            Some(Held {
+                bound: limit.bound,
+                figure: quantities.get(&limit.id.to_string())?,
+            })
+        })
+        .collect();
+    Step {
+        figure,
+        inputs,
+        limits,
+        holds: Vec::new(),
+    }
 }
 
 fn inputs(figure: &Figure) -> &[InputView] {
@@ -148,18 +191,15 @@ fn value(figure: &Figure, currency: &str) -> String {
     }
 }
 
-/// What the two ends of a figure's band mean, and what moves it most.
-fn band(figure: &Figure) -> Option<String> {
-    words::spread(figure)?;
-    let mut said = words::band_meaning(figure.band).to_owned();
-    if !figure.causes.is_empty() {
-        let causes: Vec<String> = figure
-            .causes
-            .iter()
-            .map(|cause| format!("{} ({:.0} %)", cause.name, 100.0 * cause.share))
-            .collect();
-        said.push_str("; what moves it most: ");
-        said.push_str(&causes.join(", "));
-    }
-    Some(said)
+/// What the two ends of a figure's band mean; nothing where none shows.
+fn band(figure: &Figure) -> Option<&'static str> {
+    words::spread(figure).map(|_| words::band_meaning(figure.band))
+}
+
+/// What stands before the causes of a band.
+const MOVED_BY: &str = "what moves it most: ";
+
+/// Share of a band's variance behind its cause: ` (62 %)`.
+fn share(cause: &CauseView) -> String {
+    format!(" ({:.0} %)", 100.0 * cause.share)
 }

@@ -7,21 +7,13 @@
 use maud::{Markup, html};
 
 use super::grounds::grounds;
-use super::{Below, Step, band, value};
+use super::limits::held;
+use super::{Below, MOVED_BY, Step, band, share, value};
 use crate::mathematics;
 
-/// What the fragment needs of a page's style.
-pub const STYLE: &str = "\
-.why ol { list-style: none; margin: .4em 0 0; padding: 0 0 0 1.1em; border-left: 1px solid; }
-.why li { margin: .5em 0; }
-.why :is(h2, h3, h4, h5, h6) { margin: .2em 0; break-after: avoid; }
-.why :is(h4, h5, h6) { font-size: 1em; }
-.why p { margin: .15em 0; }
-.why .equation { overflow-x: auto; margin: .4em 0; break-inside: avoid; }
-.why math { font-family: \"STIX Two Math\", \"Cambria Math\", \"Latin Modern Math\", math; font-size: 1.15em; }
-.why mtd { text-align: left; padding: .15em 0; }
-.why .document { font-size: .85em; }
-";
+/// What the fragment needs of a page's style. It takes its colours from the page's own variables:
+/// `--ink`, `--soft` and `--line`, and does without them.
+pub const STYLE: &str = include_str!("fragment.css");
 
 /// The fragment: `link` gives the address of another figure's own "why?", by its handle.
 ///
@@ -30,7 +22,7 @@ pub const STYLE: &str = "\
 pub fn page(step: &Step<'_>, currency: &str, link: &dyn Fn(&str) -> String) -> Markup {
     let show = Show { currency, link };
     html! {
-        article class="why" id=(anchor(&step.figure.id)) {
+        article class="why" lang="en" id=(anchor(&step.figure.id)) {
             h2 { (step.figure.name) ": " (value(step.figure, currency)) }
             (show.body(step, 3))
         }
@@ -47,11 +39,26 @@ impl Show<'_> {
     fn body(&self, step: &Step<'_>, level: usize) -> Markup {
         let grounds = grounds(&step.figure.basis);
         html! {
-            @if let Some(band) = band(step.figure) { p { (band) "." } }
+            @if let Some(band) = band(step.figure) {
+                p {
+                    (band)
+                    @for (place, cause) in step.figure.causes.iter().enumerate() {
+                        @if place == 0 { "; " (MOVED_BY) } @else { ", " }
+                        a href=((self.link)(&cause.id.to_string())) { (cause.name) } (share(cause))
+                    }
+                    "."
+                }
+            }
             p { (grounds.how) }
             @if let Some(text) = grounds.equation { div class="equation" tabindex="0" { (mathematics::equation(text)) } }
             @if let Some(document) = &grounds.document { p class="document" { (document) } }
             @for note in &grounds.notes { p class="document" { (note) } }
+            @for (held, before, stands) in held(step) {
+                p class="limit" {
+                    (before) ": "
+                    a href=((self.link)(&held.id)) { (held.name) } ": " (value(held, self.currency)) "; " (stands) "."
+                }
+            }
             @if !step.inputs.is_empty() {
                 p { "It was computed from:" }
                 ol { @for input in &step.inputs { (self.input(input, level)) } }
