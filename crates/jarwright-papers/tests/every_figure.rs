@@ -405,7 +405,7 @@ fn every_why_of_a_plan_is_a_well_formed_page_and_the_text_tells_as_much() -> Res
     let plan = Demo::new()?.plan(Law::Us, Use::OwnUse, None)?;
     for figure in plan.quantities.values() {
         let step = walk(figure, &plan.quantities, Bounds { depth: 1, figures: 40 });
-        let fragment = page(&step, "EUR", &|handle| format!("/why/{handle}")).into_string();
+        let fragment = page(&step, "EUR", &|handle| Some(format!("/why/{handle}"))).into_string();
         let document = Document::parse(&fragment).map_err(|fault| format!("{}: {fault}", figure.id))?;
         let computed = matches!(figure.basis, BasisView::Computed { .. });
         let mathematics = document.descendants().find(|node| node.has_tag_name("math"));

@@ -122,7 +122,7 @@ fn each_basis_says_all_it_knows_on_paper_and_in_text() -> Result<(), Any> {
     let (graph, top) = graph()?;
     let all = quantities(&graph);
     let step = walk(&all[&top.to_string()], &all, Bounds::LEAVES);
-    let fragment = page(&step, "", &|handle| format!("/why/{handle}")).into_string();
+    let fragment = page(&step, "", &|handle| Some(format!("/why/{handle}"))).into_string();
     let document = Document::parse(&fragment)?;
     let printed: String = document
         .descendants()
@@ -160,7 +160,7 @@ fn a_page_is_whole_by_keyboard_and_without_a_script() -> Result<(), Any> {
     let (graph, top) = graph()?;
     let all = quantities(&graph);
     let step = walk(&all[&top.to_string()], &all, Bounds::LEAVES);
-    let fragment = page(&step, "", &|handle| format!("/why/{handle}")).into_string();
+    let fragment = page(&step, "", &|handle| Some(format!("/why/{handle}"))).into_string();
     let document = Document::parse(&fragment)?;
     let ids: BTreeSet<&str> = document.descendants().filter_map(|node| node.attribute("id")).collect();
     let count = document
@@ -193,7 +193,7 @@ fn a_chain_deeper_than_any_walk_ends_in_a_link() -> Result<(), Any> {
     }
     let all = quantities(&graph);
     let step = walk(&all[&last.to_string()], &all, Bounds::LEAVES);
-    let fragment = page(&step, "", &|handle| format!("/why/{handle}")).into_string();
+    let fragment = page(&step, "", &|handle| Some(format!("/why/{handle}"))).into_string();
     // q5000 is the last; 64 steps down stands q4936, and what it took is a link.
     assert!(fragment.contains("/why/q4935") && !fragment.contains("q4934"));
     assert!(matches!(all[&last.to_string()].basis, BasisView::Computed { .. }));
@@ -230,7 +230,7 @@ fn a_figure_and_its_limit_name_each_other_without_an_equation() -> Result<(), An
         (limit, ph, "a limit, at most, of: pH of the food: 3.90"),
     ] {
         let step = walk(&all[&of.to_string()], &all, Bounds::PAGE);
-        let fragment = page(&step, "", &|handle| format!("/why/{handle}")).into_string();
+        let fragment = page(&step, "", &|handle| Some(format!("/why/{handle}"))).into_string();
         let document = Document::parse(&fragment)?;
         let printed: String = document
             .descendants()
@@ -259,7 +259,7 @@ fn the_sheet_stands_alone_prints_on_either_paper_and_is_dark_on_a_screen_only() 
     let (graph, top) = graph()?;
     let all = quantities(&graph);
     let step = walk(&all[&top.to_string()], &all, Bounds::LEAVES);
-    let sheet = sheet(&step, "lime-curd, 48 jars", "", &|handle| format!("#why-{handle}"));
+    let sheet = sheet(&step, "lime-curd, 48 jars", "");
     assert_eq!(sheet.file_name, format!("why-{top}.html"));
     let html = &sheet.html;
     assert!(html.starts_with("<!DOCTYPE html>") && html.contains("lime-curd, 48 jars"));
@@ -279,5 +279,10 @@ fn the_sheet_stands_alone_prints_on_either_paper_and_is_dark_on_a_screen_only() 
         assert!(html[..at].ends_with("@media screen and ("));
     }
     assert!(html.contains("alttext=\"y = a + b\""));
+    let linked = |(at, _): (usize, &str)| html[at + 7..].split('"').next().unwrap_or_default();
+    for place in html.match_indices("href=\"#").map(linked) {
+        assert!(html.contains(&format!("id=\"{place}\"")), "{place} is not on the sheet");
+    }
+    assert!(!html.contains("href=\"/"));
     Ok(())
 }

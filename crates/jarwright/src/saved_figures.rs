@@ -66,7 +66,7 @@ pub fn read(path: &Path, equations: &[&'static Equation]) -> Result<Saved, Stop>
 fn figure(value: &Value, equations: &[&'static Equation]) -> Result<Figure, String> {
     let map = value.as_object().ok_or("is no figure")?;
     Ok(Figure {
-        id: word(map, "id")?.into(),
+        id: handle(map)?.to_string(),
         name: word(map, "name")?.into(),
         value: number(map, "value")?,
         unit: unit(map)?,

@@ -19,7 +19,7 @@ use std::collections::{BTreeMap, HashMap, HashSet, VecDeque};
 use jarwright_figure::{BasisView, Bound, CauseView, Figure, InputView, Unit};
 
 pub use lines::{Line, lines};
-pub use page::{STYLE, page};
+pub use page::{Link, STYLE, page};
 pub use sheet::sheet;
 
 use crate::words;

@@ -15,11 +15,14 @@ use crate::mathematics;
 /// `--ink`, `--soft` and `--line`, and does without them.
 pub const STYLE: &str = include_str!("fragment.css");
 
-/// The fragment: `link` gives the address of another figure's own "why?", by its handle.
+/// Address of a figure's own "why?" by its handle; `None` where there is no such page.
+pub type Link<'a> = &'a dyn Fn(&str) -> Option<String>;
+
+/// The fragment, in English: `link` gives the address of another figure's own "why?".
 ///
 /// `currency` stands behind money; empty where it is not known.
 #[must_use]
-pub fn page(step: &Step<'_>, currency: &str, link: &dyn Fn(&str) -> String) -> Markup {
+pub fn page(step: &Step<'_>, currency: &str, link: Link<'_>) -> Markup {
     let show = Show { currency, link };
     html! {
         article class="why" lang="en" id=(anchor(&step.figure.id)) {
@@ -31,10 +34,17 @@ pub fn page(step: &Step<'_>, currency: &str, link: &dyn Fn(&str) -> String) -> M
 
 struct Show<'a> {
     currency: &'a str,
-    link: &'a dyn Fn(&str) -> String,
+    link: Link<'a>,
 }
 
 impl Show<'_> {
+    /// A figure's name, as a way to its own "why?" where there is one.
+    fn name(&self, handle: &str, name: &str) -> Markup {
+        html! {
+            @if let Some(href) = (self.link)(handle) { a href=(href) { (name) } } @else { (name) }
+        }
+    }
+
     /// Everything of a figure but its name and value.
     fn body(&self, step: &Step<'_>, level: usize) -> Markup {
         let grounds = grounds(&step.figure.basis);
@@ -44,19 +54,18 @@ impl Show<'_> {
                     (band)
                     @for (place, cause) in step.figure.causes.iter().enumerate() {
                         @if place == 0 { "; " (MOVED_BY) } @else { ", " }
-                        a href=((self.link)(&cause.id.to_string())) { (cause.name) } (share(cause))
+                        (self.name(&cause.id.to_string(), &cause.name)) (share(cause))
                     }
                     "."
                 }
             }
             p { (grounds.how) }
-            @if let Some(text) = grounds.equation { div class="equation" tabindex="0" { (mathematics::equation(text)) } }
+            @if let Some(text) = grounds.equation { div class="equation" role="group" aria-label="equation" tabindex="0" { (mathematics::equation(text)) } }
             @if let Some(document) = &grounds.document { p class="document" { (document) } }
             @for note in &grounds.notes { p class="document" { (note) } }
             @for (held, before, stands) in held(step) {
                 p class="limit" {
-                    (before) ": "
-                    a href=((self.link)(&held.id)) { (held.name) } ": " (value(held, self.currency)) "; " (stands) "."
+                    (before) ": " (self.name(&held.id, &held.name)) ": " (value(held, self.currency)) "; " (stands) "."
                 }
             }
             @if !step.inputs.is_empty() {
@@ -71,7 +80,7 @@ impl Show<'_> {
             Below::Step(step) => html! {
                 li id=(anchor(&step.figure.id)) {
                     (heading(level, &html! {
-                        a href=((self.link)(&step.figure.id)) { (step.figure.name) } ": " (value(step.figure, self.currency))
+                        (self.name(&step.figure.id, &step.figure.name)) ": " (value(step.figure, self.currency))
                     }))
                     (self.body(step, level + 1))
                 }
@@ -83,7 +92,7 @@ impl Show<'_> {
                 }
             },
             Below::Further(figure) => html! {
-                li { a href=((self.link)(&figure.id)) { (figure.name) } ": " (value(figure, self.currency)) }
+                li { (self.name(&figure.id, &figure.name)) ": " (value(figure, self.currency)) }
             },
             Below::Missing(input) => html! {
                 li { (input.name) ": " (input.value) " " (input.unit.symbol()) " (nothing more is known of it here)" }
@@ -102,6 +111,7 @@ fn heading(level: usize, inside: &Markup) -> Markup {
     }
 }
 
-fn anchor(handle: &str) -> String {
+/// Where a figure stands in the fragment.
+pub(super) fn anchor(handle: &str) -> String {
     format!("why-{handle}")
 }

@@ -22,6 +22,8 @@ Examples:
   jarwright why --of plan.json             the figures of a plan saved with --json
   jarwright why q155 --of plan.json        where one of them comes from
   jarwright why q155 --of plan.json --all  down to the last document
+  jarwright why q155 --of plan.json --out sheets
+                                           as a sheet to print, in a folder
 
 plan, assay and adjust save their answer with --json > FILE.";
 
@@ -37,6 +39,9 @@ pub struct Args {
     /// Walk down to every leaf
     #[arg(long, requires = "of")]
     all: bool,
+    /// Write the figure's sheet, to be printed, into this folder
+    #[arg(long, value_name = "DIR", requires_all = ["of", "key"])]
+    out: Option<PathBuf>,
 }
 
 /// Prints the equation, the document or the figure, or the list of all.
@@ -50,7 +55,7 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
         (Some(path), key) => {
             let saved = saved_figures::read(path, &equations)?;
             match key {
-                Some(key) => figure(&saved, key, path, args.all)?,
+                Some(key) => figure(&saved, key, path, args)?,
                 None => figures(&saved),
             }
         }
@@ -149,7 +154,7 @@ fn figures(saved: &Saved) -> String {
 }
 
 /// A figure down to where it comes from.
-fn figure(saved: &Saved, key: &str, path: &Path, all: bool) -> Result<String, Stop> {
+fn figure(saved: &Saved, key: &str, path: &Path, args: &Args) -> Result<String, Stop> {
     let met = key.trim().to_lowercase();
     let Some(figure) = saved.quantities.get(&met) else {
         return Err(Stop::asked(
@@ -157,8 +162,14 @@ fn figure(saved: &Saved, key: &str, path: &Path, all: bool) -> Result<String, St
             format!("`jarwright why --of {}` lists its figures, from q0 on", path.display()),
         ));
     };
-    let bounds = if all { Bounds::LEAVES } else { Bounds::TERMINAL };
-    let step = why::walk(figure, &saved.quantities, bounds);
+    let bounds = |usual: Bounds| if args.all { Bounds::LEAVES } else { usual };
+    let written = args.out.as_deref().map(|dir| {
+        let step = why::walk(figure, &saved.quantities, bounds(Bounds::PAGE));
+        let of = path.file_name().unwrap_or_default().to_string_lossy();
+        compose::write_sheet(&why::sheet(&step, &of, &saved.currency), dir)
+    });
+    let written = written.transpose()?;
+    let step = why::walk(figure, &saved.quantities, bounds(Bounds::TERMINAL));
     let mut page = Page::new();
     for line in why::lines(&step, &saved.currency) {
         let indent = 2 * line.depth;
@@ -170,5 +181,8 @@ fn figure(saved: &Saved, key: &str, path: &Path, all: bool) -> Result<String, St
     }
     page.gap();
     page.line(0, "A handle in square brackets can be asked for in its turn.");
+    if let Some(path) = written {
+        page.item(0, "Sheet written: ", &path.display().to_string());
+    }
     Ok(page.text())
 }
