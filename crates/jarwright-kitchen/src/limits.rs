@@ -44,9 +44,9 @@ pub(crate) fn asked(formula: &FormulaFile, batch: &Batch, stop_c: Option<Id>) ->
 /// use, class and day, and every yes or no of theirs answered as they ask.
 pub(crate) fn hold_to_rules(graph: &mut Graph, question: &Question, asked: &[Asked]) {
     let speaks = |rule: &&reference::Rule| {
-        let yes_and_no = rule.when.iter().filter(|condition| condition.op == Op::Is);
+        let mut yes_and_no = rule.when.iter().filter(|condition| condition.op == Op::Is);
         let known = |fact: Fact| question.facts.get(&fact).copied().unwrap_or(f64::NAN);
-        question.is_of(rule) && yes_and_no.map(|c| c.holds(known(c.fact))).all(|holds| holds)
+        question.is_of(rule) && yes_and_no.all(|c| c.holds(known(c.fact)))
     };
     let mut rules: Vec<&reference::Rule> = reference::rules().iter().filter(speaks).collect();
     // A rule that closes says the limit itself; others name it on the way to something else.

@@ -45,7 +45,9 @@ fn refused(args: &[&str], words: &str) -> Result<(), Any> {
     assert_eq!(output.status.code(), Some(2), "{args:?}: {complaint}");
     assert!(output.stdout.is_empty());
     assert!(complaint.contains(words), "{args:?}: {complaint}");
-    let tells = ["hint:", "help:", "--help"].iter().any(|words| complaint.contains(words));
+    let tells = ["hint:", "help:", "--help"]
+        .iter()
+        .any(|words| complaint.contains(words));
     assert!(tells, "{args:?}: {complaint}");
     Ok(())
 }

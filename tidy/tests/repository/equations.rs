@@ -59,38 +59,58 @@ fn unlisted_makings(text: &str) -> Vec<&str> {
 #[test]
 fn an_equation_is_a_static_item_so_that_it_can_be_listed() -> Result<(), Any> {
     let mut faults = Vec::new();
-    for file in texts("crates")?.iter().filter(|file| file.path.ends_with(".rs") && !file.is_tests()) {
+    for file in texts("crates")?
+        .iter()
+        .filter(|file| file.path.ends_with(".rs") && !file.is_tests())
+    {
         let makings = unlisted_makings(file.before_tests());
         faults.extend(makings.iter().map(|line| format!("{}: {}", file.path, line.trim())));
     }
     none(&faults);
-    assert_eq!(unlisted_makings("let e = &Equation {\npub static E: Equation = Equation {").len(), 1);
+    assert_eq!(
+        unlisted_makings("let e = &Equation {\npub static E: Equation = Equation {").len(),
+        1
+    );
     Ok(())
 }
 
 /// Files that make a figure otherwise than from a graph, and why that has a reason too.
 const FIGURES_ANEW: [(&str, &str); 5] = [
     ("crates/jarwright-figure/src/figure.rs", "the graph's own view"),
-    ("crates/jarwright-papers/src/words.rs", "a ratio shown in percent, all else of it kept"),
-    ("crates/jarwright-papers/src/why/limits.rs", "a difference, for its digits; never shown as a figure"),
-    ("crates/jarwright/src/text.rs", "a ratio shown in percent, all else of it kept"),
+    (
+        "crates/jarwright-papers/src/words.rs",
+        "a ratio shown in percent, all else of it kept",
+    ),
+    (
+        "crates/jarwright-papers/src/why/limits.rs",
+        "a difference, for its digits; never shown as a figure",
+    ),
+    (
+        "crates/jarwright/src/text.rs",
+        "a ratio shown in percent, all else of it kept",
+    ),
     ("crates/jarwright/src/saved_figures.rs", "what was saved, read back"),
 ];
 
 /// Whether a text makes a figure or the basis of one.
 fn makes_figures(text: &str) -> bool {
-    text.lines().filter(|line| !line.trim_start().starts_with("//")).any(|line| {
-        let makes = |what: &str| {
-            line.match_indices(what).any(|(at, _)| {
-                let before = line[..at].trim_end();
-                let named = before.chars().next_back().is_some_and(|c| c.is_alphanumeric() || c == '_');
-                // A type after an arrow or a declaration makes nothing.
-                !named && !before.ends_with("->") && !before.ends_with("struct") && !before.ends_with("impl")
-                    || before.ends_with("return")
-            })
-        };
-        makes("Figure {")
-    })
+    text.lines()
+        .filter(|line| !line.trim_start().starts_with("//"))
+        .any(|line| {
+            let makes = |what: &str| {
+                line.match_indices(what).any(|(at, _)| {
+                    let before = line[..at].trim_end();
+                    let named = before
+                        .chars()
+                        .next_back()
+                        .is_some_and(|c| c.is_alphanumeric() || c == '_');
+                    // A type after an arrow or a declaration makes nothing.
+                    !named && !before.ends_with("->") && !before.ends_with("struct") && !before.ends_with("impl")
+                        || before.ends_with("return")
+                })
+            };
+            makes("Figure {")
+        })
 }
 
 #[test]

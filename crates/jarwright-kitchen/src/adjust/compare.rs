@@ -341,11 +341,10 @@ fn assay(before: &Worked, after: &Worked, solved: &Solved) -> (Vec<AssayChange>,
             solved.acidity_ids.1,
         ),
     ];
-    let handles = |pick: &dyn Fn(&(&'static str, Option<Id>, Option<Id>)) -> Option<Id>| -> Vec<String> {
-        changes.iter().filter_map(pick).map(|id| id.to_string()).collect()
-    };
-    let mut quantities = reachable_from(&before.graph, &handles(&|change| change.1));
-    for (_, figure) in reachable_from(&after.graph, &handles(&|change| change.2)) {
+    let handles =
+        |ids: &mut dyn Iterator<Item = Option<Id>>| -> Vec<String> { ids.flatten().map(|id| id.to_string()).collect() };
+    let mut quantities = reachable_from(&before.graph, &handles(&mut changes.iter().map(|change| change.1)));
+    for (_, figure) in reachable_from(&after.graph, &handles(&mut changes.iter().map(|change| change.2))) {
         let figure = figure.renumbered(further);
         quantities.insert(figure.id.clone(), figure);
     }

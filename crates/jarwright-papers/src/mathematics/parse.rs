@@ -532,7 +532,7 @@ impl<'a> Parser<'a> {
             .tokens
             .get(self.at + 1)
             .is_some_and(|next| next.text == "(" && next.spaces == 0);
-        if is_function || !long && !(may_be && one_letter) {
+        if is_function || !(long || may_be && one_letter) {
             return None;
         }
         let mut tokens = vec![first.text.to_owned()];
