@@ -45,7 +45,7 @@ const LIBRARIES: [(&str, &[&str]); 16] = [
     ("toml", &["jarwright-kitchen"]),
 ];
 
-const FOR_TESTS: [&str; 6] = ["divan", "proptest", "roxmltree", "tempfile", "serde_json", "toml"];
+const FOR_TESTS: [&str; 5] = ["divan", "proptest", "tempfile", "serde_json", "toml"];
 
 fn manifest(name: &str) -> Result<Table, Any> {
     let path = root().join("crates").join(name).join("Cargo.toml");
