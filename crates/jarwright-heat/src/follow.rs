@@ -23,7 +23,7 @@ pub static POT_FOLLOWED: Equation = Equation {
     title: "A pot through time with the film at its wall",
     text: "(m c + C_pot) dT/dt = Q - Q_convection - Q_radiation - h_fg m_evap; Q = hob, or \
            min(steam, A (T_steam - T)/(1/h_steam + s/k + 1/h)); wall T + Q/(A h); \
-           middle's shares += A d/V (film's - middle's) for each time the film stays",
+           middle's shares gain A d/V (film's - middle's) each time the film stays",
     source: "incropera_heat_mass",
 };
 
@@ -31,7 +31,7 @@ pub static POT_FOLLOWED: Equation = Equation {
 pub static CARRY_OVER: Equation = Equation {
     key: "carry-over",
     title: "How far a pot gets hotter after it leaves the heat",
-    text: "dT = (C_pot (T_metal - T) + A d/2 rho cp (T_w - T))/(m c + C_pot)",
+    text: "Delta T = (C_pot (T_metal - T) + A d/2 rho c_p (T_w - T))/(m c + C_pot)",
     source: "heat_balance",
 };
 

@@ -28,7 +28,7 @@ pub static JAR_MODES: Equation = Equation {
     key: "jar-modes",
     title: "Conduction in a round jar by its eigenfunctions",
     text: "T - T_around = sum A_mn f_m(r) g_n(z);  dA/dt = -(L_m + L_n) A - dT_around/dt <f_m><g_n>;  \
-           food J0 and cos, glass cos, -k df/dn = h f at each face; what glass does along itself in \
+           food J_0 and cos, glass cos, -k df/dn = h f at each face; what glass does along itself in \
            slow functions u_k beside them, d_k' + L_k d_k = -sum (A(u_k, f_m g_n) - L_mn M(u_k, f_m g_n)) A_mn",
     source: "carslaw_jaeger_1959",
 };
