@@ -22,6 +22,8 @@ pub enum Holds {
     Flag,
     /// A day.
     Day,
+    /// Words with commas between.
+    List,
 }
 
 /// Most rows of one kind that a form can make.
@@ -201,6 +203,7 @@ fn put_value(table: &mut dyn TableLike, key: &str, holds: Holds, typed: &str) {
             .map_or_else(words, Value::from),
         Holds::Flag => Value::from(true),
         Holds::Day => typed.parse::<toml_edit::Datetime>().map_or_else(|_| words(), Value::from),
+        Holds::List => typed.split(',').map(str::trim).filter(|word| !word.is_empty()).collect(),
     };
     // What stands there keeps its comment; what is the same keeps how it was written.
     if let Some(old) = table.get_mut(key).and_then(Item::as_value_mut) {
@@ -288,6 +291,14 @@ impl Faults {
         self.all.iter().filter(move |(at, _)| at == place).map(|(_, problem)| problem)
     }
 
+    /// Whether there are any at this place or inside it.
+    #[must_use]
+    pub fn within(&self, place: &str) -> bool {
+        self.all
+            .iter()
+            .any(|(at, _)| at.strip_prefix(place).is_some_and(|rest| rest.is_empty() || rest.starts_with('.')))
+    }
+
     /// Faults that no field of `shown` shows.
     pub fn elsewhere<'a>(&'a self, shown: &'a [String]) -> impl Iterator<Item = &'a Problem> {
         self.all.iter().filter(move |(at, _)| !shown.contains(at)).map(|(_, problem)| problem)
@@ -351,8 +362,10 @@ mod tests {
         let mut form = form();
         form.put("people", Holds::Count, "two");
         form.put("checked", Holds::Day, "2026-10-12");
+        form.put("works", Holds::List, "mon, , tue");
         let text = form.text();
         assert!(text.contains("people = \"two\"") && text.contains("checked = 2026-10-12"), "{text}");
+        assert_eq!(form.get("works"), "mon, tue");
     }
 
     #[test]

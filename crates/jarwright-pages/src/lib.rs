@@ -12,6 +12,7 @@
 //! [`Keeper`]: jarwright_kitchen::ports::Keeper
 
 mod assets;
+mod equipment;
 mod fields;
 mod figures;
 mod form;
@@ -21,10 +22,12 @@ mod frame;
 pub mod guard;
 mod house;
 mod in_hand;
+mod kept_form;
 mod reader;
 mod reading;
 mod run;
 mod runs;
+mod stores;
 mod trouble;
 mod why;
 pub mod words;
@@ -57,6 +60,8 @@ pub fn router(house: Shared) -> Router {
         .route("/runs/{name}", get(run::page).post(run::keep))
         .route("/runs/{name}/sheets/{sheet}", get(run::sheet))
         .route("/runs/{name}/{part}", get(run::part))
+        .merge(kept_form::routes(&equipment::PAGE))
+        .merge(kept_form::routes(&stores::PAGE))
         .route("/why/formula/{text}/{of}/{figure}", get(why::of_formula))
         .route("/why/run/{text}/{figure}", get(why::of_run))
         .route("/why/kitchen/{figure}", get(why::of_kitchen))
