@@ -3,13 +3,13 @@
 use std::io::{BufRead, BufReader, Read};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
-use std::sync::{Mutex, OnceLock, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use std::time::{Duration, Instant};
 
 use crate::{Any, Done};
 
-/// Names the program to serve instead of the one built here.
-const PROGRAM: &str = "JARWRIGHT_PROGRAM";
+/// Says which build the tests serve, where it is not the one tests are built with.
+const BUILD: &str = "JARWRIGHT_BUILD";
 
 /// How the program is built.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,7 +26,6 @@ pub struct Served {
     child: Child,
     address: String,
     opened_in: Duration,
-    told: std::sync::Arc<Mutex<String>>,
 }
 
 /// The folder Cargo builds into: this file's program lies in `target/PROFILE` or one below it.
@@ -48,9 +47,6 @@ pub fn target() -> Done<PathBuf> {
 pub fn program(build: Build) -> Done<PathBuf> {
     static DEV: OnceLock<Result<PathBuf, String>> = OnceLock::new();
     static RELEASE: OnceLock<Result<PathBuf, String>> = OnceLock::new();
-    if let Some(given) = std::env::var_os(PROGRAM) {
-        return Ok(given.into());
-    }
     let once = match build {
         Build::Dev => &DEV,
         Build::Release => &RELEASE,
@@ -84,7 +80,8 @@ impl Served {
     /// # Errors
     /// Where the program cannot be built, or does not say where it listens.
     pub fn open(data: &Path) -> Done<Self> {
-        Self::open_built(Build::Dev, data)
+        let release = std::env::var_os(BUILD).is_some_and(|build| build == "release");
+        Self::open_built(if release { Build::Release } else { Build::Dev }, data)
     }
 
     /// As [`Self::open`], of a build of one's choice.
@@ -101,10 +98,10 @@ impl Served {
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())
             .spawn()?;
-        let told = std::sync::Arc::new(Mutex::new(String::new()));
+        let told = Arc::new(Mutex::new(String::new()));
         let (out, err) = (child.stdout.take(), child.stderr.take());
         if let Some(mut err) = err {
-            let told = std::sync::Arc::clone(&told);
+            let told = Arc::clone(&told);
             std::thread::spawn(move || {
                 let mut text = String::new();
                 // What is not text is no message for people.
@@ -123,7 +120,6 @@ impl Served {
                     child,
                     address,
                     opened_in: begun.elapsed(),
-                    told,
                 });
             }
             line.clear();
