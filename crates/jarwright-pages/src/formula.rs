@@ -12,6 +12,7 @@ use jarwright_kitchen::ports::{Hash, Kept, Name};
 use jarwright_reference::FoodClass;
 use maud::{Markup, html};
 
+use crate::changes;
 use crate::fields::{Fields, hidden};
 use crate::figures::Figures;
 use crate::form::{Faults, Form, Holds};
@@ -300,8 +301,10 @@ async fn show(
             p class="do" {
                 button type="submit" name="do" value="keep" { (words.say("form.keep")) }
                 button type="submit" name="do" value="try" class="quiet" { (words.say("form.attempt")) }
+                @if draft.name.is_some() { a class="button quiet" href={ (address) "/adjust" } { (words.say("adjust.way")) } }
             }
         }
+        @if let (Some(name), Some(number)) = (&draft.name, draft.after) { (changes::notice(Kept::Formula, name, number, &address, words)) }
     };
     let title = form.get("name");
     Ok(Page {
@@ -309,7 +312,9 @@ async fn show(
         title: if title.is_empty() { words.say("formulas.new") } else { &title },
         over: Some(html! {
             a href="/formulas" { (words.say("place.formulas")) }
-            @if let Some(number) = draft.after { " · " (words.fill("runs.version", &[("n", &number.to_string())])) }
+            @if let (Some(number), Some(name)) = (draft.after, &draft.name) {
+                " · " a href={ "/formulas/" (name) "/versions" } { (words.fill("runs.version", &[("n", &number.to_string())])) }
+            }
         }),
         body,
     }

@@ -14,6 +14,7 @@ use jarwright_kitchen::files::Problem;
 use jarwright_kitchen::ports::{Kept, Version};
 use maud::{Markup, html};
 
+use crate::changes;
 use crate::fields::{Fields, hidden};
 use crate::form::{Faults, Form, Holds};
 use crate::frame::{Page, Place};
@@ -318,6 +319,7 @@ fn show(
                 button type="submit" name="do" value="try" class="quiet" { (words.say("form.attempt")) }
             }
         }
+        @if let Some(number) = draft.after { (changes::notice(only.kind, &House::only(only.kind)?, number, only.address, words)) }
     };
     let over = draft.after.map(|number| {
         html! {

@@ -11,7 +11,9 @@
 //!
 //! [`Keeper`]: jarwright_kitchen::ports::Keeper
 
+mod adjust;
 mod assets;
+mod changes;
 mod equipment;
 mod fields;
 mod figures;
@@ -29,6 +31,7 @@ mod run;
 mod runs;
 mod stores;
 mod trouble;
+mod versions;
 mod why;
 pub mod words;
 
@@ -55,17 +58,20 @@ pub fn router(house: Shared) -> Router {
         .route("/formulas", get(formulas::page))
         .route("/formulas/{name}", get(formula::page).post(formula::keep))
         .route("/formulas/{name}/try", post(formula::attempt))
+        .route("/formulas/{name}/adjust", get(adjust::page).post(adjust::keep))
         .route("/runs", get(runs::page))
         .route("/runs/new", get(run::new).post(run::keep_new))
         .route("/runs/{name}", get(run::page).post(run::keep))
         .route("/runs/{name}/sheets/{sheet}", get(run::sheet))
         .route("/runs/{name}/{part}", get(run::part))
+        .merge(versions::routes())
         .merge(kept_form::routes(&equipment::PAGE))
         .merge(kept_form::routes(&stores::PAGE))
         .route("/why/formula/{text}/{of}/{figure}", get(why::of_formula))
         .route("/why/run/{text}/{figure}", get(why::of_run))
         .route("/why/kitchen/{figure}", get(why::of_kitchen))
         .route("/reading", get(reading::page).post(reading::choose))
+        .route("/changes", get(changes::listen))
         .route("/health", get(health))
         .route("/assets/{tag}/{name}", get(assets::serve))
         .fallback(nothing)

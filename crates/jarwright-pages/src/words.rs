@@ -168,7 +168,7 @@ mod tests {
             // Every quoted `section.key` is a key of the catalogue.
             for piece in text.split('"').skip(1) {
                 let Some((section, key)) = piece.split_once('.') else { continue };
-                let plain = |word: &str| !word.is_empty() && word.bytes().all(|b| b.is_ascii_lowercase() || b == b'_');
+                let plain = |word: &str| !word.is_empty() && word.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_');
                 if !(sections.contains(section) && plain(key)) {
                     continue;
                 }

@@ -134,8 +134,11 @@ async fn pin(house: &House, form: &mut Form) -> Result<(), Trouble> {
             Ok(name) => house.keeper.newest(Kept::Formula, &name).await?.map(|version| version.hash()),
             Err(_) => None,
         };
-        let hash = hash.map(|hash| hash.to_string());
-        form.put(&format!("make.{row}.text"), Holds::Text, hash.as_deref().unwrap_or(NO_TEXT));
+        let hash = hash.ok_or_else(|| {
+            let shown: String = name.chars().take(80).collect();
+            Trouble::unusable(format!("no formula is kept as \"{shown}\""), "choose one of the list")
+        })?;
+        form.put(&format!("make.{row}.text"), Holds::Text, &hash.to_string());
     }
     Ok(())
 }
@@ -202,7 +205,7 @@ pub(super) async fn form(
                     p { (words.fill("form.overtaken", &[("n", &number.to_string())])) " " (words.say("form.keep_mine")) }
                 }
             }
-            form method="post" action=(address) {
+            form id="ask-form" method="post" action=(address) {
                 (hidden(visit, overtaken.or(question.after)))
                 (fields.told_elsewhere(&shown))
                 div class="grid" {

@@ -3,9 +3,10 @@
 //! `ask.rs` is the question, `answer.rs` the first page, `weigh.rs`, `heat.rs`, `clock.rs`,
 //! `keeping.rs`, `money.rs` and `labels.rs` the parts of the plan, each readable alone.
 
-mod answer;
+pub(crate) mod answer;
 mod ask;
 mod clock;
+pub(crate) mod difference;
 mod heat;
 mod keeping;
 mod labels;
@@ -136,8 +137,10 @@ pub async fn page(
     let shown = find(&house, &name).await.map_err(told)?;
     let question = Question::of(&shown);
     let ask = ask::form(&house, &question, None, reader, &visit).await.map_err(told)?;
+    let newer = newer(&house, &shown).await.map_err(told)?;
+    let before = older_texts(reader.words(), &newer);
     Ok(render(&shown, "", reader, |plan, figures| {
-        answer::body(plan, figures, reader.words())
+        html! { (before) (answer::body(plan, figures, reader.words())) }
     }, &ask))
 }
 
@@ -166,6 +169,39 @@ pub async fn part(
     Ok(render(&shown, &part, reader, |plan, figures| body(plan, figures, reader), &nothing))
 }
 
+/// What of the run's texts stands otherwise by now.
+async fn newer(house: &House, shown: &Shown) -> Result<Vec<String>, Trouble> {
+    let run = &shown.worked.run;
+    let mut newer = Vec::new();
+    if house.kitchen().await?.is_some_and(|version| version.hash() != run.kitchen) {
+        newer.push("place.equipment".to_owned());
+    }
+    if house.stores().await?.map(|version| version.hash()) != run.stores {
+        newer.push("place.stores".to_owned());
+    }
+    for make in &run.makes {
+        if let Ok(name) = Name::new(&make.formula)
+            && house.keeper.newest(Kept::Formula, &name).await?.is_some_and(|version| version.hash() != make.text)
+        {
+            newer.push(make.formula.clone());
+        }
+    }
+    Ok(newer)
+}
+
+fn older_texts(words: Words, newer: &[String]) -> Markup {
+    // What is no text of the catalogue is a formula's own name, and stays as it is.
+    let said: Vec<&str> = newer.iter().map(|of| words.say(of)).collect();
+    html! {
+        @if !said.is_empty() {
+            section class="notice" {
+                p { (words.fill("run.older", &[("what", &said.join(", "))])) }
+                p class="do" { button type="submit" form="ask-form" name="do" value="keep" { (words.say("ask.plan_again")) } }
+            }
+        }
+    }
+}
+
 fn render(
     shown: &Shown,
     part: &str,
@@ -184,13 +220,16 @@ fn render(
             Err(error) => { (cannot(words, error)) }
         }
         (after)
+        (crate::changes::notice(Kept::Run, &shown.version.name, shown.version.number, &format!("/runs/{}", shown.version.name), words))
     };
     Page {
         place: Place::Runs,
         title: &shown.worked.run.name,
         over: Some(html! {
             a href="/runs" { (words.say("place.runs")) } " · "
-            (words.fill("runs.version", &[("n", &shown.version.number.to_string())]))
+            a href={ "/runs/" (shown.version.name) "/versions" } {
+                (words.fill("runs.version", &[("n", &shown.version.number.to_string())]))
+            }
         }),
         body: content,
     }
