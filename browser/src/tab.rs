@@ -10,7 +10,10 @@ use chromiumoxide::Page;
 use chromiumoxide::cdp::browser_protocol::emulation::{
     SetDeviceMetricsOverrideParams, SetScriptExecutionDisabledParams,
 };
-use chromiumoxide::cdp::browser_protocol::input::{DispatchKeyEventParams, DispatchKeyEventType, InsertTextParams};
+use chromiumoxide::cdp::browser_protocol::input::{
+    DispatchKeyEventParams, DispatchKeyEventType, DispatchMouseEventParams, DispatchMouseEventType, InsertTextParams,
+    MouseButton,
+};
 use chromiumoxide::cdp::browser_protocol::log::{EventEntryAdded, LogEntryLevel};
 use chromiumoxide::cdp::browser_protocol::page::{CaptureScreenshotFormat, PrintToPdfParams};
 use chromiumoxide::cdp::js_protocol::runtime::{
@@ -18,6 +21,7 @@ use chromiumoxide::cdp::js_protocol::runtime::{
 };
 use chromiumoxide::page::ScreenshotParams;
 use serde::de::DeserializeOwned;
+use tokio::time::timeout;
 use tokio_stream::StreamExt;
 
 use crate::chrome::Size;
@@ -205,7 +209,9 @@ impl Tab {
             .return_by_value(true)
             .build()
             .map_err(Any::from)?;
-        Ok(self.page.evaluate_expression(asked).await?.into_value()?)
+        let answer = timeout(PATIENCE, self.page.evaluate_expression(asked)).await;
+        let answer = answer.map_err(|_| Any::from(format!("the page does not answer: {}", head(expression))))?;
+        Ok(answer?.into_value()?)
     }
 
     /// The words a person sees under a selector.
@@ -251,15 +257,26 @@ impl Tab {
     /// # Errors
     /// Where nothing is there, or it cannot be reached by the mouse.
     pub async fn click(&self, selector: &str) -> Done {
-        let element = self
-            .page
-            .find_element(selector)
-            .await
-            .map_err(|fault| Any::from(format!("{selector}: {fault}")))?;
-        element
-            .click()
-            .await
-            .map_err(|fault| Any::from(format!("{selector} cannot be clicked: {fault}")))?;
+        let place: Option<(f64, f64)> = self
+            .eval(&format!(
+                "(() => {{ const e = document.querySelector({}); if (!e) return null; \
+                 e.scrollIntoView({{ block: 'center', behavior: 'instant' }}); \
+                 const box = e.getClientRects()[0]; if (!box) return null; \
+                 const at = [box.x + box.width / 2, box.y + box.height / 2]; \
+                 const met = document.elementFromPoint(...at); \
+                 return met && (e.contains(met) || met.contains(e)) ? at : null; }})()",
+                quoted(selector)
+            ))
+            .await?;
+        let Some((x, y)) = place else {
+            return Err(format!("{selector} cannot be clicked on {}", self.path().await?).into());
+        };
+        for kind in [DispatchMouseEventType::MousePressed, DispatchMouseEventType::MouseReleased] {
+            let mut event = DispatchMouseEventParams::new(kind, x, y);
+            event.button = Some(MouseButton::Left);
+            event.click_count = Some(1);
+            self.page.execute(event).await?;
+        }
         Ok(())
     }
 
@@ -423,6 +440,11 @@ impl Tab {
         self.page.emulate_media_type(chromiumoxide::page::MediaTypeParams::Null).await?;
         Ok(text.split_whitespace().map(str::to_owned).collect())
     }
+}
+
+/// The beginning of a long text.
+fn head(text: &str) -> String {
+    text.chars().take(120).collect()
 }
 
 /// A text as a JavaScript literal.
