@@ -51,8 +51,9 @@ impl Graph {
         causes
     }
 
-    /// Every leaf that a quantity was computed from, each once.
-    fn leaves_under(&self, id: Id) -> Vec<Id> {
+    /// Every leaf that a quantity was computed from, each once; a leaf is its own.
+    #[must_use]
+    pub fn leaves_under(&self, id: Id) -> Vec<Id> {
         let mut seen = vec![false; self.len()];
         let mut open = vec![id];
         let mut leaves = Vec::new();

@@ -141,12 +141,27 @@ pub(crate) struct Node {
     pub(crate) basis: Basis,
 }
 
+impl Node {
+    /// The same quantity with its band, the sample left behind.
+    pub(crate) fn without_samples(&self) -> Self {
+        Self {
+            key: self.key.clone(),
+            name: self.name.clone(),
+            unit: self.unit,
+            value: self.value,
+            samples: None,
+            band: self.band,
+            basis: self.basis.clone(),
+        }
+    }
+}
+
 /// The quantities of one plan. Deterministic: the same leaves give the same bands.
 #[derive(Debug)]
 pub struct Graph {
     pub(crate) nodes: Vec<Node>,
     leaves: HashMap<String, Id>,
-    sample_count: usize,
+    pub(crate) sample_count: usize,
 }
 
 impl Default for Graph {
@@ -451,7 +466,14 @@ impl Graph {
     }
 
     /// Adds a computed quantity; its band is that of its samples, wide enough for its value.
-    fn computed(&mut self, name: &str, unit: Unit, value: f64, samples: Option<Box<[f64]>>, basis: Basis) -> Id {
+    pub(crate) fn computed(
+        &mut self,
+        name: &str,
+        unit: Unit,
+        value: f64,
+        samples: Option<Box<[f64]>>,
+        basis: Basis,
+    ) -> Id {
         let band = samples
             .as_deref()
             .and_then(percentiles)

@@ -7,6 +7,7 @@
 //!
 //! Floor 0. Never knows food. Read next: `graph.rs`, then `equation.rs`.
 
+mod branch;
 mod causes;
 mod equation;
 mod figure;

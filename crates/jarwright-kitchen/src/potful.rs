@@ -2,13 +2,14 @@
 //! pack.
 
 use jarwright_figure::{Equation, Graph, Id, Unit};
+use jarwright_heat::pot::Cook;
 use jarwright_matter as matter;
 use jarwright_reference::{self as reference, Kind};
 
 use crate::PlanError;
 use crate::assumed::{entered_or, practice};
 use crate::batching::{Batch, Recipe};
-use crate::cooking::{Cooked, Stop};
+use crate::cooking::Stop;
 use crate::files::{Endpoint, Part};
 use crate::inside::Standing;
 use crate::jar_fill::infallible;
@@ -52,7 +53,7 @@ pub(crate) struct Potful {
     pub(crate) bound_by: String,
     pub(crate) notes: Vec<String>,
     /// The cook at the nominal values.
-    pub(crate) cooked: Cooked,
+    pub(crate) cook: Cook,
     /// The pot steams below its boil: no thermometer shows its endpoint.
     pub(crate) simmers: bool,
     pub(crate) sieved: bool,
@@ -419,20 +420,20 @@ pub(crate) fn potful(
     }
 
     // Whether the pot ever boils at this size: a wide pan on a small flame only stands and steams.
-    let cooked = case
-        .cook(
+    let cook = case
+        .followed(
             graph.value(batch.multiple),
             graph.value(efficiency),
             graph.value(steam_u),
             graph.value(place.room_c),
         )
         .map_err(|e| PlanError::cooking(&formula.name, &e))?;
-    let simmers = matches!(case.stop, Stop::Brix(_) | Stop::Boiled(_)) && !cooked.boils;
+    let simmers = matches!(case.stop, Stop::Brix(_) | Stop::Boiled(_)) && !cook.boils;
     if simmers {
         notes.push(format!(
             "on this burner the {} steams at {} and does not boil: the thermometer never shows the stop temperature. Go by refractometer or weight, or take less food or a stronger burner",
             pot.name,
-            words::temperature(cooked.end_c)
+            words::temperature(cook.end_c)
         ));
     }
 
@@ -460,7 +461,7 @@ pub(crate) fn potful(
         all_at_once,
         bound_by,
         notes,
-        cooked,
+        cook,
         simmers,
         sieved,
         jars: jars_id,

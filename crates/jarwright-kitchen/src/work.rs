@@ -43,7 +43,7 @@ pub(crate) fn work(
     // A temperature stop is what the cook reads; anything else is as hot as the balance says.
     let heated_c = match set.case.stop {
         Stop::Temperature(c) => c,
-        Stop::Brix(_) | Stop::Boiled(_) | Stop::AtTheBoil => pot.cooked.end_c,
+        Stop::Brix(_) | Stop::Boiled(_) | Stop::AtTheBoil => pot.cook.end_c,
     };
     // What a refractometer would show of the finished food.
     let end_brix = match set.case.stop {
@@ -144,6 +144,8 @@ pub(crate) fn work(
         load: bath.load,
         load_notes: bath.notes,
         spot: bath.spot,
+        way: bath.way,
+        letter,
         spot_target: bath.target,
         not_computed: bath.not_computed,
         verdicts,

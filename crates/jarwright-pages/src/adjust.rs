@@ -58,7 +58,11 @@ impl Wish {
 }
 
 fn listed(text: &str) -> Vec<String> {
-    text.split(';').map(str::trim).filter(|one| !one.is_empty()).map(str::to_owned).collect()
+    text.split(';')
+        .map(str::trim)
+        .filter(|one| !one.is_empty())
+        .map(str::to_owned)
+        .collect()
 }
 
 /// Solves in the house's kitchen.
@@ -76,10 +80,14 @@ async fn solve(house: &House, version: &Version, wish: &Wish) -> Result<Adjustme
             }
             None => StoresFile::default(),
         };
-        let kitchen = read_kitchen("kitchen", kitchen.text.as_str()).map_err(|problems| unreadable("kitchen", &problems))?;
+        let kitchen =
+            read_kitchen("kitchen", kitchen.text.as_str()).map_err(|problems| unreadable("kitchen", &problems))?;
         let formula = read_formula_with("formula", text.as_str(), Some(&stores))
             .map_err(|problems| unreadable("formula", &problems))?;
-        let targets = listed(&wish.to).iter().map(|one| Target::parse(one)).collect::<Result<Vec<_>, _>>()?;
+        let targets = listed(&wish.to)
+            .iter()
+            .map(|one| Target::parse(one))
+            .collect::<Result<Vec<_>, _>>()?;
         let request = Request {
             targets,
             keep: listed(&wish.keep),
@@ -90,7 +98,11 @@ async fn solve(house: &House, version: &Version, wish: &Wish) -> Result<Adjustme
                 "UK" => Law::Uk,
                 _ => Law::Us,
             },
-            for_use: if wish.for_use == "own-use" { Use::OwnUse } else { Use::Sale },
+            for_use: if wish.for_use == "own-use" {
+                Use::OwnUse
+            } else {
+                Use::Sale
+            },
             ..Request::new(formula, now)
         };
         Ok(adjust(&request, &kitchen, &stores)?)
@@ -118,8 +130,14 @@ pub async fn page(
     let told = |trouble: Trouble| trouble.page(reader);
     let words = reader.words();
     let version = find(&house, &name).await.map_err(told)?;
-    let title = Form::open(version.text.as_str()).map(|form| form.get("name")).unwrap_or_default();
-    let answer = if wish.is_empty() { None } else { Some(solve(&house, &version, &wish).await) };
+    let title = Form::open(version.text.as_str())
+        .map(|form| form.get("name"))
+        .unwrap_or_default();
+    let answer = if wish.is_empty() {
+        None
+    } else {
+        Some(solve(&house, &version, &wish).await)
+    };
     let body = html! {
         (question(words, &version, &wish))
         @match &answer {
@@ -324,11 +342,18 @@ pub async fn keep(
         };
         return Err(told(cannot));
     }
-    let mut about: Vec<String> = answer.targets.iter().map(|target| format!("For {}.", target.target)).collect();
+    let mut about: Vec<String> = answer
+        .targets
+        .iter()
+        .map(|target| format!("For {}.", target.target))
+        .collect();
     about.extend(answer.swaps.iter().map(|swap| format!("Swapped: {}.", swap.words)));
     about.push("A computed pH releases nothing: measure the new food.".into());
     let text = formula_text(&answer.new_formula, &about);
     let after = posted.get("made-from").parse().ok();
-    house.keep(Kept::Formula, &version.name, &text, after).await.map_err(told)?;
+    house
+        .keep(Kept::Formula, &version.name, &text, after)
+        .await
+        .map_err(told)?;
     Ok(Redirect::to(&format!("/formulas/{}", version.name)).into_response())
 }

@@ -19,10 +19,12 @@ const STILL_THERE: Duration = Duration::from_secs(25);
 /// Every text kept from now on: `formula/lime-curd 4`.
 pub async fn listen(State(house): State<Shared>) -> Sse<impl Stream<Item = Result<Event, Infallible>>> {
     // A reader that fell behind has missed some: the next one it gets is as good.
-    let told = BroadcastStream::new(house.changes.subscribe()).filter_map(Result::ok).map(|changed| {
-        let line = format!("{}/{} {}", changed.kind, changed.name, changed.number);
-        Ok(Event::default().event("changed").data(line))
-    });
+    let told = BroadcastStream::new(house.changes.subscribe())
+        .filter_map(Result::ok)
+        .map(|changed| {
+            let line = format!("{}/{} {}", changed.kind, changed.name, changed.number);
+            Ok(Event::default().event("changed").data(line))
+        });
     Sse::new(told).keep_alive(KeepAlive::new().interval(STILL_THERE))
 }
 

@@ -13,7 +13,12 @@ use crate::reader::Reader;
 use crate::words::Words;
 
 const fn entry(key: &'static str, label: &'static str, example: &'static str, asks: Asks) -> Entry {
-    Entry { key, label, example, asks }
+    Entry {
+        key,
+        label,
+        example,
+        asks,
+    }
 }
 
 const DAYS: &[(&str, &str)] = &[
@@ -129,7 +134,11 @@ const GROUPS: &[Group] = &[
     },
     Group {
         title: "gear.instruments",
-        at: At::Rows("instrument", &["name", "plus_minus", "checked"], "gear.another_instrument"),
+        at: At::Rows(
+            "instrument",
+            &["name", "plus_minus", "checked"],
+            "gear.another_instrument",
+        ),
         entries: &[
             entry("name", "gear.name", "", Asks::Text),
             entry("kind", "gear.kind", "", Asks::OneOf(instruments)),
@@ -182,11 +191,22 @@ fn above(text: &str, reader: Reader) -> Markup {
 }
 
 fn said(words: Words, choices: &[(&str, &'static str)]) -> Vec<(String, String)> {
-    choices.iter().map(|(word, key)| ((*word).to_owned(), words.say(key).to_owned())).collect()
+    choices
+        .iter()
+        .map(|(word, key)| ((*word).to_owned(), words.say(key).to_owned()))
+        .collect()
 }
 
 fn fuels(_: &Form, words: Words) -> Vec<(String, String)> {
-    said(words, &[("", "gear.choose"), ("gas", "gear.gas"), ("coil", "gear.coil"), ("induction", "gear.induction")])
+    said(
+        words,
+        &[
+            ("", "gear.choose"),
+            ("gas", "gear.gas"),
+            ("coil", "gear.coil"),
+            ("induction", "gear.induction"),
+        ],
+    )
 }
 
 fn pots(_: &Form, words: Words) -> Vec<(String, String)> {
@@ -216,19 +236,29 @@ fn instruments(_: &Form, words: Words) -> Vec<(String, String)> {
 
 fn burners(form: &Form, words: Words) -> Vec<(String, String)> {
     std::iter::once((String::new(), words.say("gear.choose").to_owned()))
-        .chain((0..form.rows("burner")).map(|row| form.get(&format!("burner.{row}.name"))).map(|name| (name.clone(), name)))
+        .chain(
+            (0..form.rows("burner"))
+                .map(|row| form.get(&format!("burner.{row}.name")))
+                .map(|name| (name.clone(), name)),
+        )
         .collect()
 }
 
 fn jars(_: &Form, words: Words) -> Vec<(String, String)> {
     std::iter::once((String::new(), words.say("gear.choose").to_owned()))
-        .chain(jarwright_reference::jars().iter().map(|jar| (jar.name.clone(), jar.name.replace('-', " "))))
+        .chain(
+            jarwright_reference::jars()
+                .iter()
+                .map(|jar| (jar.name.clone(), jar.name.replace('-', " "))),
+        )
         .collect()
 }
 
 /// Jars of the kitchen, and any that a bath names beside.
 fn sizes(form: &Form) -> Vec<String> {
-    let mut sizes: Vec<String> = (0..form.rows("jar")).map(|row| form.get(&format!("jar.{row}.size"))).collect();
+    let mut sizes: Vec<String> = (0..form.rows("jar"))
+        .map(|row| form.get(&format!("jar.{row}.size")))
+        .collect();
     for row in 0..form.rows("bath") {
         sizes.extend(form.keys(&format!("bath.{row}.jars")));
     }
@@ -253,7 +283,10 @@ mod tests {
         let text = include_str!("../../../demo/kitchen.toml");
         let words = Words::of(crate::words::Tongue::English);
         let form = Form::open(text).unwrap_or_else(|error| panic!("{}", error.why));
-        let kinds = [("pot.0.kind", pots(&form, words)), ("burner.0.fuel", fuels(&form, words))];
+        let kinds = [
+            ("pot.0.kind", pots(&form, words)),
+            ("burner.0.fuel", fuels(&form, words)),
+        ];
         for (place, choices) in kinds {
             for (word, _) in choices.iter().filter(|(word, _)| !word.is_empty()) {
                 let mut changed = form.clone();

@@ -4,18 +4,22 @@ use std::collections::{HashMap, VecDeque};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use jarwright_figure::Equation;
+use jarwright_kitchen::departing::{Planned, PlannedJar};
 use jarwright_kitchen::files::{self, FormulaFile, KitchenFile, Problem, RunFile, StoresFile};
 use jarwright_kitchen::ports::{Draft, Hash, Keeper, Kept, Name, Text, Version, Who};
-use jarwright_kitchen::{Order, Plan, PlanError, Wanted, plan_order};
+use jarwright_kitchen::{Order, Plan, PlanError, Wanted, plan_with_jars};
 use jiff::Timestamp;
 use jiff::civil::DateTime;
-use tokio::sync::broadcast;
+use tokio::sync::{OwnedSemaphorePermit, Semaphore, broadcast};
 
 use crate::guard::Hosts;
 use crate::trouble::Trouble;
 
 /// Plans that are held ready; the one longest unused goes first.
 const MOST_PLANS: usize = 64;
+
+/// Answers worked out at once: one core stays free for reading.
+const MOST_COMPUTING: usize = 1;
 
 /// Texts being tried that are remembered for their whys.
 const MOST_DRAFTS: usize = 64;
@@ -63,6 +67,8 @@ pub struct House {
     pub(crate) key: [u8; 32],
     /// What changed, for pages that listen.
     pub(crate) changes: broadcast::Sender<Changed>,
+    /// Who may keep a core busy at once.
+    computing: Arc<Semaphore>,
     plans: Mutex<Plans>,
     drafts: Mutex<VecDeque<Text>>,
 }
@@ -97,6 +103,8 @@ pub struct Worked {
     pub stores: StoresFile,
     /// The plan, or why there is none.
     pub plan: Result<Plan, PlanError>,
+    /// Its jars, one a formula, to be asked again with something changed.
+    pub jars: Vec<PlannedJar>,
 }
 
 impl House {
@@ -113,9 +121,21 @@ impl House {
             hosts: parts.hosts,
             key: crate::guard::random(),
             changes,
+            computing: Arc::new(Semaphore::new(MOST_COMPUTING)),
             plans: Mutex::default(),
             drafts: Mutex::default(),
         })
+    }
+
+    /// Leave to keep a core busy; whoever reads a kept plan does not wait for it.
+    ///
+    /// # Errors
+    /// [`Trouble::TooMany`] once the house is closing.
+    pub(crate) async fn computing(&self) -> Result<OwnedSemaphorePermit, Trouble> {
+        Arc::clone(&self.computing)
+            .acquire_owned()
+            .await
+            .map_err(|_| Trouble::TooMany)
     }
 
     /// The name everything of one kitchen is kept under.
@@ -230,7 +250,9 @@ impl House {
             let json = serde_json::to_string(plan).map_err(|_| Trouble::Ours {
                 what: "the plan could not be written down".into(),
             })?;
-            self.keeper.keep_answer(&run.hash(), &Who::new(self.program)?, &json).await?;
+            self.keeper
+                .keep_answer(&run.hash(), &Who::new(self.program)?, &json)
+                .await?;
         }
         Ok(())
     }
@@ -260,7 +282,8 @@ impl House {
                 Some(text) => files::read_stores("stores", text.as_str()).map_err(|p| unreadable("stores", &p))?,
                 None => StoresFile::default(),
             };
-            let kitchen = files::read_kitchen("kitchen", kitchen_text.as_str()).map_err(|p| unreadable("kitchen", &p))?;
+            let kitchen =
+                files::read_kitchen("kitchen", kitchen_text.as_str()).map_err(|p| unreadable("kitchen", &p))?;
             let formulas = formula_texts
                 .iter()
                 .map(|(name, text)| {
@@ -268,13 +291,17 @@ impl House {
                 })
                 .collect::<Result<Vec<FormulaFile>, Trouble>>()?;
             let order = order(&run, &formulas);
-            let plan = plan_order(&order, &kitchen, &stores);
+            let (plan, jars) = match plan_with_jars(&order, &kitchen, &stores) {
+                Ok(Planned { plan, jars }) => (Ok(plan), jars),
+                Err(error) => (Err(error), Vec::new()),
+            };
             Ok(Worked {
                 run,
                 formulas,
                 kitchen,
                 stores,
                 plan,
+                jars,
             })
         })
         .await
@@ -317,7 +344,10 @@ pub fn order(run: &RunFile, formulas: &[FormulaFile]) -> Order {
 /// Faults of a kept text, told together.
 pub(crate) fn unreadable(what: &str, problems: &[Problem]) -> Trouble {
     let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
-    Trouble::unusable(format!("the {what} cannot be read: {}", told.join("; ")), "mend it on its own page")
+    Trouble::unusable(
+        format!("the {what} cannot be read: {}", told.join("; ")),
+        "mend it on its own page",
+    )
 }
 
 impl Plans {
@@ -333,7 +363,11 @@ impl Plans {
     fn put(&mut self, run: Hash, worked: Arc<Worked>) {
         self.turn += 1;
         if self.by_run.len() >= MOST_PLANS
-            && let Some(oldest) = self.by_run.iter().min_by_key(|(_, (used, _))| *used).map(|(run, _)| *run)
+            && let Some(oldest) = self
+                .by_run
+                .iter()
+                .min_by_key(|(_, (used, _))| *used)
+                .map(|(run, _)| *run)
         {
             self.by_run.remove(&oldest);
         }

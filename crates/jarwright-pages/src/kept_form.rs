@@ -22,6 +22,7 @@ use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared};
 use crate::reader::Reader;
 use crate::trouble::Trouble;
+use crate::which::ways;
 use crate::words::Words;
 
 /// One entry: a key of the text and how it is asked for.
@@ -126,7 +127,9 @@ struct Draft {
 /// The page's addresses: shown, kept, tried.
 pub(crate) fn routes(only: &'static Only) -> Router<Shared> {
     let shown = move |State(house): State<Shared>, reader: Reader, visit: Visit| async move {
-        page(only, &house, reader, &visit).await.map_err(|trouble| trouble.page(reader))
+        page(only, &house, reader, &visit)
+            .await
+            .map_err(|trouble| trouble.page(reader))
     };
     let taken = move |attempt: bool| {
         move |State(house): State<Shared>, reader: Reader, visit: Visit, posted: Posted| async move {
@@ -182,7 +185,10 @@ async fn take(
     take_text(only, house, base.text.as_str(), after, reader, visit, posted, attempt).await
 }
 
-#[expect(clippy::too_many_arguments, reason = "one call, split for the text that may not be there yet")]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "one call, split for the text that may not be there yet"
+)]
 async fn take_text(
     only: &Only,
     house: &House,
@@ -193,7 +199,8 @@ async fn take_text(
     posted: &Posted,
     attempt: bool,
 ) -> Result<Response, Trouble> {
-    let mut form = Form::open(base).map_err(|fault| Trouble::unusable(fault.why, "mend the file and take it in again"))?;
+    let mut form =
+        Form::open(base).map_err(|fault| Trouble::unusable(fault.why, "mend the file and take it in again"))?;
     for group in only.groups {
         put_group(&mut form, group, posted);
     }
@@ -212,7 +219,10 @@ async fn take_text(
     if (only.read)(&draft.text).is_err() {
         return show(only, &draft, None, StatusCode::UNPROCESSABLE_ENTITY, reader, visit);
     }
-    match house.keep(only.kind, &House::only(only.kind)?, &draft.text, draft.after).await {
+    match house
+        .keep(only.kind, &House::only(only.kind)?, &draft.text, draft.after)
+        .await
+    {
         Ok(_) => Ok(Redirect::to(only.address).into_response()),
         Err(Trouble::Overtaken) => {
             let newest = standing(only, house).await?.map(|version| version.number);
@@ -233,7 +243,13 @@ fn put_group(form: &mut Form, group: &Group, posted: &Posted) {
         At::Rows(kind, _, _) => {
             let had = form.rows(kind);
             for (row, sent) in rows_sent(posted, kind, had).into_iter().enumerate() {
-                put_entries(form, group.entries, &format!("{kind}.{sent}."), &format!("{kind}.{row}."), posted);
+                put_entries(
+                    form,
+                    group.entries,
+                    &format!("{kind}.{sent}."),
+                    &format!("{kind}.{row}."),
+                    posted,
+                );
             }
         }
     }
@@ -253,7 +269,12 @@ fn rows_sent(posted: &Posted, kind: &str, had: usize) -> Vec<usize> {
         }
     }
     (0..had)
-        .chain(typed.iter().filter(|&(&row, &some)| row >= had && some).map(|(&row, _)| row))
+        .chain(
+            typed
+                .iter()
+                .filter(|&(&row, &some)| row >= had && some)
+                .map(|(&row, _)| row),
+        )
         .collect()
 }
 
@@ -289,7 +310,8 @@ fn show(
     visit: &Visit,
 ) -> Result<Response, Trouble> {
     let words = reader.words();
-    let form = Form::open(&draft.text).map_err(|fault| Trouble::unusable(fault.why, "mend the file and take it in again"))?;
+    let form =
+        Form::open(&draft.text).map_err(|fault| Trouble::unusable(fault.why, "mend the file and take it in again"))?;
     let faults = match (only.read)(&draft.text) {
         Err(problems) if draft.after.is_some() || status != StatusCode::OK => Faults::of(&draft.text, problems),
         _ => Faults::default(),
@@ -321,11 +343,8 @@ fn show(
         }
         @if let Some(number) = draft.after { (changes::notice(only.kind, &House::only(only.kind)?, number, only.address, words)) }
     };
-    let over = draft.after.map(|number| {
-        html! {
-            a href={ (only.address) "/versions" } { (words.fill("runs.version", &[("n", &number.to_string())])) }
-        }
-    });
+    let name = House::only(only.kind)?;
+    let over = draft.after.map(|number| ways(only.kind, &name, number, words));
     Ok(Page {
         place: only.place,
         title: words.say(only.title),
@@ -392,14 +411,7 @@ fn told(fields: &Fields<'_>, group: &Group, shut: bool) -> Markup {
 }
 
 /// One row: open, or shut under its name.
-fn thing(
-    fields: &Fields<'_>,
-    entries: &[Entry],
-    kind: &str,
-    called: &[&str],
-    row: usize,
-    shut: bool,
-) -> Markup {
+fn thing(fields: &Fields<'_>, entries: &[Entry], kind: &str, called: &[&str], row: usize, shut: bool) -> Markup {
     let words = fields.words;
     let prefix = format!("{kind}.{row}.");
     let place = format!("{kind}.{row}");

@@ -30,8 +30,10 @@ mod reading;
 mod run;
 mod runs;
 mod stores;
+mod texts;
 mod trouble;
 mod versions;
+mod which;
 mod why;
 pub mod words;
 
@@ -63,8 +65,11 @@ pub fn router(house: Shared) -> Router {
         .route("/runs/new", get(run::new).post(run::keep_new))
         .route("/runs/{name}", get(run::page).post(run::keep))
         .route("/runs/{name}/sheets/{sheet}", get(run::sheet))
+        .route("/runs/{name}/jar/{nth}", get(run::jar::page))
+        .route("/api/runs/{name}/jar/{nth}", get(run::jar::api))
         .route("/runs/{name}/{part}", get(run::part))
         .merge(versions::routes())
+        .merge(texts::routes())
         .merge(kept_form::routes(&equipment::PAGE))
         .merge(kept_form::routes(&stores::PAGE))
         .route("/why/formula/{text}/{of}/{figure}", get(why::of_formula))

@@ -12,12 +12,21 @@ use crate::reader::Reader;
 use crate::words::Words;
 
 const fn entry(key: &'static str, label: &'static str, example: &'static str, asks: Asks) -> Entry {
-    Entry { key, label, example, asks }
+    Entry {
+        key,
+        label,
+        example,
+        asks,
+    }
 }
 
 const GROUPS: &[Group] = &[Group {
     title: "stock.items",
-    at: At::Rows("item", &["ingredient", "name", "pack", "price", "on_hand"], "stock.another"),
+    at: At::Rows(
+        "item",
+        &["ingredient", "name", "pack", "price", "on_hand"],
+        "stock.another",
+    ),
     entries: &[
         entry("ingredient", "stock.ingredient", "sugar", Asks::Text),
         entry("name", "stock.name", "", Asks::Text),
@@ -76,6 +85,10 @@ fn above(_: &str, _: Reader) -> Markup {
 
 fn kinds(_: &Form, words: Words) -> Vec<(String, String)> {
     std::iter::once((String::new(), words.say("stock.known").to_owned()))
-        .chain(Kind::ALL.iter().map(|kind| (kind.word().to_owned(), kind.word().to_owned())))
+        .chain(
+            Kind::ALL
+                .iter()
+                .map(|kind| (kind.word().to_owned(), kind.word().to_owned())),
+        )
         .collect()
 }

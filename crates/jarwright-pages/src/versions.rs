@@ -4,97 +4,49 @@ use axum::Router;
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
-use jarwright_kitchen::ports::{Entry, Kept, Name, Version};
+use jarwright_kitchen::ports::{Entry, Kept};
 use jiff::tz::TimeZone;
 use maud::{Markup, html};
+use serde::Deserialize;
 use similar::{ChangeTag, TextDiff};
 
 use crate::fields::hidden;
-use crate::frame::{Page, Place};
+use crate::frame::Page;
 use crate::guard::{Posted, Visit};
-use crate::house::{House, Shared};
+use crate::house::Shared;
 use crate::reader::Reader;
 use crate::run::difference;
 use crate::trouble::Trouble;
+use crate::which::{ADDRESSES, Which};
 use crate::words::Words;
 
 /// Lines shown around a change.
 const LINES_AROUND: usize = 2;
 
+/// The version an address means.
+#[derive(Debug, Clone, Copy, Deserialize)]
+struct Number {
+    number: u64,
+}
+
 /// Addresses of every kind's versions.
 pub(crate) fn routes() -> Router<Shared> {
-    let mut routes = Router::new();
-    for (kind, address) in [(Kept::Kitchen, "/equipment"), (Kept::Stores, "/stores")] {
-        let list = move |State(house): State<Shared>, reader: Reader| async move {
-            told(list(&house, kind, kind.word(), reader).await, reader)
-        };
-        let one = move |State(house): State<Shared>, Path(number): Path<u64>, reader: Reader, visit: Visit| async move {
-            told(one(&house, kind, kind.word(), number, reader, &visit).await, reader)
-        };
-        let again = move |State(house): State<Shared>, Path(number): Path<u64>, reader: Reader, posted: Posted| async move {
-            told(again(&house, kind, kind.word(), number, &posted).await, reader)
-        };
-        routes = routes
+    ADDRESSES.into_iter().fold(Router::new(), |routes, (_, _, address)| {
+        routes
             .route(&format!("{address}/versions"), get(list))
-            .route(&format!("{address}/versions/{{number}}"), get(one).post(again));
-    }
-    for (kind, address) in [(Kept::Formula, "/formulas"), (Kept::Run, "/runs")] {
-        let list = move |State(house): State<Shared>, Path(name): Path<String>, reader: Reader| async move {
-            told(list(&house, kind, &name, reader).await, reader)
-        };
-        let one = move |State(house): State<Shared>,
-                        Path((name, number)): Path<(String, u64)>,
-                        reader: Reader,
-                        visit: Visit| async move {
-            told(one(&house, kind, &name, number, reader, &visit).await, reader)
-        };
-        let again = move |State(house): State<Shared>,
-                          Path((name, number)): Path<(String, u64)>,
-                          reader: Reader,
-                          posted: Posted| async move {
-            told(again(&house, kind, &name, number, &posted).await, reader)
-        };
-        routes = routes
-            .route(&format!("{address}/{{name}}/versions"), get(list))
-            .route(&format!("{address}/{{name}}/versions/{{number}}"), get(one).post(again));
-    }
-    routes
+            .route(&format!("{address}/versions/{{number}}"), get(since).post(again))
+    })
 }
 
-fn told(answer: Result<Response, Trouble>, reader: Reader) -> Response {
-    answer.unwrap_or_else(|trouble| trouble.page(reader))
-}
-
-/// Where a kind's things stand.
-pub(crate) fn address(kind: Kept, name: &Name) -> String {
-    match kind {
-        Kept::Formula => format!("/formulas/{name}"),
-        Kept::Run => format!("/runs/{name}"),
-        Kept::Kitchen => "/equipment".into(),
-        Kept::Stores => "/stores".into(),
-    }
-}
-
-const fn place(kind: Kept) -> Place {
-    match kind {
-        Kept::Formula => Place::Formulas,
-        Kept::Run => Place::Runs,
-        Kept::Kitchen => Place::Equipment,
-        Kept::Stores => Place::Stores,
-    }
-}
-
-async fn newest(house: &House, kind: Kept, name: &str) -> Result<Version, Trouble> {
-    let missing = || Trouble::not_found(format!("a {kind} called {name}"));
-    let kept = Name::new(name).map_err(|_| missing())?;
-    house.keeper.newest(kind, &kept).await?.ok_or_else(missing)
-}
-
-async fn list(house: &House, kind: Kept, name: &str, reader: Reader) -> Result<Response, Trouble> {
+/// All of them, the newest first.
+async fn list(State(house): State<Shared>, which: Which, reader: Reader) -> Result<Response, Response> {
     let words = reader.words();
-    let newest = newest(house, kind, name).await?;
-    let history = house.keeper.history(kind, &newest.name).await?;
-    let at = address(kind, &newest.name);
+    let history = house
+        .keeper
+        .history(which.kind, &which.newest.name)
+        .await
+        .map_err(|error| Trouble::from(error).page(reader))?;
+    let at = which.address();
     let body = html! {
         p { (words.say("versions.about")) }
         ol class="things" {
@@ -103,9 +55,8 @@ async fn list(house: &House, kind: Kept, name: &str, reader: Reader) -> Result<R
                     p {
                         span class="strong" { (words.fill("runs.version", &[("n", &entry.number.to_string())])) }
                         " · " (when(entry)) " · " (entry.by)
-                    }
-                    p {
-                        @if entry.number == newest.number { (words.say("versions.stands")) }
+                        br;
+                        @if entry.number == which.newest.number { (words.say("versions.stands")) }
                         @else if entry.hash.is_none() { (words.say("versions.withdrawn")) }
                         @else { a href={ (at) "/versions/" (entry.number) } { (words.say("versions.since")) } }
                     }
@@ -113,80 +64,84 @@ async fn list(house: &House, kind: Kept, name: &str, reader: Reader) -> Result<R
             }
         }
     };
-    let title = title(kind, &newest, words);
     Ok(Page {
-        place: place(kind),
-        title: &title,
-        over: Some(html! { a href=(at) { (words.say("versions.back")) } }),
+        place: which.place(),
+        title: words.say("versions.title"),
+        over: Some(which.way(words)),
         body,
     }
     .answer(reader))
 }
 
-fn title(kind: Kept, version: &Version, words: Words) -> String {
-    let of = match kind {
-        Kept::Formula | Kept::Run => version.name.to_string(),
-        Kept::Kitchen => words.say("place.equipment").to_owned(),
-        Kept::Stores => words.say("place.stores").to_owned(),
-    };
-    words.fill("versions.title", &[("of", &of)])
-}
-
 fn when(entry: &Entry) -> String {
-    TimeZone::system().to_datetime(entry.saved).strftime("%Y-%m-%d %H:%M").to_string()
+    TimeZone::system()
+        .to_datetime(entry.saved)
+        .strftime("%Y-%m-%d %H:%M")
+        .to_string()
 }
 
 /// What has changed since a version: of a run its figures first, of every text its lines.
-async fn one(
-    house: &House,
-    kind: Kept,
-    name: &str,
-    number: u64,
+async fn since(
+    State(house): State<Shared>,
+    which: Which,
+    Path(Number { number }): Path<Number>,
     reader: Reader,
-    visit: &Visit,
-) -> Result<Response, Trouble> {
+    visit: Visit,
+) -> Result<Response, Response> {
+    let told = |trouble: Trouble| trouble.page(reader);
     let words = reader.words();
-    let newest = newest(house, kind, name).await?;
-    let then = house
-        .keeper
-        .version(kind, &newest.name, number)
-        .await?
-        .ok_or_else(|| Trouble::not_found(format!("version {number}")))?;
-    let at = address(kind, &newest.name);
-    let figures = if kind == Kept::Run {
-        let (before, after) = (house.worked(&then).await?, house.worked(&newest).await?);
-        difference::body(&then, &before, &newest, &after, reader)
+    let then = which.version(&house, number).await.map_err(told)?;
+    let now = &which.newest;
+    let figures = if which.kind == Kept::Run {
+        let before = house.worked(&then).await.map_err(told)?;
+        let after = house.worked(now).await.map_err(told)?;
+        difference::body(&then, &before, now, &after, reader)
     } else {
         html! {}
     };
+    let at = which.address();
     let body = html! {
         (figures)
         section {
             h2 { (words.say("versions.lines")) }
-            (lines(then.text.as_str(), newest.text.as_str(), words))
+            (lines(then.text.as_str(), now.text.as_str(), words))
         }
-        @if then.number != newest.number {
+        @if then.number != now.number {
             form method="post" action={ (at) "/versions/" (number) } class="do" {
-                (hidden(visit, Some(newest.number)))
+                (hidden(&visit, Some(now.number)))
                 button type="submit" class="quiet" { (words.fill("versions.again", &[("n", &number.to_string())])) }
             }
         }
     };
     let title = words.fill(
         "versions.between",
-        &[("then", &then.number.to_string()), ("now", &newest.number.to_string())],
+        &[("then", &then.number.to_string()), ("now", &now.number.to_string())],
     );
     Ok(Page {
-        place: place(kind),
+        place: which.place(),
         title: &title,
-        over: Some(html! { a href={ (at) "/versions" } { (title_of(kind, &newest, words)) } }),
+        over: Some(html! { (which.way(words)) " · " a href={ (at) "/versions" } { (words.say("versions.title")) } }),
         body,
     }
     .answer(reader))
 }
 
-fn title_of(kind: Kept, version: &Version, words: Words) -> String {
-    title(kind, version, words)
+/// Lets an old text stand again, as a new version.
+async fn again(
+    State(house): State<Shared>,
+    which: Which,
+    Path(Number { number }): Path<Number>,
+    reader: Reader,
+    posted: Posted,
+) -> Result<Response, Response> {
+    let told = |trouble: Trouble| trouble.page(reader);
+    let then = which.version(&house, number).await.map_err(told)?;
+    let after = posted.get("made-from").parse().ok();
+    house
+        .keep(which.kind, &which.newest.name, then.text.as_str(), after)
+        .await
+        .map_err(told)?;
+    Ok(Redirect::to(&which.address()).into_response())
 }
 
 /// Lines that were taken out and put in; a sign and a word tell which, not a colour.
@@ -216,17 +171,4 @@ fn lines(then: &str, now: &str, words: Words) -> Markup {
             }
         }
     }
-}
-
-/// Lets an old text stand again, as a new version.
-async fn again(house: &House, kind: Kept, name: &str, number: u64, posted: &Posted) -> Result<Response, Trouble> {
-    let newest = newest(house, kind, name).await?;
-    let then = house
-        .keeper
-        .version(kind, &newest.name, number)
-        .await?
-        .ok_or_else(|| Trouble::not_found(format!("version {number}")))?;
-    let after = posted.get("made-from").parse().ok();
-    house.keep(kind, &newest.name, then.text.as_str(), after).await?;
-    Ok(Redirect::to(&address(kind, &newest.name)).into_response())
 }

@@ -3,11 +3,12 @@
 use std::net::{SocketAddr, TcpListener};
 use std::sync::Arc;
 
-use jarwright_kitchen::ports::{Keeper, Memory};
+use jarwright_kitchen::ports::Keeper;
+use jarwright_ledger::{FILE_NAME, Ledger};
 use jarwright_pages::{Example, Hosts, House, Parts};
 
 use crate::cli::demo;
-use crate::data_dir::DataDir;
+use crate::data_dir::{DataDir, make_dir};
 use crate::exit::Stop;
 use crate::{compose, out, when};
 
@@ -24,11 +25,12 @@ impl Listening {
     /// # Errors
     /// [`Stop`] for what is no address, or an address that is not this machine's alone.
     pub fn parse(text: &str) -> Result<Self, Stop> {
-        let at: SocketAddr = text
-            .trim()
-            .replace("localhost:", "127.0.0.1:")
-            .parse()
-            .map_err(|_| Stop::asked(format!("--listen \"{text}\" is no address and port"), "write 127.0.0.1:8417"))?;
+        let at: SocketAddr = text.trim().replace("localhost:", "127.0.0.1:").parse().map_err(|_| {
+            Stop::asked(
+                format!("--listen \"{text}\" is no address and port"),
+                "write 127.0.0.1:8417",
+            )
+        })?;
         if at.ip().is_loopback() {
             Ok(Self { at })
         } else {
@@ -44,7 +46,7 @@ impl Listening {
 ///
 /// # Errors
 /// [`Stop`] where the address is taken or the folder cannot be kept in.
-pub fn serve(_data: &DataDir, listening: &Listening) -> Result<(), Stop> {
+pub fn serve(data: &DataDir, listening: &Listening) -> Result<(), Stop> {
     let fault = |error: std::io::Error| {
         Stop::asked(
             format!("the pages cannot listen on {}: {error}", listening.at),
@@ -54,9 +56,12 @@ pub fn serve(_data: &DataDir, listening: &Listening) -> Result<(), Stop> {
     let socket = TcpListener::bind(listening.at).map_err(fault)?;
     socket.set_nonblocking(true).map_err(fault)?;
     let at = socket.local_addr().map_err(fault)?;
-    let keeper: Arc<dyn Keeper> = Arc::new(Memory::default());
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .enable_all()
+        .build()
+        .map_err(fault)?;
     let house = House::new(Parts {
-        keeper,
+        keeper: runtime.block_on(keeper(data))?,
         equations: compose::equations(),
         example: EXAMPLE,
         clock: when::now,
@@ -64,10 +69,6 @@ pub fn serve(_data: &DataDir, listening: &Listening) -> Result<(), Stop> {
         hosts: Hosts::loopback(at.port()),
     });
     let router = jarwright_pages::router(house);
-    let runtime = tokio::runtime::Builder::new_multi_thread()
-        .enable_all()
-        .build()
-        .map_err(fault)?;
     runtime.block_on(async move {
         let socket = tokio::net::TcpListener::from_std(socket).map_err(fault)?;
         out::say(&format!("The pages are open: http://{at}/\nCtrl-C closes them.\n"))?;
@@ -79,6 +80,16 @@ pub fn serve(_data: &DataDir, listening: &Listening) -> Result<(), Stop> {
         };
         jarwright_pages::listen(socket, router, stop).await.map_err(fault)
     })
+}
+
+/// The ledger of the data folder, made where there is none.
+async fn keeper(data: &DataDir) -> Result<Arc<dyn Keeper>, Stop> {
+    make_dir(&data.path)?;
+    let path = data.path.join(FILE_NAME);
+    match Ledger::open(&path).await {
+        Ok(ledger) => Ok(Arc::new(ledger)),
+        Err(error) => Err(Stop::file(&path, error.to_string(), error.hint())),
+    }
 }
 
 /// The invented kitchen, as it stands in the repository.

@@ -8,13 +8,14 @@ use toml::{Table, Value};
 use crate::{Any, none};
 
 /// The house, floor by floor. A new crate gets its line here and in ARCHITECTURE.md.
-const FLOORS: [(&str, u8); 10] = [
+const FLOORS: [(&str, u8); 11] = [
     ("jarwright-figure", 0),
     ("jarwright-reference", 1),
     ("jarwright-matter", 1),
     ("jarwright-heat", 2),
     ("jarwright-dose", 2),
     ("jarwright-kitchen", 3),
+    ("jarwright-ledger", 4),
     ("jarwright-papers", 4),
     ("jarwright-stove", 4),
     ("jarwright-pages", 5),
@@ -23,32 +24,54 @@ const FLOORS: [(&str, u8); 10] = [
 
 /// Which crates may name a library. What is not here is used by none; tests and benches may
 /// use what is in [`FOR_TESTS`] anywhere.
-const LIBRARIES: [(&str, &[&str]); 16] = [
+const LIBRARIES: [(&str, &[&str]); 23] = [
+    ("axum", &["jarwright-pages"]),
     ("clap", &["jarwright"]),
     ("csv", &["jarwright-reference"]),
     ("encoding_rs", &["jarwright-stove"]),
     ("encoding_rs_io", &["jarwright-stove"]),
-    ("jiff", &["jarwright-kitchen", "jarwright-stove", "jarwright"]),
-    ("maud", &["jarwright-papers"]),
+    ("getrandom", &["jarwright-pages"]),
+    (
+        "jiff",
+        &[
+            "jarwright-kitchen",
+            "jarwright-ledger",
+            "jarwright-stove",
+            "jarwright-pages",
+            "jarwright",
+        ],
+    ),
+    ("maud", &["jarwright-papers", "jarwright-pages"]),
     ("miette", &["jarwright"]),
     ("rand", &["jarwright-figure"]),
     ("rand_chacha", &["jarwright-figure"]),
     (
         "serde",
-        &["jarwright-figure", "jarwright-kitchen", "jarwright-stove", "jarwright"],
+        &[
+            "jarwright-figure",
+            "jarwright-kitchen",
+            "jarwright-stove",
+            "jarwright-pages",
+            "jarwright",
+        ],
     ),
-    ("serde_json", &["jarwright"]),
+    ("serde_json", &["jarwright-kitchen", "jarwright-pages", "jarwright"]),
     ("seuif97", &["jarwright-matter"]),
-    ("sha2", &["jarwright-kitchen"]),
+    ("sha2", &["jarwright-kitchen", "jarwright-pages"]),
+    ("sqlx", &["jarwright-ledger"]),
     ("statrs", &["jarwright-dose", "jarwright-figure", "jarwright-heat"]),
     ("strsim", &["jarwright-kitchen"]),
+    ("tokio", &["jarwright-pages", "jarwright"]),
+    ("tokio-stream", &["jarwright-pages"]),
     ("toml", &["jarwright-kitchen"]),
+    ("toml_edit", &["jarwright-pages"]),
+    ("tower-http", &["jarwright-pages"]),
 ];
 
 /// What stands beside the house and may name what its task needs.
 const BESIDE: [&str; 3] = ["browser", "checks", "tidy"];
 
-const FOR_TESTS: [&str; 5] = ["divan", "proptest", "tempfile", "serde_json", "toml"];
+const FOR_TESTS: [&str; 6] = ["divan", "proptest", "serde_json", "tempfile", "tokio", "toml"];
 
 fn manifest(name: &str) -> Result<Table, Any> {
     let path = root().join("crates").join(name).join("Cargo.toml");

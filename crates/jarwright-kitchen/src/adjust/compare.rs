@@ -12,13 +12,14 @@ use super::stages::Reading;
 use super::target::{Asked, Relation};
 use super::{Origin, Worked, Worktop, names};
 use crate::PlanError;
+use crate::facts::ph_high;
 use crate::files::{AmountUnit, FormulaFile};
 use crate::inside::stand;
 use crate::lines::{Line, resolve};
 use crate::measure::kitchen_measure;
 use crate::on_scale::Side;
 use crate::place::place;
-use crate::plan::Verdict;
+use crate::plan::{Caution, Verdict};
 use crate::setting::setting;
 
 /// Routes from the strictest state to the mildest.
@@ -199,7 +200,10 @@ pub(super) fn compare(
         ),
         schedule: schedule(before, after, solved, changed_names),
         routes: routes(&before.work.verdicts, &after.work.verdicts),
-        cautions: after.work.cautions.clone(),
+        cautions: no_longer_acid(worktop, before, after)
+            .into_iter()
+            .chain(after.work.cautions.clone())
+            .collect(),
         alternatives: solved.alternatives.clone(),
         notes,
         new_formula: FormulaFile {
@@ -217,6 +221,29 @@ fn new_name(name: &str, changed: bool) -> String {
     } else {
         name.to_owned()
     }
+}
+
+/// Greatest pH of an acid or acidified food (`cfr21_114`, 114.3).
+const ACID_FOOD_PH: f64 = 4.6;
+
+/// What a pH above that of acid food means; its whole band counts.
+fn no_longer_acid(worktop: &Worktop, before: &Worked, after: &Worked) -> Option<Caution> {
+    let high = |worked: &Worked| ph_high(&worked.graph, &worked.work.formula, worktop.kitchen, &worked.work.batch);
+    let now = high(after)?;
+    let was = match high(before) {
+        Some(was) if was <= ACID_FOOD_PH => "it was an acid food before and is none now",
+        _ => "it is no acid food",
+    };
+    (now > ACID_FOOD_PH).then(|| Caution {
+        at: "keeping",
+        formula: after.work.formula.name.clone(),
+        text: format!(
+            "The pH may be as high as {now:.2}, above {ACID_FOOD_PH} (21 CFR 114.3): {was}. No schedule for acid or \
+             acidified food applies to it, whatever its minutes, and Clostridium botulinum can grow in its closed jar. \
+             Published practice for low-acid food is a tested pressure process from a process authority; without one \
+             keep it cold, or bring the pH back down."
+        ),
+    })
 }
 
 /// How much less of something is worth a word.

@@ -14,6 +14,7 @@ use crate::guard::{Posted, Visit};
 use crate::house::House;
 use crate::reader::Reader;
 use crate::trouble::Trouble;
+use crate::which::name_of_title;
 use crate::words::Words;
 
 const BLANK: &str = "name = \"\"\nfor = \"sale\"\nmarket = \"US\"\n";
@@ -111,12 +112,7 @@ impl Question {
         if let Some(name) = &self.name {
             return Ok(name.clone());
         }
-        let title = Form::open(&self.text).map(|form| form.get("name")).unwrap_or_default();
-        let name = Name::of_title(&title).map_err(|error| Trouble::unusable(error.to_string(), error.hint()))?;
-        if name.as_str() == "new" {
-            return Err(Trouble::unusable("a run called \"new\"", "give it a name of its own"));
-        }
-        Ok(name)
+        name_of_title(&self.text)
     }
 }
 
@@ -131,7 +127,11 @@ async fn pin(house: &House, form: &mut Form) -> Result<(), Trouble> {
     for row in 0..form.rows("make") {
         let name = form.get(&format!("make.{row}.formula"));
         let hash = match Name::new(&name) {
-            Ok(name) => house.keeper.newest(Kept::Formula, &name).await?.map(|version| version.hash()),
+            Ok(name) => house
+                .keeper
+                .newest(Kept::Formula, &name)
+                .await?
+                .map(|version| version.hash()),
             Err(_) => None,
         };
         let hash = hash.ok_or_else(|| {
@@ -184,7 +184,9 @@ pub(super) async fn form(
         .await?
         .iter()
         .map(|version| {
-            let title = Form::open(version.text.as_str()).map(|form| form.get("name")).unwrap_or_default();
+            let title = Form::open(version.text.as_str())
+                .map(|form| form.get("name"))
+                .unwrap_or_default();
             (version.name.to_string(), title)
         })
         .collect();
@@ -195,7 +197,10 @@ pub(super) async fn form(
         shown.extend(OF_MAKE.iter().map(|key| format!("make.{row}.{key}")));
         shown.push(format!("make.{row}"));
     }
-    let address = question.name.as_ref().map_or("/runs/new".to_owned(), |name| format!("/runs/{name}"));
+    let address = question
+        .name
+        .as_ref()
+        .map_or("/runs/new".to_owned(), |name| format!("/runs/{name}"));
     let new = question.name.is_none();
     Ok(html! {
         section class="ask" aria-labelledby="ask" {
@@ -252,7 +257,10 @@ fn moment(fields: &Fields<'_>, words: Words) -> Markup {
 }
 
 fn said(words: Words, choices: &[(&str, &'static str)]) -> Vec<(String, String)> {
-    choices.iter().map(|(word, key)| ((*word).to_owned(), words.say(key).to_owned())).collect()
+    choices
+        .iter()
+        .map(|(word, key)| ((*word).to_owned(), words.say(key).to_owned()))
+        .collect()
 }
 
 fn make(

@@ -41,7 +41,12 @@ pub(crate) fn body(then: &Version, before: &Worked, now: &Version, after: &Worke
     let (was, is) = (facts(was, words), facts(is, words));
     let mut rows: Vec<(Option<&Fact<'_>>, Option<&Fact<'_>>)> = is
         .iter()
-        .map(|fact| (was.iter().find(|old| old.of == fact.of && old.what == fact.what), Some(fact)))
+        .map(|fact| {
+            (
+                was.iter().find(|old| old.of == fact.of && old.what == fact.what),
+                Some(fact),
+            )
+        })
         .collect();
     rows.extend(
         was.iter()
@@ -128,7 +133,11 @@ fn show(figures: Figures<'_>, fact: &Fact<'_>) -> Markup {
 fn text(figures: Figures<'_>, fact: &Fact<'_>) -> String {
     match &fact.said {
         Said::Figure(figure) | Said::Share(figure) | Said::Span(figure) => {
-            format!("{} {}", figures.value(figure), figures.spread(figure).unwrap_or_default())
+            format!(
+                "{} {}",
+                figures.value(figure),
+                figures.spread(figure).unwrap_or_default()
+            )
         }
         Said::Words(words) => words.clone(),
     }
@@ -140,7 +149,13 @@ fn facts(plan: &Plan, words: Words) -> Vec<Fact<'_>> {
     for order in &plan.run.orders {
         of_formula(plan, &order.formula, words, &mut facts);
     }
-    let mut put = |what: &str, said| facts.push(Fact { of: "", what: what.to_owned(), said });
+    let mut put = |what: &str, said| {
+        facts.push(Fact {
+            of: "",
+            what: what.to_owned(),
+            said,
+        })
+    };
     put(words.say("in_hand.water_boils"), Said::Figure(&plan.run.water_boils));
     put(words.say("answer.starts"), Said::Words(plan.clock.starts.clone()));
     put(words.say("answer.last_out"), Said::Words(plan.clock.last_out.clone()));
@@ -150,13 +165,22 @@ fn facts(plan: &Plan, words: Words) -> Vec<Fact<'_>> {
         put(words.say("answer.cannot"), Said::Words(cannot.reason.clone()));
     }
     for line in &plan.buy {
-        put(&format!("{}: {}", words.say("money.to_buy"), line.ingredient), Said::Figure(&line.to_buy));
+        put(
+            &format!("{}: {}", words.say("money.to_buy"), line.ingredient),
+            Said::Figure(&line.to_buy),
+        );
     }
     facts
 }
 
 fn of_formula<'a>(plan: &'a Plan, formula: &'a str, words: Words, facts: &mut Vec<Fact<'a>>) {
-    let mut put = |what: &str, said| facts.push(Fact { of: formula, what: what.to_owned(), said });
+    let mut put = |what: &str, said| {
+        facts.push(Fact {
+            of: formula,
+            what: what.to_owned(),
+            said,
+        })
+    };
     let ours = |of: &str| of == formula;
     for order in plan.run.orders.iter().filter(|order| ours(&order.formula)) {
         put(words.say("answer.ordered"), Said::Figure(&order.ordered));
@@ -164,7 +188,10 @@ fn of_formula<'a>(plan: &'a Plan, formula: &'a str, words: Words, facts: &mut Ve
         put(words.say("answer.chance"), Said::Share(&order.chance));
     }
     for verdict in plan.verdicts.iter().filter(|verdict| ours(&verdict.formula)) {
-        put(words.say(route_key(verdict.route)), Said::Words(words.say(state_key(verdict.state)).to_owned()));
+        put(
+            words.say(route_key(verdict.route)),
+            Said::Words(words.say(state_key(verdict.state)).to_owned()),
+        );
     }
     for batch in plan.batches.iter().filter(|batch| ours(&batch.formula)) {
         let nth = format!("{} {}", words.say("clock.batch"), batch.numbers.0);
@@ -188,7 +215,11 @@ fn of_formula<'a>(plan: &'a Plan, formula: &'a str, words: Words, facts: &mut Ve
         }
     }
     for process in plan.process.iter().filter(|process| ours(&process.formula)) {
-        let title = process.schedule.as_ref().map(|schedule| schedule.title.clone()).unwrap_or_default();
+        let title = process
+            .schedule
+            .as_ref()
+            .map(|schedule| schedule.title.clone())
+            .unwrap_or_default();
         put(words.say("heat.schedule"), Said::Words(title));
         put(words.say("heat.departs"), Said::Words(process.departures.join("; ")));
         if let Some(spot) = &process.cold_spot {
@@ -197,16 +228,26 @@ fn of_formula<'a>(plan: &'a Plan, formula: &'a str, words: Words, facts: &mut Ve
             put(words.say("spot.cooling"), Said::Figure(&spot.cooling));
         }
     }
-    for stage in plan.stages.iter().filter(|stage| ours(&stage.formula) && stage.stage == "filled") {
+    for stage in plan
+        .stages
+        .iter()
+        .filter(|stage| ours(&stage.formula) && stage.stage == "filled")
+    {
         put(words.say("tag.brix"), Said::Figure(&stage.assay.brix));
-        put(words.say("tag.water_activity"), Said::Figure(&stage.assay.water_activity));
+        put(
+            words.say("tag.water_activity"),
+            Said::Figure(&stage.assay.water_activity),
+        );
         if let Some(ph) = &stage.assay.ph {
             put(words.say("tag.ph"), Said::Figure(ph));
         }
     }
     for sheet in plan.weigh.iter().filter(|sheet| ours(&sheet.formula)) {
         for line in &sheet.lines {
-            put(&format!("{}: {}", words.say("weigh.scale"), line.ingredient), Said::Figure(&line.on_scale));
+            put(
+                &format!("{}: {}", words.say("weigh.scale"), line.ingredient),
+                Said::Figure(&line.on_scale),
+            );
         }
     }
     for cost in plan.cost.iter().filter(|cost| ours(&cost.formula)) {

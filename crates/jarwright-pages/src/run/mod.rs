@@ -8,6 +8,7 @@ mod ask;
 mod clock;
 pub(crate) mod difference;
 mod heat;
+pub mod jar;
 mod keeping;
 mod labels;
 mod money;
@@ -16,8 +17,8 @@ mod weigh;
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
-use axum::http::header::CONTENT_SECURITY_POLICY;
 use axum::http::StatusCode;
+use axum::http::header::CONTENT_SECURITY_POLICY;
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use jarwright_kitchen::Plan;
 use jarwright_kitchen::ports::{Kept, Name, Version};
@@ -29,15 +30,17 @@ use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared, Worked};
 use crate::reader::Reader;
 use crate::trouble::Trouble;
+use crate::which::ways;
 use crate::words::Words;
 
 use ask::Question;
 
 /// Parts of a run's answer: the last step of their address, and the key of their title.
-const PARTS: [(&str, &str); 8] = [
+const PARTS: [(&str, &str); 9] = [
     ("", "run.answer"),
     ("weigh", "run.weigh"),
     ("heat", "run.heat"),
+    ("jar", "run.jar"),
     ("clock", "run.clock"),
     ("keeping", "run.keeping"),
     ("money", "run.money"),
@@ -78,7 +81,9 @@ pub async fn keep_new(
     visit: Visit,
     posted: Posted,
 ) -> Result<Response, Response> {
-    keep_question(&house, None, reader, &visit, &posted).await.map_err(|trouble| trouble.page(reader))
+    keep_question(&house, None, reader, &visit, &posted)
+        .await
+        .map_err(|trouble| trouble.page(reader))
 }
 
 /// Keeps a changed run.
@@ -120,7 +125,15 @@ async fn keep_question(
         }
         Err(Trouble::Overtaken) => {
             let newest = house.keeper.newest(Kept::Run, &kept_as).await?;
-            ask::page(house, &question, newest.map(|v| v.number), StatusCode::CONFLICT, reader, visit).await
+            ask::page(
+                house,
+                &question,
+                newest.map(|v| v.number),
+                StatusCode::CONFLICT,
+                reader,
+                visit,
+            )
+            .await
         }
         Err(trouble) => Err(trouble),
     }
@@ -139,9 +152,15 @@ pub async fn page(
     let ask = ask::form(&house, &question, None, reader, &visit).await.map_err(told)?;
     let newer = newer(&house, &shown).await.map_err(told)?;
     let before = older_texts(reader.words(), &newer);
-    Ok(render(&shown, "", reader, |plan, figures| {
-        html! { (before) (answer::body(plan, figures, reader.words())) }
-    }, &ask))
+    Ok(render(
+        &shown,
+        "",
+        reader,
+        |plan, figures| {
+            html! { (before) (answer::body(plan, figures, reader.words())) }
+        },
+        &ask,
+    ))
 }
 
 /// One part of the answer.
@@ -166,14 +185,24 @@ pub async fn part(
             return Err(told(Trouble::not_found(what)));
         }
     };
-    Ok(render(&shown, &part, reader, |plan, figures| body(plan, figures, reader), &nothing))
+    Ok(render(
+        &shown,
+        &part,
+        reader,
+        |plan, figures| body(plan, figures, reader),
+        &nothing,
+    ))
 }
 
 /// What of the run's texts stands otherwise by now.
 async fn newer(house: &House, shown: &Shown) -> Result<Vec<String>, Trouble> {
     let run = &shown.worked.run;
     let mut newer = Vec::new();
-    if house.kitchen().await?.is_some_and(|version| version.hash() != run.kitchen) {
+    if house
+        .kitchen()
+        .await?
+        .is_some_and(|version| version.hash() != run.kitchen)
+    {
         newer.push("place.equipment".to_owned());
     }
     if house.stores().await?.map(|version| version.hash()) != run.stores {
@@ -181,7 +210,11 @@ async fn newer(house: &House, shown: &Shown) -> Result<Vec<String>, Trouble> {
     }
     for make in &run.makes {
         if let Ok(name) = Name::new(&make.formula)
-            && house.keeper.newest(Kept::Formula, &name).await?.is_some_and(|version| version.hash() != make.text)
+            && house
+                .keeper
+                .newest(Kept::Formula, &name)
+                .await?
+                .is_some_and(|version| version.hash() != make.text)
         {
             newer.push(make.formula.clone());
         }
@@ -227,9 +260,7 @@ fn render(
         title: &shown.worked.run.name,
         over: Some(html! {
             a href="/runs" { (words.say("place.runs")) } " · "
-            a href={ "/runs/" (shown.version.name) "/versions" } {
-                (words.fill("runs.version", &[("n", &shown.version.number.to_string())]))
-            }
+            (ways(Kept::Run, &shown.version.name, shown.version.number, words))
         }),
         body: content,
     }
@@ -244,7 +275,7 @@ fn parts(words: Words, shown: &Shown, here: &str) -> Markup {
             ul {
                 @for (part, key) in PARTS {
                     li {
-                        a href={ "/runs/" (name) @if !part.is_empty() { "/" (part) } }
+                        a href={ "/runs/" (name) @if !part.is_empty() { "/" (part) } @if part == "jar" { "/1" } }
                             aria-current=[(part == here).then_some("page")] { (words.say(key)) }
                     }
                 }
