@@ -40,7 +40,14 @@ pub struct Broken {
 impl std::fmt::Display for Broken {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let shown: Vec<&str> = self.at.iter().take(3).map(String::as_str).collect();
-        write!(f, "{} ({}) at {} places: {}", self.id, self.help, self.at.len(), shown.join(" | "))
+        write!(
+            f,
+            "{} ({}) at {} places: {}",
+            self.id,
+            self.help,
+            self.at.len(),
+            shown.join(" | ")
+        )
     }
 }
 

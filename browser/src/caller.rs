@@ -90,7 +90,10 @@ impl Caller {
     pub async fn post(&self, path: &str, fields: &[(&str, &str)]) -> Done<Answer> {
         let mut body = vec![("form-token", self.token.as_str())];
         body.extend_from_slice(fields);
-        let body: Vec<String> = body.iter().map(|(key, value)| format!("{}={}", escaped(key), escaped(value))).collect();
+        let body: Vec<String> = body
+            .iter()
+            .map(|(key, value)| format!("{}={}", escaped(key), escaped(value)))
+            .collect();
         let asked = self
             .client
             .post(format!("{}{path}", self.house))
@@ -141,7 +144,13 @@ pub fn field(page: &str, name: &str) -> Option<String> {
     })?;
     let tag = input.split('>').next()?;
     let value = tag.split_once("value=\"")?.1.split('"').next()?;
-    Some(value.replace("&quot;", "\"").replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&"))
+    Some(
+        value
+            .replace("&quot;", "\"")
+            .replace("&lt;", "<")
+            .replace("&gt;", ">")
+            .replace("&amp;", "&"),
+    )
 }
 
 /// Addresses of the house that a page links to or loads.

@@ -28,11 +28,20 @@ pub struct Size {
 
 impl Size {
     /// A table computer or a small laptop.
-    pub const WIDE: Self = Self { width: 1280, height: 800 };
+    pub const WIDE: Self = Self {
+        width: 1280,
+        height: 800,
+    };
     /// A tablet held upright.
-    pub const TABLET: Self = Self { width: 820, height: 1180 };
+    pub const TABLET: Self = Self {
+        width: 820,
+        height: 1180,
+    };
     /// A telephone.
-    pub const NARROW: Self = Self { width: 390, height: 844 };
+    pub const NARROW: Self = Self {
+        width: 390,
+        height: 844,
+    };
 
     /// Whether it is held in a hand.
     #[must_use]
@@ -54,7 +63,12 @@ impl Chrome {
             .user_data_dir(profile.path())
             .viewport(None)
             .launch_timeout(std::time::Duration::from_secs(60))
-            .args(["--disable-dev-shm-usage", "--disable-gpu", "--hide-scrollbars", "--font-render-hinting=none"])
+            .args([
+                "--disable-dev-shm-usage",
+                "--disable-gpu",
+                "--hide-scrollbars",
+                "--font-render-hinting=none",
+            ])
             .build()
             .map_err(|fault| Any::from(format!("no browser: {fault} (Debian's package is called chromium)")))?;
         let (browser, mut handler) = Browser::launch(config).await?;

@@ -41,7 +41,11 @@ impl Found {
             .filter(|word| !word.is_empty())
             .map(str::to_lowercase)
             .collect();
-        if words.is_empty() { "first".to_owned() } else { words.join("-") }
+        if words.is_empty() {
+            "first".to_owned()
+        } else {
+            words.join("-")
+        }
     }
 }
 
@@ -53,7 +57,10 @@ fn is_hash(step: &str) -> bool {
 /// A path with every hash as `*`.
 #[must_use]
 pub fn shape(path: &str) -> String {
-    let steps: Vec<&str> = path.split('/').map(|step| if is_hash(step) { "*" } else { step }).collect();
+    let steps: Vec<&str> = path
+        .split('/')
+        .map(|step| if is_hash(step) { "*" } else { step })
+        .collect();
     steps.join("/")
 }
 
@@ -61,7 +68,11 @@ pub fn shape(path: &str) -> String {
 fn shelf(path: &str) -> (String, usize) {
     let shape = shape(path);
     let parent = shape.rsplit_once('/').map_or("", |(parent, _)| parent).to_owned();
-    let most = if parent.contains('*') { MOST_OF_ONE_HASH } else { MOST_BESIDE };
+    let most = if parent.contains('*') {
+        MOST_OF_ONE_HASH
+    } else {
+        MOST_BESIDE
+    };
     (parent, most)
 }
 
@@ -121,17 +132,33 @@ mod tests {
     fn of_a_hundred_whys_some_are_followed_and_every_part_of_a_run() {
         let hash = "a".repeat(64);
         let mut followed = Followed::default();
-        let whys = (0..100).filter(|q| followed.take(&format!("/why/run/{hash}/q{q}"))).count();
+        let whys = (0..100)
+            .filter(|q| followed.take(&format!("/why/run/{hash}/q{q}")))
+            .count();
         assert_eq!(whys, MOST_OF_ONE_HASH);
-        assert!(["heat", "clock", "money"].iter().all(|part| followed.take(&format!("/runs/market/{part}"))));
+        assert!(
+            ["heat", "clock", "money"]
+                .iter()
+                .all(|part| followed.take(&format!("/runs/market/{part}")))
+        );
         assert!(!followed.take("/runs/market/heat"));
     }
 
     #[test]
     fn a_page_has_a_file_name_without_its_hash() {
-        let found = |path: &str| Found { path: path.into(), from: String::new(), status: 200 }.file_name();
+        let found = |path: &str| {
+            Found {
+                path: path.into(),
+                from: String::new(),
+                status: 200,
+            }
+            .file_name()
+        };
         assert_eq!(found("/"), "first");
         assert_eq!(found("/runs/market-day/heat"), "runs-market-day-heat");
-        assert_eq!(found(&format!("/why/run/{}/Lime%20curd:jars", "0".repeat(64))), "why-run-lime-20curd-jars");
+        assert_eq!(
+            found(&format!("/why/run/{}/Lime%20curd:jars", "0".repeat(64))),
+            "why-run-lime-20curd-jars"
+        );
     }
 }

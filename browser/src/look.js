@@ -20,7 +20,8 @@ const tooWide = () => {
   const wide = document.documentElement.clientWidth;
   if (document.documentElement.scrollWidth <= wide) return [];
   const causes = [...document.body.querySelectorAll("*")]
-    .filter((element) => seen(element) && element.getBoundingClientRect().right > wide + 0.5 && !inScroller(element));
+    .filter((element) => element.getBoundingClientRect().right > wide + 0.5)
+    .filter((element) => !inScroller(element) || getComputedStyle(element).position === "absolute");
   return [`${document.documentElement.scrollWidth} px in ${wide} px: ${causes.slice(-3).map(named).join(" | ")}`];
 };
 

@@ -76,7 +76,11 @@ pub fn leaves(pdf: &[u8]) -> Done<Vec<Leaf>> {
     let text = String::from_utf8(answer)?;
     let mut leaves: Vec<Leaf> = Vec::new();
     for line in text.lines().map(str::trim) {
-        let number = |name: &str| attribute(line, name).and_then(|value| value.parse::<f64>().ok()).unwrap_or(f64::NAN);
+        let number = |name: &str| {
+            attribute(line, name)
+                .and_then(|value| value.parse::<f64>().ok())
+                .unwrap_or(f64::NAN)
+        };
         if line.starts_with("<page ") {
             leaves.push(Leaf {
                 width: number("width"),
@@ -108,7 +112,12 @@ pub fn pictures(pdf: &[u8], dpi: u32) -> Done<Vec<Vec<u8>>> {
     let folder = tempfile::tempdir()?;
     let stem = folder.path().join("leaf");
     let dpi = dpi.to_string();
-    poppler("pdftoppm", &["-png", "-r", &dpi], file.path(), Some(&stem.to_string_lossy()))?;
+    poppler(
+        "pdftoppm",
+        &["-png", "-r", &dpi],
+        file.path(),
+        Some(&stem.to_string_lossy()),
+    )?;
     let mut made: Vec<_> = std::fs::read_dir(folder.path())?
         .map(|entry| entry.map(|entry| entry.path()))
         .collect::<Result<_, _>>()?;

@@ -63,7 +63,15 @@ fn make(build: Build) -> Done<PathBuf> {
     };
     let cargo = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
     let built = Command::new(cargo)
-        .args(["build", "--quiet", "--locked", "--package", "jarwright", "--profile", profile])
+        .args([
+            "build",
+            "--quiet",
+            "--locked",
+            "--package",
+            "jarwright",
+            "--profile",
+            profile,
+        ])
         .arg("--target-dir")
         .arg(target()?)
         .current_dir(env!("CARGO_MANIFEST_DIR"))

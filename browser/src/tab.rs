@@ -148,12 +148,8 @@ impl Tab {
     /// # Errors
     /// What the browser said.
     pub async fn resize(&self, size: Size) -> Done {
-        let metrics = SetDeviceMetricsOverrideParams::new(
-            i64::from(size.width),
-            i64::from(size.height),
-            1.0,
-            size.in_hand(),
-        );
+        let metrics =
+            SetDeviceMetricsOverrideParams::new(i64::from(size.width), i64::from(size.height), 1.0, size.in_hand());
         self.page.execute(metrics).await?;
         Ok(())
     }
@@ -187,7 +183,8 @@ impl Tab {
     /// # Errors
     /// What the browser said.
     pub async fn status(&self) -> Done<u16> {
-        self.eval("performance.getEntriesByType('navigation')[0].responseStatus").await
+        self.eval("performance.getEntriesByType('navigation')[0].responseStatus")
+            .await
     }
 
     /// The path of the page that stands.
@@ -230,7 +227,8 @@ impl Tab {
     /// # Errors
     /// What the browser said.
     pub async fn has(&self, selector: &str) -> Done<bool> {
-        self.eval(&format!("!!document.querySelector({})", quoted(selector))).await
+        self.eval(&format!("!!document.querySelector({})", quoted(selector)))
+            .await
     }
 
     /// Waits until an expression holds.
@@ -271,7 +269,10 @@ impl Tab {
         let Some((x, y)) = place else {
             return Err(format!("{selector} cannot be clicked on {}", self.path().await?).into());
         };
-        for kind in [DispatchMouseEventType::MousePressed, DispatchMouseEventType::MouseReleased] {
+        for kind in [
+            DispatchMouseEventType::MousePressed,
+            DispatchMouseEventType::MouseReleased,
+        ] {
             let mut event = DispatchMouseEventParams::new(kind, x, y);
             event.button = Some(MouseButton::Left);
             event.click_count = Some(1);
@@ -306,8 +307,10 @@ impl Tab {
     }
 
     async fn arrived(&self, before: f64) -> Done<u16> {
-        self.until(&format!("performance.timeOrigin !== {before} && document.readyState === 'complete'"))
-            .await?;
+        self.until(&format!(
+            "performance.timeOrigin !== {before} && document.readyState === 'complete'"
+        ))
+        .await?;
         self.status().await
     }
 
@@ -401,7 +404,11 @@ impl Tab {
                 return Ok(pressed);
             }
         }
-        Err(format!("{selector} is not reached by {most} presses of Tab on {}", self.path().await?).into())
+        Err(format!(
+            "{selector} is not reached by {most} presses of Tab on {}",
+            self.path().await?
+        )
+        .into())
     }
 
     /// A picture of the whole page, as PNG.
@@ -435,9 +442,13 @@ impl Tab {
     /// # Errors
     /// What the browser said.
     pub async fn words_on_paper(&self) -> Done<Vec<String>> {
-        self.page.emulate_media_type(chromiumoxide::page::MediaTypeParams::Print).await?;
+        self.page
+            .emulate_media_type(chromiumoxide::page::MediaTypeParams::Print)
+            .await?;
         let text: String = self.eval("document.body.innerText").await?;
-        self.page.emulate_media_type(chromiumoxide::page::MediaTypeParams::Null).await?;
+        self.page
+            .emulate_media_type(chromiumoxide::page::MediaTypeParams::Null)
+            .await?;
         Ok(text.split_whitespace().map(str::to_owned).collect())
     }
 }

@@ -37,7 +37,12 @@ const ATTACKS: [&str; 4] = [
 
 async fn is_whole(tab: &Tab, what: &str) -> Done<Vec<String>> {
     let taken: bool = tab.eval("'taken' in window").await?;
-    let mut faults: Vec<String> = tab.complaints().await?.iter().map(|said| format!("{what}: {said}")).collect();
+    let mut faults: Vec<String> = tab
+        .complaints()
+        .await?
+        .iter()
+        .map(|said| format!("{what}: {said}"))
+        .collect();
     if taken {
         faults.push(format!("{what}: the script ran"));
     }
@@ -60,16 +65,24 @@ async fn a_script_in_a_name_is_shown_and_never_run() -> Done {
         faults.extend(is_whole(&tab, "the formula's page").await?);
         for path in ["/formulas", "/runs/new"] {
             tab.open(path).await?;
-            assert!(tab.eval::<String>("document.body.textContent").await?.contains(attack), "{attack} on {path}");
+            assert!(
+                tab.eval::<String>("document.body.textContent").await?.contains(attack),
+                "{attack} on {path}"
+            );
             faults.extend(is_whole(&tab, path).await?);
         }
-        let named = steps::Order { name: &format!("Run {attack}"), ..steps::MARKET_DAY };
+        let named = steps::Order {
+            name: &format!("Run {attack}"),
+            ..steps::MARKET_DAY
+        };
         let run = steps::plan(&tab, &named).await?;
         for part in ["", "/weigh", "/heat", "/labels", "/sheets"] {
             tab.open(&format!("{run}{part}")).await?;
             faults.extend(is_whole(&tab, part).await?);
         }
-        let sheets: Vec<String> = tab.eval("[...document.querySelectorAll('.sheets a')].map((a) => a.pathname)").await?;
+        let sheets: Vec<String> = tab
+            .eval("[...document.querySelectorAll('.sheets a')].map((a) => a.pathname)")
+            .await?;
         assert!(!sheets.is_empty());
         for sheet in sheets {
             tab.open(&sheet).await?;
@@ -85,7 +98,10 @@ async fn another_sites_frame_stays_empty() -> Done {
     let data = tempfile::tempdir()?;
     let house = Served::open(data.path())?;
     let chrome = Chrome::open().await?;
-    let trap = elsewhere(format!("<!doctype html><title>trap</title><iframe src=\"{}/\"></iframe>", house.address()))?;
+    let trap = elsewhere(format!(
+        "<!doctype html><title>trap</title><iframe src=\"{}/\"></iframe>",
+        house.address()
+    ))?;
     let tab = chrome.person(&trap, Size::WIDE).await?;
     tab.open("/").await?;
     tab.until("performance.getEntriesByType('resource').length > 0").await?;
@@ -108,10 +124,15 @@ async fn another_sites_form_changes_nothing_and_reads_nothing() -> Done {
     let tab = chrome.person(&trap, Size::WIDE).await?;
     tab.open("/").await?;
     assert_eq!(tab.follow("button").await?, 403);
-    assert!(caller.get("/").await?.text.contains("value=\"example\""), "the house is empty still");
+    assert!(
+        caller.get("/").await?.text.contains("value=\"example\""),
+        "the house is empty still"
+    );
     tab.open("/").await?;
     let read: String = tab
-        .eval(&format!("fetch('{at}/', {{ credentials: 'include' }}).then((a) => a.text(), () => 'refused')"))
+        .eval(&format!(
+            "fetch('{at}/', {{ credentials: 'include' }}).then((a) => a.text(), () => 'refused')"
+        ))
         .await?;
     assert_eq!(read, "refused");
     chrome.close().await

@@ -9,7 +9,10 @@ use jarwright_browser::{Done, axe, look, none, steps};
 const THEMES: [&str; 2] = ["light", "dark"];
 const SIZES: [Size; 2] = [Size::WIDE, Size::NARROW];
 /// Narrowest window that must do without scrolling sideways (WCAG 2.2, success criterion 1.4.10).
-const REFLOW: Size = Size { width: 320, height: 640 };
+const REFLOW: Size = Size {
+    width: 320,
+    height: 640,
+};
 
 /// A house with everything in it, and every page of it.
 struct Looked {
@@ -136,7 +139,11 @@ async fn every_page_fits_a_telephone_and_is_read_and_hit_at_arms_length() -> Don
             let mut met = look::too_wide(tab).await?;
             met.extend(look::too_small_to_read(tab).await?);
             met.extend(look::too_small_to_hit(tab).await?);
-            faults.extend(met.iter().take(4).map(|fault| format!("{} at {}: {fault}", page.path, size.width)));
+            faults.extend(
+                met.iter()
+                    .take(4)
+                    .map(|fault| format!("{} at {}: {fault}", page.path, size.width)),
+            );
         }
     }
     looked.chrome.close().await?;

@@ -40,7 +40,11 @@ async fn first_plan(scripts: bool) -> Done {
     tab.fill("[name=altitude]", IN_THE_HILLS.altitude).await?;
     assert_eq!(tab.follow("button[name=do][value=keep]").await?, 200);
     assert_eq!(answered_minutes(&tab).await?, HIGH);
-    assert!(tab.text("main").await?.contains("enter the printed page and edition of the schedule"));
+    assert!(
+        tab.text("main")
+            .await?
+            .contains("enter the printed page and edition of the schedule")
+    );
 
     // And back, with the whole kitchen moved instead.
     tab.fill("[name=altitude]", "").await?;
@@ -50,7 +54,11 @@ async fn first_plan(scripts: bool) -> Done {
     tab.fill("[name=altitude]", IN_THE_HILLS.altitude).await?;
     assert_eq!(tab.follow("button[name=do][value=keep]:not(.quiet)").await?, 200);
     tab.open(&run).await?;
-    assert_eq!(answered_minutes(&tab).await?, LOW, "a plan stands on the texts it was made from");
+    assert_eq!(
+        answered_minutes(&tab).await?,
+        LOW,
+        "a plan stands on the texts it was made from"
+    );
     tab.follow("button[name=do][value=keep]").await?;
     assert_eq!(answered_minutes(&tab).await?, HIGH);
 
@@ -123,9 +131,14 @@ async fn a_formula_answers_while_it_is_typed() -> Done {
     tab.open("/formulas/lime-curd").await?;
     let before: String = tab.eval(PH).await?;
     let amount = "[name='line.0.amount']";
-    let typed = if tab.has(amount).await? { amount } else { "fieldset .line input[type=text]" };
+    let typed = if tab.has(amount).await? {
+        amount
+    } else {
+        "fieldset .line input[type=text]"
+    };
     tab.fill(typed, "4 cup").await?;
-    tab.until(&format!("{PH} !== {}", jarwright_browser::tab::quoted(&before))).await?;
+    tab.until(&format!("{PH} !== {}", jarwright_browser::tab::quoted(&before)))
+        .await?;
     assert_eq!(tab.path().await?, "/formulas/lime-curd");
     none(&tab.complaints().await?)?;
     chrome.close().await
@@ -177,9 +190,13 @@ async fn the_answer_and_its_sheets_print_whole_on_a4_and_letter() -> Done {
     steps::begin(&tab).await?;
     let run = steps::plan(&tab, &MARKET_DAY).await?;
     tab.open(&format!("{run}/sheets")).await?;
-    let sheets: Vec<String> = tab.eval("[...document.querySelectorAll('.sheets a')].map((a) => a.pathname)").await?;
+    let sheets: Vec<String> = tab
+        .eval("[...document.querySelectorAll('.sheets a')].map((a) => a.pathname)")
+        .await?;
     tab.open(&run).await?;
-    let parts: Vec<String> = tab.eval("[...document.querySelectorAll('nav.parts a')].map((a) => a.pathname)").await?;
+    let parts: Vec<String> = tab
+        .eval("[...document.querySelectorAll('nav.parts a')].map((a) => a.pathname)")
+        .await?;
     assert!(!sheets.is_empty() && !parts.is_empty());
 
     let mut faults = Vec::new();
@@ -212,7 +229,11 @@ async fn the_answer_and_its_sheets_print_whole_on_a4_and_letter() -> Done {
                 }
             }
             // Hyphens, breaks and the order of columns differ; letters do not.
-            let on_paper: Vec<&str> = printed.iter().flat_map(|leaf| &leaf.words).map(|word| word.text.as_str()).collect();
+            let on_paper: Vec<&str> = printed
+                .iter()
+                .flat_map(|leaf| &leaf.words)
+                .map(|word| word.text.as_str())
+                .collect();
             let (wanted, met) = (letters(&shown.concat()), letters(&on_paper.concat()));
             let lost: Vec<String> = wanted
                 .iter()

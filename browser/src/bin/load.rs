@@ -79,28 +79,55 @@ async fn main() -> Done {
             tokio::spawn(async move { tell(&told, due, &path, caller.get(&path).await.map(|answer| answer.status)) });
         }),
         edits(&caller, end),
-        by_the_clock(if asked.departures.is_some() { DEPARTURES_PER_S } else { 0 }, end, |_, due, told| {
-            let (caller, path) = (caller.clone(), asked.departures.clone().unwrap_or_default());
-            let body = asked.body.clone();
-            tokio::spawn(async move {
-                let answer = caller.send(&path, "application/json", body).await;
-                tell(&told, due, &path, answer.map(|answer| answer.status));
-            });
-        }),
+        by_the_clock(
+            if asked.departures.is_some() {
+                DEPARTURES_PER_S
+            } else {
+                0
+            },
+            end,
+            |_, due, told| {
+                let (caller, path) = (caller.clone(), asked.departures.clone().unwrap_or_default());
+                let body = asked.body.clone();
+                tokio::spawn(async move {
+                    let answer = caller.send(&path, "application/json", body).await;
+                    tell(&told, due, &path, answer.map(|answer| answer.status));
+                });
+            }
+        ),
     );
     let edits = edits?;
 
-    println!("{:<12}{:>8}{:>8}{:>10}{:>10}{:>10}  target", "", "calls", "failed", "p50 ms", "p99 ms", "max ms");
-    row("reads", &reads, &format!("p99 < {READ_P99_MS} ms"), reads.share(0.99) < READ_P99_MS);
-    row("edits", &edits, &format!("max < {EDIT_MAX_MS} ms"), edits.share(1.0) < EDIT_MAX_MS);
+    println!(
+        "{:<12}{:>8}{:>8}{:>10}{:>10}{:>10}  target",
+        "", "calls", "failed", "p50 ms", "p99 ms", "max ms"
+    );
+    row(
+        "reads",
+        &reads,
+        &format!("p99 < {READ_P99_MS} ms"),
+        reads.share(0.99) < READ_P99_MS,
+    );
+    row(
+        "edits",
+        &edits,
+        &format!("max < {EDIT_MAX_MS} ms"),
+        edits.share(1.0) < EDIT_MAX_MS,
+    );
     if asked.departures.is_some() {
         let met = departures.share(0.99) < DEPARTURE_P99_MS;
         row("departures", &departures, &format!("p99 < {DEPARTURE_P99_MS} ms"), met);
     }
     let kb = first_page as f64 / 1000.0;
-    println!("first page {kb:.1} kB with all it loads, as sent   target < {FIRST_PAGE_KB} kB: {}", word(kb < FIRST_PAGE_KB));
+    println!(
+        "first page {kb:.1} kB with all it loads, as sent   target < {FIRST_PAGE_KB} kB: {}",
+        word(kb < FIRST_PAGE_KB)
+    );
     let start_ms = house.opened_in().as_secs_f64() * 1000.0;
-    println!("from start to address {start_ms:.0} ms   target < {START_MS} ms: {}", word(start_ms < START_MS));
+    println!(
+        "from start to address {start_ms:.0} ms   target < {START_MS} ms: {}",
+        word(start_ms < START_MS)
+    );
     Ok(())
 }
 

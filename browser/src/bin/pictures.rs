@@ -64,7 +64,12 @@ async fn main() -> Done {
 
     let gone = sweep(&into, &made)?;
     let bytes = weight(&into)?;
-    println!("{} pictures, {:.1} MB, in {}; {gone} old ones gone", made.len(), bytes as f64 / 1e6, into.display());
+    println!(
+        "{} pictures, {:.1} MB, in {}; {gone} old ones gone",
+        made.len(),
+        bytes as f64 / 1e6,
+        into.display()
+    );
     if bytes > MOST_BYTES {
         return Err(format!("the folder is to stay below {} MB", MOST_BYTES / 1_000_000).into());
     }
