@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use crate::Done;
-use crate::tab::Tab;
+use crate::tab::{Arrived, Tab};
 
 /// Most pages that lie side by side.
 const MOST_BESIDE: usize = 12;
@@ -99,7 +99,7 @@ impl Followed {
     }
 }
 
-/// Every page that can be reached from the first one by links of the house.
+/// Every page that can be reached from the first one by links of the house; files to save are none.
 ///
 /// # Errors
 /// What the browser said.
@@ -113,7 +113,9 @@ pub async fn crawl(tab: &Tab) -> Done<Vec<Found>> {
     let mut found = Vec::new();
     followed.take("/");
     while let Some((path, from)) = waiting.pop_front() {
-        let status = tab.open(&path).await?;
+        let Arrived::Page(status) = tab.go(&path).await? else {
+            continue;
+        };
         for link in tab.eval::<Vec<String>>(LINKS).await? {
             if followed.take(&link) {
                 waiting.push_back((link, path.clone()));

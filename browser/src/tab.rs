@@ -15,7 +15,7 @@ use chromiumoxide::cdp::browser_protocol::input::{
     MouseButton,
 };
 use chromiumoxide::cdp::browser_protocol::log::{EventEntryAdded, LogEntryLevel};
-use chromiumoxide::cdp::browser_protocol::page::{CaptureScreenshotFormat, PrintToPdfParams};
+use chromiumoxide::cdp::browser_protocol::page::{CaptureScreenshotFormat, NavigateParams, PrintToPdfParams};
 use chromiumoxide::cdp::js_protocol::runtime::{
     ConsoleApiCalledType, EvaluateParams, EventConsoleApiCalled, EventExceptionThrown,
 };
@@ -44,6 +44,15 @@ pub struct Tab {
     house: String,
     complaints: Arc<Mutex<Vec<String>>>,
     size: Size,
+}
+
+/// What an address led to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Arrived {
+    /// A page, with the status it came with.
+    Page(u16),
+    /// A file to save; the page before stands.
+    File,
 }
 
 /// A key.
@@ -172,10 +181,33 @@ impl Tab {
     /// Opens a page of the house, and answers the status it came with.
     ///
     /// # Errors
-    /// What the browser said.
+    /// Where nothing answers, or what does is a file to save.
     pub async fn open(&self, path: &str) -> Done<u16> {
-        self.page.goto(format!("{}{path}", self.house)).await?;
-        self.status().await
+        match self.go(path).await? {
+            Arrived::Page(status) => Ok(status),
+            Arrived::File => Err(format!("{path} is a file to save").into()),
+        }
+    }
+
+    /// Goes to an address of the house.
+    ///
+    /// # Errors
+    /// Where nothing answers.
+    pub async fn go(&self, path: &str) -> Done<Arrived> {
+        let before = self.moment().await?;
+        let wanted = NavigateParams::new(format!("{}{path}", self.house));
+        let answer = timeout(PATIENCE, self.page.execute(wanted)).await;
+        let answer = answer.map_err(|_| Any::from(format!("{path} does not answer")))??.result;
+        if answer.is_download == Some(true) {
+            return Ok(Arrived::File);
+        }
+        if let Some(fault) = answer.error_text {
+            return Err(format!("{path}: {fault}").into());
+        }
+        self.arrived(before)
+            .await
+            .map(Arrived::Page)
+            .map_err(|fault| Any::from(format!("to {path}: {fault}")))
     }
 
     /// The status of the page that stands.
