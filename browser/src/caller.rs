@@ -25,6 +25,8 @@ pub struct Answer {
     pub bytes: usize,
     /// Where it sends the caller on to.
     pub location: String,
+    /// Whether it is a file to save rather than something to show.
+    pub to_save: bool,
 }
 
 impl Caller {
@@ -120,18 +122,18 @@ impl Caller {
 
 async fn answer(response: Response) -> Done<Answer> {
     let status = response.status().as_u16();
-    let location = response
-        .headers()
-        .get("location")
-        .and_then(|value| value.to_str().ok())
-        .unwrap_or_default()
-        .to_owned();
+    let header = |name: &str| {
+        let value = response.headers().get(name).and_then(|value| value.to_str().ok());
+        value.unwrap_or_default().to_owned()
+    };
+    let (location, disposition) = (header("location"), header("content-disposition"));
     let body = response.bytes().await.map_err(Any::from)?;
     Ok(Answer {
         status,
         text: String::from_utf8_lossy(&body).into_owned(),
         bytes: body.len(),
         location,
+        to_save: disposition.starts_with("attachment"),
     })
 }
 

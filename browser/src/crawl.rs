@@ -6,7 +6,8 @@
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use crate::Done;
-use crate::tab::{Arrived, Tab};
+use crate::caller::Caller;
+use crate::tab::Tab;
 
 /// Most pages that lie side by side.
 const MOST_BESIDE: usize = 12;
@@ -102,20 +103,23 @@ impl Followed {
 /// Every page that can be reached from the first one by links of the house; files to save are none.
 ///
 /// # Errors
-/// What the browser said.
+/// What the browser said, or where the house does not answer.
 pub async fn crawl(tab: &Tab) -> Done<Vec<Found>> {
     const LINKS: &str = "[...document.querySelectorAll('a[href], area[href]')]
         .map((a) => new URL(a.href, location.href))
         .filter((to) => to.origin === location.origin)
         .map((to) => to.pathname + to.search)";
+    let caller = Caller::of(tab.house()).await?;
     let mut followed = Followed::default();
     let mut waiting = VecDeque::from([("/".to_owned(), String::new())]);
     let mut found = Vec::new();
     followed.take("/");
     while let Some((path, from)) = waiting.pop_front() {
-        let Arrived::Page(status) = tab.go(&path).await? else {
+        // A browser has no page to show for a file.
+        if caller.get(&path).await?.to_save {
             continue;
-        };
+        }
+        let status = tab.open(&path).await?;
         for link in tab.eval::<Vec<String>>(LINKS).await? {
             if followed.take(&link) {
                 waiting.push_back((link, path.clone()));

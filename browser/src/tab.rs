@@ -46,15 +46,6 @@ pub struct Tab {
     size: Size,
 }
 
-/// What an address led to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Arrived {
-    /// A page, with the status it came with.
-    Page(u16),
-    /// A file to save; the page before stands.
-    File,
-}
-
 /// A key.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Key {
@@ -183,31 +174,22 @@ impl Tab {
     /// # Errors
     /// Where nothing answers, or what does is a file to save.
     pub async fn open(&self, path: &str) -> Done<u16> {
-        match self.go(path).await? {
-            Arrived::Page(status) => Ok(status),
-            Arrived::File => Err(format!("{path} is a file to save").into()),
-        }
-    }
-
-    /// Goes to an address of the house.
-    ///
-    /// # Errors
-    /// Where nothing answers.
-    pub async fn go(&self, path: &str) -> Done<Arrived> {
         let before = self.moment().await?;
         let wanted = NavigateParams::new(format!("{}{path}", self.house));
         let answer = timeout(PATIENCE, self.page.execute(wanted)).await;
-        let answer = answer.map_err(|_| Any::from(format!("{path} does not answer")))??.result;
-        if answer.is_download == Some(true) {
-            return Ok(Arrived::File);
-        }
-        if let Some(fault) = answer.error_text {
+        let answer = answer.map_err(|_| Any::from(format!("{path} does not answer, or is no page")))?;
+        if let Some(fault) = answer?.result.error_text {
             return Err(format!("{path}: {fault}").into());
         }
         self.arrived(before)
             .await
-            .map(Arrived::Page)
             .map_err(|fault| Any::from(format!("to {path}: {fault}")))
+    }
+
+    /// Address of the house it stands before.
+    #[must_use]
+    pub fn house(&self) -> &str {
+        &self.house
     }
 
     /// The status of the page that stands.
