@@ -44,7 +44,7 @@ impl Graph {
 
 #[cfg(test)]
 mod tests {
-    use crate::{Basis, BasisView, Equation, Graph, Leaf, Spread, Unit};
+    use crate::{Basis, BasisView, Equation, Graph, Leaf, Output, Spread, Unit};
 
     static TWICE: Equation = Equation {
         key: "twice",

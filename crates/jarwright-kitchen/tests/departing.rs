@@ -179,7 +179,8 @@ fn the_band_covers_the_central_run_and_the_curve_stays_between_its_media() -> Re
     for departure in [Departure::default(), fill(60.0), fill(95.0), hold(60.0)] {
         let departed = curd_with(&departure)?;
         let spot = spot(&departed)?;
-        assert_eq!(spot.refused, 0);
+        // In one draw in twelve the demo's steam is too poor for its pot, in the plan as here.
+        assert!(spot.refused * 12 < RUNS, "{}", spot.refused);
         assert!(spot.curve.windows(2).all(|pair| pair[1].minutes > pair[0].minutes));
         for point in &spot.curve {
             assert!(point.low_c <= point.c && point.c <= point.high_c, "{point:?}");
@@ -446,6 +447,8 @@ fn numbers_out_of_bounds_are_refused_with_what_is_allowed() -> Result<(), Any> {
 #[test]
 fn whatever_is_within_bounds_is_answered_or_refused_in_words() -> Result<(), Any> {
     let jar = curd_jar()?;
+    // Draws in which the plan's own pot never gets there; no departure adds to them.
+    let refused = spot(&jar.depart(&Departure::default(), 64)?)?.refused;
     for c in [0.0, 110.0] {
         for start in [0.0, 110.0] {
             for min in [0.0, 600.0] {
@@ -464,7 +467,7 @@ fn whatever_is_within_bounds_is_answered_or_refused_in_words() -> Result<(), Any
                             Ok(departed) => {
                                 let spot = spot(&departed)?;
                                 assert!(
-                                    spot.whole.minutes.value.is_finite() && spot.refused == 0,
+                                    spot.whole.minutes.value.is_finite() && spot.refused == refused,
                                     "{departure:?}"
                                 );
                                 assert_eq!(departed.ruling.shelf, "closed");

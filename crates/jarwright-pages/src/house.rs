@@ -3,7 +3,6 @@
 use std::collections::{HashMap, VecDeque};
 use std::sync::{Arc, Mutex, PoisonError};
 
-use jarwright_figure::Equation;
 use jarwright_kitchen::departing::{Planned, PlannedJar};
 use jarwright_kitchen::files::{self, FormulaFile, KitchenFile, Problem, RunFile, StoresFile};
 use jarwright_kitchen::ports::{Draft, Hash, Keeper, Kept, Name, Text, Version, Who};
@@ -31,8 +30,6 @@ pub type Shared = Arc<House>;
 pub struct Parts {
     /// Keeps formulas, kitchen, stores and runs.
     pub keeper: Arc<dyn Keeper>,
-    /// Every equation of the program, by key.
-    pub equations: Vec<&'static Equation>,
     /// An invented kitchen to begin with.
     pub example: Example,
     /// The local time.
@@ -58,7 +55,6 @@ pub struct Example {
 pub struct House {
     /// Keeps formulas, kitchen, stores and runs.
     pub(crate) keeper: Arc<dyn Keeper>,
-    pub(crate) equations: Vec<&'static Equation>,
     pub(crate) example: Example,
     pub(crate) clock: fn() -> DateTime,
     pub(crate) program: &'static str,
@@ -114,7 +110,6 @@ impl House {
         let (changes, _) = broadcast::channel(64);
         Arc::new(Self {
             keeper: parts.keeper,
-            equations: parts.equations,
             example: parts.example,
             clock: parts.clock,
             program: parts.program,

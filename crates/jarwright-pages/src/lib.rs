@@ -12,6 +12,7 @@
 //! [`Keeper`]: jarwright_kitchen::ports::Keeper
 
 mod adjust;
+mod api;
 mod assets;
 mod changes;
 mod equipment;
@@ -30,6 +31,7 @@ mod reading;
 mod run;
 mod runs;
 mod stores;
+mod take_in;
 mod texts;
 mod trouble;
 mod versions;
@@ -58,6 +60,7 @@ pub fn router(house: Shared) -> Router {
         .route("/", get(in_hand::page))
         .route("/begin", post(in_hand::begin))
         .route("/formulas", get(formulas::page))
+        .route("/formulas/recipe", get(take_in::page).post(take_in::take))
         .route("/formulas/{name}", get(formula::page).post(formula::keep))
         .route("/formulas/{name}/try", post(formula::attempt))
         .route("/formulas/{name}/adjust", get(adjust::page).post(adjust::keep))
@@ -66,8 +69,8 @@ pub fn router(house: Shared) -> Router {
         .route("/runs/{name}", get(run::page).post(run::keep))
         .route("/runs/{name}/sheets/{sheet}", get(run::sheet))
         .route("/runs/{name}/jar/{nth}", get(run::jar::page))
-        .route("/api/runs/{name}/jar/{nth}", get(run::jar::api))
         .route("/runs/{name}/{part}", get(run::part))
+        .merge(api::routes())
         .merge(versions::routes())
         .merge(texts::routes())
         .merge(kept_form::routes(&equipment::PAGE))

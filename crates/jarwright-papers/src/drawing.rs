@@ -12,9 +12,11 @@ mod contour;
 mod curve;
 mod curves;
 mod film;
+mod heat_bands;
 mod ink;
 mod jar_section;
 mod log;
+mod names;
 mod odds;
 mod ornament;
 mod pot;
@@ -27,10 +29,10 @@ pub use chart::{Axis, Chart, Line, LineKind, chart};
 pub use curve::{Curve, Mark, Phase, curve};
 pub use curves::{Curves, Level, OneCurve, Weight, curves};
 pub use film::{FILM_JS, Film, film};
+pub use heat_bands::BAND_EDGES_C;
 pub use ink::PICTURE_CSS;
 pub use jar_section::{
-    Around, BAND_EDGES_C, Frame, JarFrame, JarSection, MOST_FRAMES, Medium, jar_frames, jar_section, jar_strip,
-    section_told,
+    Around, Frame, JarFrame, JarSection, MOST_FRAMES, Medium, jar_frames, jar_section, jar_strip, section_told,
 };
 pub use log::{LogPicture, Probe, Spot, log};
 pub use odds::{Asked, CauseBar, Odds, ShareBar, odds};
@@ -39,6 +41,8 @@ pub use pot::{Pot, pot};
 pub use timeline::{Bar, Lane, Shade, Timeline, timeline};
 
 use maud::{Markup, html};
+
+use crate::words::both_scales;
 
 /// Most lines a scale or a hatching draws, whatever it is asked for.
 const MOST_LINES: usize = 400;
@@ -209,6 +213,22 @@ fn through(points: impl Iterator<Item = (f64, f64)>) -> String {
         .enumerate()
         .map(|(i, (x, y))| format!("{}{} {}", if i == 0 { 'M' } else { 'L' }, px(x), px(y)))
         .collect()
+}
+
+/// The ends of a temperature curve in words; nothing without a finite point.
+///
+/// `lowest 20 °C (68 °F) at 0 min, highest 94 °C (201 °F) at 79 min`
+fn ends_told(points: impl Iterator<Item = (f64, f64)>) -> Option<String> {
+    let finite: Vec<(f64, f64)> = points.filter(|(t, c)| t.is_finite() && c.is_finite()).collect();
+    let by = |a: &&(f64, f64), b: &&(f64, f64)| a.1.total_cmp(&b.1);
+    let (low, high) = (finite.iter().min_by(by)?, finite.iter().max_by(by)?);
+    Some(format!(
+        "lowest {} at {} min, highest {} at {} min",
+        both_scales(low.1, 0),
+        figure(low.0),
+        both_scales(high.1, 0),
+        figure(high.0)
+    ))
 }
 
 /// A line's height at a place: nothing before its first point, its last beyond.

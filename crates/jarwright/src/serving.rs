@@ -10,7 +10,7 @@ use jarwright_pages::{Example, Hosts, House, Parts};
 use crate::cli::demo;
 use crate::data_dir::{DataDir, make_dir};
 use crate::exit::Stop;
-use crate::{compose, out, when};
+use crate::{out, when};
 
 /// Where to listen.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,7 +25,7 @@ impl Listening {
     /// # Errors
     /// [`Stop`] for what is no address, or an address that is not this machine's alone.
     pub fn parse(text: &str) -> Result<Self, Stop> {
-        let at: SocketAddr = text.trim().replace("localhost:", "127.0.0.1:").parse().map_err(|_| {
+        let at: SocketAddr = text.trim().replace("localhost", "127.0.0.1").parse().map_err(|_| {
             Stop::asked(
                 format!("--listen \"{text}\" is no address and port"),
                 "write 127.0.0.1:8417",
@@ -62,7 +62,6 @@ pub fn serve(data: &DataDir, listening: &Listening) -> Result<(), Stop> {
         .map_err(fault)?;
     let house = House::new(Parts {
         keeper: runtime.block_on(keeper(data))?,
-        equations: compose::equations(),
         example: EXAMPLE,
         clock: when::now,
         program: concat!("jarwright ", env!("CARGO_PKG_VERSION")),

@@ -24,7 +24,7 @@ const FLOORS: [(&str, u8); 11] = [
 
 /// Which crates may name a library. What is not here is used by none; tests and benches may
 /// use what is in [`FOR_TESTS`] anywhere.
-const LIBRARIES: [(&str, &[&str]); 23] = [
+const LIBRARIES: &[(&str, &[&str])] = &[
     ("axum", &["jarwright-pages"]),
     ("clap", &["jarwright"]),
     ("csv", &["jarwright-reference"]),
@@ -43,6 +43,7 @@ const LIBRARIES: [(&str, &[&str]); 23] = [
     ),
     ("maud", &["jarwright-papers", "jarwright-pages"]),
     ("miette", &["jarwright"]),
+    ("nalgebra", &["jarwright-heat"]),
     ("rand", &["jarwright-figure"]),
     ("rand_chacha", &["jarwright-figure"]),
     (
@@ -58,6 +59,7 @@ const LIBRARIES: [(&str, &[&str]); 23] = [
     ("serde_json", &["jarwright-kitchen", "jarwright-pages", "jarwright"]),
     ("seuif97", &["jarwright-matter"]),
     ("sha2", &["jarwright-kitchen", "jarwright-pages"]),
+    ("similar", &["jarwright-pages"]),
     ("sqlx", &["jarwright-ledger"]),
     ("statrs", &["jarwright-dose", "jarwright-figure", "jarwright-heat"]),
     ("strsim", &["jarwright-kitchen"]),

@@ -131,9 +131,10 @@ pub struct VolumeDose {
 pub struct DepartedSpot {
     /// Draws that the band is of.
     pub runs: usize,
-    /// Of them, draws that no solver takes; they are left out.
+    /// Of them, draws without an answer, left out as the plan leaves them out: the pot or the bath
+    /// never gets there in them.
     pub refused: usize,
-    /// The cold spot's temperature.
+    /// The cold spot's temperature; its band, as the peak's, is of 512 of the draws at most.
     pub curve: Vec<CurvePoint>,
     /// When the water boils.
     pub at_boil: Figure,

@@ -19,6 +19,8 @@ pub static DRAWN_DOSE: Equation = Equation {
 
 /// Readings of a draw before its curve: boil, end, peak, and a dose for each stretch.
 const READINGS: usize = 3 + STRETCHES;
+/// Most draws that the curve and the peak are read of, evenly among all; doses are of all.
+const READ: usize = 512;
 
 /// What came of the draws, each run against the central one.
 pub(super) struct Draws {
@@ -45,32 +47,36 @@ impl Draws {
         let times = reading_times(course);
         let wait = course.wait_min;
         let width = READINGS + times.len();
-        let row_of = |solved: &Solved, row: &mut [f64]| {
+        let row_of = |solved: &Solved, row: &mut [f64], read: bool| {
             row[0] = solved.at_boil_c;
             row[1] = solved.at_end_c;
-            row[2] = solved.peak_c;
             row[3..READINGS].copy_from_slice(&solved.doses_min);
-            for (c, minutes) in row[READINGS..].iter_mut().zip(&times) {
-                *c = solved.centre_c(minutes - wait);
+            if read {
+                row[2] = solved.peak_c();
+                for (c, minutes) in row[READINGS..].iter_mut().zip(&times) {
+                    *c = solved.centre_c(minutes - wait);
+                }
             }
         };
         let mut rows = vec![f64::NAN; runs * width];
         let cores = std::thread::available_parallelism().map_or(1, usize::from).clamp(1, 8);
         let chunk = runs.div_ceil(cores);
+        let apart = runs.div_ceil(READ);
         std::thread::scope(|scope| {
             for (part, cells) in rows.chunks_mut(chunk * width).enumerate() {
                 let row_of = &row_of;
                 scope.spawn(move || {
                     for (place, row) in cells.chunks_mut(width).enumerate() {
-                        if let Ok(solved) = quick.solve(&changed.draw(part * chunk + place)) {
-                            row_of(&solved, row);
+                        let run = part * chunk + place;
+                        if let Ok(solved) = quick.solve(&changed.draw(run)) {
+                            row_of(&solved, row, run.is_multiple_of(apart));
                         }
                     }
                 });
             }
         });
         let mut zero = vec![0.0; width];
-        row_of(&central, &mut zero);
+        row_of(&central, &mut zero, true);
         let column = |i: usize, f: &dyn Fn(f64) -> f64| -> Vec<f64> {
             rows.iter().skip(i).step_by(width).map(|value| f(*value)).collect()
         };

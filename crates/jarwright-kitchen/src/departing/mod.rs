@@ -105,8 +105,8 @@ impl Departure {
     }
 }
 
-fn physics(error: HeatError) -> PlanError {
-    PlanError::physics("the jar with this departure", &error)
+fn physics(error: &HeatError) -> PlanError {
+    PlanError::physics("the jar with this departure", error)
 }
 
 impl PlannedJar {
@@ -183,8 +183,8 @@ impl PlannedJar {
         let (run, quick) = Quick::nominal(&course, (case.ref_c, case.z_k), &mut |stretch, moment| {
             volume.see(stretch, moment);
         })
-        .map_err(physics)?;
-        let draws = Draws::new(&quick, &course, &run, changed, runs).map_err(physics)?;
+        .map_err(|e| physics(&e))?;
+        let draws = Draws::new(&quick, &course, &run, changed, runs).map_err(|e| physics(&e))?;
         let inputs = changed.inputs.clone();
         let graph = &mut changed.graph;
         let mut figure = |name, unit, equation, value, samples| {

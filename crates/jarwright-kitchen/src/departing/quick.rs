@@ -10,7 +10,7 @@ use jarwright_heat::HeatError;
 use jarwright_heat::case::{Film, Phase};
 use jarwright_heat::films::still_air_w_m2k;
 use jarwright_heat::jar::Grid;
-use jarwright_heat::modes::Modes;
+use jarwright_heat::modes::{DosePoints, Modes};
 
 use crate::cold_spot::{Course, GLASS_EMISSIVITY, Run, STRETCHES, Stretch};
 
@@ -79,18 +79,29 @@ pub(super) struct Quick {
 pub(super) struct Solved {
     pub(super) at_boil_c: f64,
     pub(super) at_end_c: f64,
-    /// Hottest middle after the jar has left the bath [°C].
-    pub(super) peak_c: f64,
     /// Dose in each stretch [min], in the order of [`Stretch`].
     pub(super) doses_min: [f64; STRETCHES],
     modes: Modes,
+    points: DosePoints,
     wait_s: f64,
+    end_s: f64,
 }
 
 impl Solved {
     /// The middle so many minutes after the jar met the bath [°C].
     pub(super) fn centre_c(&self, minutes: f64) -> f64 {
         self.modes.centre_c(self.wait_s + 60.0 * minutes)
+    }
+
+    /// Hottest middle after the jar has left the bath [°C].
+    pub(super) fn peak_c(&self) -> f64 {
+        let (peak_s, hottest_c) = self.modes.peak(&self.points);
+        if peak_s >= self.end_s {
+            return self.at_end_c.max(hottest_c);
+        }
+        let both = self.points.times_s.iter().zip(&self.points.centre_c);
+        let later = both.filter(|(t, _)| **t >= self.end_s);
+        later.fold(self.at_end_c, |most, (_, c)| most.max(*c))
     }
 }
 
@@ -180,24 +191,14 @@ impl Quick {
             }
         }
         let at_end_c = modes.centre_c(end_s);
-        let (peak_s, hottest_c) = modes.peak(&points);
-        let peak_c = if peak_s >= end_s {
-            at_end_c.max(hottest_c)
-        } else {
-            let later = points
-                .times_s
-                .iter()
-                .zip(&points.centre_c)
-                .filter(|(t, _)| **t >= end_s);
-            later.fold(at_end_c, |most, (_, c)| most.max(*c))
-        };
         Ok(Solved {
             at_boil_c: modes.centre_c(boil_s),
             at_end_c,
-            peak_c,
             doses_min,
             modes,
+            points,
             wait_s,
+            end_s,
         })
     }
 }
@@ -301,7 +302,7 @@ mod tests {
             for (got, asked) in [
                 (one.at_boil_c, grid.at_boil),
                 (one.at_end_c, grid.at_end),
-                (one.peak_c, grid.peak),
+                (one.peak_c(), grid.peak),
             ] {
                 assert!((got - asked).abs() < 0.1, "{course:?}: {got} {asked}");
             }

@@ -85,7 +85,7 @@ impl PlannedJar {
             }
             before = (now, here);
         };
-        solve_watched(&case, &Grid::usual(&case), &mut see).map_err(physics)?;
+        solve_watched(&case, &Grid::usual(&case), &mut see).map_err(|e| physics(&e))?;
         frames.extend(wanted.map(|min| Frame {
             minutes: min,
             rows_c: before.1.clone(),

@@ -376,7 +376,10 @@ async fn picture(
 ) -> Result<Option<Markup>, Trouble> {
     let Some(spot) = &departed.spot else { return Ok(None) };
     let last = spot.curve.last().map_or(0.0, |point| point.minutes);
-    let times: Vec<f64> = (0..FRAMES).map(|i| last * i as f64 / (FRAMES - 1) as f64).collect();
+    // Closer together while it heats, further apart while it cools.
+    let times: Vec<f64> = (0..FRAMES)
+        .map(|i| last * (i as f64 / (FRAMES - 1) as f64).powi(2))
+        .collect();
     let (asked, departure, _permit) = (jar.clone(), departure.clone(), house.computing().await?);
     let cut = tokio::task::spawn_blocking(move || asked.section(&departure, &times))
         .await
@@ -432,8 +435,18 @@ fn around(departed: &Departed, minutes: f64) -> Around {
             before + (after - before) * (minutes - from) / (to - from).max(f64::MIN_POSITIVE)
         }
     };
+    // Before the bath the jar stands in the room: the medium jumps when it goes in.
+    let goes_in = departed
+        .medium
+        .windows(2)
+        .find(|pair| pair[1].1 - pair[0].1 > 5.0)
+        .map_or(0.0, |pair| pair[1].0);
     Around {
-        medium: if minutes > left { Medium::Air } else { Medium::Water },
+        medium: if minutes > left || minutes < goes_in {
+            Medium::Air
+        } else {
+            Medium::Water
+        },
         c,
     }
 }

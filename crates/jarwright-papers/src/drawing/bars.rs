@@ -299,7 +299,7 @@ fn signed(by: f64, scale: &ChangeScale) -> String {
 fn beneath(known: &[&Change], scale: &ChangeScale) -> Vec<String> {
     let same: Vec<String> = known
         .iter()
-        .filter(|row| row.after == row.before)
+        .filter(|row| row.after - row.before == 0.0)
         .map(|row| format!("{} {}", row.words, row.after_words.trim()))
         .collect();
     let new = known.iter().filter(|row| change(row, scale).is_none());

@@ -1,5 +1,8 @@
 //! Outlines of where a field on a grid reaches a level: marching squares.
 
+/// Closed lines around everything warmer than a temperature.
+pub(super) type Outlines = Vec<Vec<(f64, f64)>>;
+
 /// A field on a grid of positions on the picture.
 pub(super) struct Field<'a> {
     /// Positions across, rising or falling.
@@ -31,7 +34,7 @@ impl Field<'_> {
     ///
     /// Linear along the grid's lines; where two opposite corners of a cell reach the level, its
     /// mean says whether they hang together. Parts that reach the grid's rim are closed along it.
-    pub(super) fn outlines(&self, level: f64) -> Vec<Vec<(f64, f64)>> {
+    pub(super) fn outlines(&self, level: f64) -> Outlines {
         if self.x.is_empty() || self.y.is_empty() {
             return Vec::new();
         }
@@ -62,7 +65,7 @@ impl Field<'_> {
             let (i, j) = (node % wide, node / wide);
             let (to_i, to_j) = if upright == 1 { (i, j + 1) } else { (i + 1, j) };
             let (a, b) = (self.value(i, j, level), self.value(to_i, to_j, level));
-            let share = if b == a {
+            let share = if b - a == 0.0 {
                 0.5
             } else {
                 ((level - a) / (b - a)).clamp(0.0, 1.0)

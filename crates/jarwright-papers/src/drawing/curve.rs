@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::{Anchor, Scale, Stroke, axes, line, on_white, path, picture, ring, text, through, width_of};
+use super::{Anchor, Scale, Stroke, axes, ends_told, line, on_white, path, picture, ring, text, through, width_of};
 use crate::words::both_scales;
 
 /// A stretch of the curve between two moments.
@@ -108,7 +108,9 @@ pub fn curve(c: &Curve) -> Option<Markup> {
             (on_white(at + 8.0, level, Anchor::Start, &mark.words))
         }
     };
-    Some(picture(&c.id, &c.title, &c.desc, WIDTH, base + 38.0, &inside))
+    let ends = ends_told(points.iter().copied()).unwrap_or_default();
+    let desc = format!("{} The curve: {ends}.", c.desc.trim());
+    Some(picture(&c.id, &c.title, &desc, WIDTH, base + 38.0, &inside))
 }
 
 #[cfg(test)]

@@ -2,7 +2,9 @@
 
 use maud::{Markup, html};
 
-use super::{Anchor, Scale, Stroke, axes, bold, folded, line, on_white, path, picture, ring, text, through, width_of};
+use super::{
+    Anchor, Scale, Stroke, axes, bold, ends_told, folded, line, on_white, path, picture, ring, text, through, width_of,
+};
 
 /// How a curve is drawn; each is told from the others without colour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -148,7 +150,12 @@ pub fn curves(c: &Curves) -> Option<Markup> {
             (text(LEFT, base + 52.0 + ROW * i as f64, Anchor::Start, sentence))
         }
     };
-    Some(picture(&c.id, &c.title, &c.desc, WIDTH, height + 8.0, &inside))
+    let told = drawn.iter().enumerate().filter_map(|(i, (one, points))| {
+        let name = one.words.clone().unwrap_or_else(|| format!("curve {}", i + 1));
+        Some(format!(" {name}: {}.", ends_told(points.iter().copied())?))
+    });
+    let desc = format!("{}{}", c.desc.trim(), told.collect::<String>());
+    Some(picture(&c.id, &c.title, &desc, WIDTH, height + 8.0, &inside))
 }
 
 #[cfg(test)]

@@ -65,6 +65,7 @@ pub const PICTURE_CSS: &str = concat!(
      @media print{.film-ready .film-frames,.film-cursor{display:none}}\n\
      .film-keys{margin:12px 0;display:grid;grid-template-columns:repeat(3,1fr);gap:8px}.film-keys input{grid-column:1/-1}\n\
      .film-keys button,.film-keys input{min-height:44px;font:inherit}\n\
+     .film-keys button{color:inherit;background:var(--picture-pale);border:1px solid var(--picture-ink);border-radius:4px}\n\
      .film-run[aria-pressed=true]{font-weight:700;outline:2px solid var(--picture-ink);outline-offset:-4px}\n\
      @media screen and (max-width:779px){.room-wide{display:none}}\n\
      @media screen and (min-width:780px){.room-narrow{display:none}}\n\

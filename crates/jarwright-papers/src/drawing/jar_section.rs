@@ -1,17 +1,15 @@
 //! A jar cut open along its axis: temperature in bands of one hue, contours labelled where they run.
 //!
-//! Read `contour.rs` for the outlines. The bands are fixed, so that any two sections compare:
+//! Read `contour.rs` for the outlines, `heat_bands.rs` for the bands. The bands are fixed, so that any two sections compare:
 //! finer where killing and setting change fast. What is drawn is half a jar and its mirror image.
 
 use maud::{Markup, html};
 
-use super::contour::{Field, halves};
-use super::ink::{HEAT, PALE_BANDS};
+use super::contour::{Field, Outlines, halves};
+use super::heat_bands::{BAND_EDGES_C, band_of, heat, lying_key, upright_key};
+use super::ink::PALE_BANDS;
 use super::{Anchor, Room, Scale, Stroke, axes, bold, folded, letters_in, line, picture, px, strokes, text, width_of};
-use crate::words::{both_scales, fahrenheit};
-
-/// Temperatures between two bands [°C]; below the first and above the last is a band each.
-pub const BAND_EDGES_C: [f64; 8] = [20.0, 40.0, 60.0, 70.0, 80.0, 85.0, 90.0, 95.0];
+use crate::words::both_scales;
 
 /// Most frames of a film.
 pub const MOST_FRAMES: usize = 20;
@@ -214,16 +212,6 @@ impl Stand {
 
 const LID: f64 = 5.0;
 
-/// The band a temperature lies in, coldest 0.
-fn band_of(c: f64) -> usize {
-    BAND_EDGES_C.iter().filter(|edge| **edge <= c).count()
-}
-
-fn heat(band: usize) -> (String, &'static str) {
-    let band = band.min(HEAT.len() - 1);
-    (format!("ink-heat-{band}"), HEAT[band])
-}
-
 /// Nodes left of an axis with too many.
 fn some(many: usize) -> Vec<usize> {
     let step = many.div_ceil(MOST_NODES).max(1);
@@ -297,7 +285,7 @@ fn moment(jar: &JarSection, frame: &Frame, at: &Stand, glass: &str, writing: Wri
         values: &values,
     };
     let (lowest, highest) = (band_of(cold.2), band_of(warm.2));
-    let contours: Vec<(usize, Vec<Vec<(f64, f64)>>)> = (lowest..highest)
+    let contours: Vec<(usize, Outlines)> = (lowest..highest)
         .map(|edge| (edge, field.outlines(BAND_EDGES_C[edge])))
         .collect();
     let [left, top, right, foot] = at.around;
@@ -444,52 +432,6 @@ fn glass(jar: &JarSection, at: &Stand, words: bool) -> Markup {
         @if words && tall > 13.0 {
             (text(in_left + 7.0, rim + tall / 2.0 + 4.0, Anchor::Start, "headspace"))
         }
-    }
-}
-
-/// The bands with their temperatures, upright: °C left, °F right.
-fn upright_key(x: f64, top: f64, foot: f64) -> Markup {
-    let step = (foot - top) / HEAT.len() as f64;
-    html! {
-        @for band in 0..HEAT.len() {
-            @let (class, fill) = heat(band);
-            rect class=(class) fill=(fill) x=(px(x)) y=(px(foot - step * (band as f64 + 1.0))) width="14" height=(px(step)) {}
-        }
-        rect class="ink-line" fill="none" stroke="#000" stroke-width="0.8" x=(px(x)) y=(px(top)) width="14" height=(px(foot - top)) {}
-        (strokes((1..HEAT.len()).flat_map(|i| {
-            let y = foot - step * i as f64;
-            [[x - 3.0, y, x, y], [x + 14.0, y, x + 17.0, y]]
-        }), Stroke::Fine))
-        @for (i, edge) in BAND_EDGES_C.iter().enumerate() {
-            @let y = foot - step * (i as f64 + 1.0);
-            (text(x - 5.0, y + 4.0, Anchor::End, &px(*edge)))
-            (text(x + 19.0, y + 4.0, Anchor::Start, &format!("{:.0}", fahrenheit(*edge))))
-        }
-        (bold(x - 5.0, top + 4.0, Anchor::End, "°C"))
-        (bold(x + 19.0, top + 4.0, Anchor::Start, "°F"))
-    }
-}
-
-/// The bands with their temperatures, lying: °C above, °F below.
-fn lying_key(y: f64, left: f64, right: f64) -> Markup {
-    let step = (right - left) / HEAT.len() as f64;
-    html! {
-        @for band in 0..HEAT.len() {
-            @let (class, fill) = heat(band);
-            rect class=(class) fill=(fill) x=(px(left + step * band as f64)) y=(px(y)) width=(px(step)) height="12" {}
-        }
-        rect class="ink-line" fill="none" stroke="#000" stroke-width="0.8" x=(px(left)) y=(px(y)) width=(px(right - left)) height="12" {}
-        (strokes((1..HEAT.len()).flat_map(|i| {
-            let x = left + step * i as f64;
-            [[x, y - 3.0, x, y], [x, y + 12.0, x, y + 15.0]]
-        }), Stroke::Fine))
-        @for (i, edge) in BAND_EDGES_C.iter().enumerate() {
-            @let x = left + step * (i as f64 + 1.0);
-            (text(x, y - 5.0, Anchor::Middle, &px(*edge)))
-            (text(x, y + 27.0, Anchor::Middle, &format!("{:.0}", fahrenheit(*edge))))
-        }
-        (bold(left - 6.0, y - 5.0, Anchor::End, "°C"))
-        (bold(left - 6.0, y + 27.0, Anchor::End, "°F"))
     }
 }
 

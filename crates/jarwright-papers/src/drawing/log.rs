@@ -3,7 +3,8 @@
 use maud::{Markup, html};
 
 use super::{
-    Anchor, Scale, Stroke, apart, axes, bold, figure, line, on_white, path, picture, px, text, through, width_of,
+    Anchor, Scale, Stroke, apart, axes, bold, ends_told, figure, line, on_white, path, picture, px, text, through,
+    width_of,
 };
 use crate::words::both_scales;
 
@@ -158,7 +159,12 @@ pub fn log(l: &LogPicture) -> Option<Markup> {
         }
         (text(0.0, lower_floor + 40.0, Anchor::Start, &l.note))
     };
-    Some(picture(&l.id, &l.title, &l.desc, WIDTH, lower_floor + 48.0, &inside))
+    let told = shown.iter().filter_map(|probe| {
+        let ends = ends_told(finite(&probe.spots).map(|spot| (spot.at_min, spot.value)))?;
+        Some(format!(" {}: {ends}.", probe.name))
+    });
+    let desc = format!("{}{}", l.desc.trim(), told.collect::<String>());
+    Some(picture(&l.id, &l.title, &desc, WIDTH, lower_floor + 48.0, &inside))
 }
 
 fn finite(spots: &[Spot]) -> impl Iterator<Item = &Spot> {

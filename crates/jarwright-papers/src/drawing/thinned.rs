@@ -2,11 +2,27 @@
 
 /// How far a line may come off the points left out: less than a printer or a screen shows.
 const OFF: f64 = 0.12;
+/// Most points of a line; one that trembles more than they show comes off as far as it must.
+const MOST: usize = 180;
+/// How often what a line may come off is doubled at most: up to the size of a picture.
+const DOUBLINGS: i32 = 13;
 
 /// The points without which the line would look different; the first and the last always.
 ///
 /// Points that are not finite are left out where they stand inside.
 pub(super) fn thinned(points: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let mut few = within(points, OFF);
+    for doubling in 1..=DOUBLINGS {
+        if few.len() <= MOST {
+            break;
+        }
+        few = within(points, OFF * 2_f64.powi(doubling));
+    }
+    few
+}
+
+/// The points a line must keep to come off none by more than `most`.
+fn within(points: &[(f64, f64)], most: f64) -> Vec<(f64, f64)> {
     let Some(last) = points.len().checked_sub(1) else {
         return Vec::new();
     };
@@ -17,7 +33,7 @@ pub(super) fn thinned(points: &[(f64, f64)]) -> Vec<(f64, f64)> {
         let furthest = (from + 1..to)
             .map(|i| (off(points[i], points[from], points[to]), i))
             .fold(
-                (OFF, None),
+                (most, None),
                 |(most, at), (d, i)| if d > most { (d, Some(i)) } else { (most, at) },
             );
         if let (_, Some(at)) = furthest {
@@ -83,5 +99,17 @@ mod tests {
             thinned(&[(0.0, 0.0), (1.0, f64::NAN), (2.0, 0.0)]),
             [(0.0, 0.0), (2.0, 0.0)]
         );
+    }
+
+    #[test]
+    fn a_line_that_trembles_keeps_its_peaks_and_few_points() {
+        let points: Vec<(f64, f64)> = (0..5000)
+            .map(|i| {
+                let x = f64::from(i) * 0.14;
+                (x, 3.0 * (x * 31.0).sin() + if i == 2500 { 90.0 } else { 0.0 })
+            })
+            .collect();
+        let few = thinned(&points);
+        assert!(few.len() <= MOST && few.contains(&points[2500]));
     }
 }
