@@ -70,6 +70,9 @@ const LIBRARIES: &[(&str, &[&str])] = &[
     ("tower-http", &["jarwright-pages"]),
 ];
 
+/// What stands beside the house and may name what its task needs.
+const BESIDE: [&str; 3] = ["browser", "checks", "tidy"];
+
 const FOR_TESTS: [&str; 6] = ["divan", "proptest", "serde_json", "tempfile", "tokio", "toml"];
 
 fn manifest(name: &str) -> Result<Table, Any> {
@@ -174,6 +177,34 @@ fn versions_and_features_stand_in_the_root_manifest() -> Result<(), Any> {
         }
     }
     none(&faults);
+    Ok(())
+}
+
+#[test]
+fn what_stands_beside_the_house_takes_its_versions_from_the_root_too() -> Result<(), Any> {
+    let mut faults = Vec::new();
+    for folder in BESIDE {
+        let manifest: Table = std::fs::read_to_string(root().join(folder).join("Cargo.toml"))?.parse()?;
+        for (used, how) in manifest.get("dependencies").and_then(Value::as_table).into_iter().flatten() {
+            if how.get("workspace").and_then(Value::as_bool) != Some(true) || how.get("features").is_some() {
+                faults.push(format!("{folder}: {used}"));
+            }
+        }
+    }
+    none(&faults);
+    Ok(())
+}
+
+#[test]
+fn a_build_of_the_program_compiles_nothing_that_stands_beside_it() -> Result<(), Any> {
+    let manifest: Table = std::fs::read_to_string(root().join("Cargo.toml"))?.parse()?;
+    let usual = manifest["workspace"]["default-members"].as_array().into_iter().flatten();
+    let beside: Vec<String> = usual
+        .filter_map(Value::as_str)
+        .filter(|member| BESIDE.contains(member))
+        .map(str::to_owned)
+        .collect();
+    none(&beside);
     Ok(())
 }
 
