@@ -247,7 +247,8 @@ fn render(
     let currency = shown.worked.kitchen.currency.as_str();
     let figures = Figures::new(reader, &why, currency);
     let content = html! {
-        (parts(words, shown, part))
+        // What is read at the stove has ways that a thumb finds.
+        div class=[matches!(part, "weigh" | "clock").then_some("stove")] { (parts(words, shown, part)) }
         @match &shown.worked.plan {
             Ok(plan) => { (body(plan, figures)) }
             Err(error) => { (cannot(words, error)) }
