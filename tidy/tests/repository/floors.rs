@@ -137,7 +137,7 @@ fn a_crate_uses_only_lower_floors() -> Result<(), Any> {
 
 #[test]
 fn a_library_is_named_only_where_it_belongs() -> Result<(), Any> {
-    let allowed: BTreeMap<&str, &[&str]> = LIBRARIES.into();
+    let allowed: BTreeMap<&str, &[&str]> = LIBRARIES.iter().copied().collect();
     let mut faults = Vec::new();
     for (name, _) in FLOORS {
         let manifest = manifest(name)?;
