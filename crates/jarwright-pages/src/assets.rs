@@ -34,8 +34,16 @@ fn asset(name: &'static str, kind: &'static str, bytes: String) -> Asset {
 
 static ALL: LazyLock<[Asset; 3]> = LazyLock::new(|| {
     [
-        asset("style.css", "text/css; charset=utf-8", include_str!("assets/style.css").to_owned()),
-        asset("page.js", "text/javascript; charset=utf-8", include_str!("assets/page.js").to_owned()),
+        asset(
+            "style.css",
+            "text/css; charset=utf-8",
+            include_str!("assets/style.css").to_owned(),
+        ),
+        asset(
+            "page.js",
+            "text/javascript; charset=utf-8",
+            include_str!("assets/page.js").to_owned(),
+        ),
         asset("jar.svg", "image/svg+xml", include_str!("assets/jar.svg").to_owned()),
     ]
 });
@@ -62,7 +70,10 @@ pub fn icon() -> &'static Asset {
 pub async fn serve(Path((tag, name)): Path<(String, String)>) -> Response {
     match ALL.iter().find(|asset| asset.tag == tag && asset.name == name) {
         Some(asset) => (
-            [(CONTENT_TYPE, asset.kind), (CACHE_CONTROL, "public, max-age=31536000, immutable")],
+            [
+                (CONTENT_TYPE, asset.kind),
+                (CACHE_CONTROL, "public, max-age=31536000, immutable"),
+            ],
             asset.bytes.as_str(),
         )
             .into_response(),

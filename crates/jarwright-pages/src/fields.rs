@@ -100,7 +100,13 @@ impl Fields<'_> {
         self.faults.at(place).next().is_some()
     }
 
-    fn labelled(&self, place: &str, label: &str, hint: Option<&str>, input: impl Fn(Option<String>) -> Markup) -> Markup {
+    fn labelled(
+        &self,
+        place: &str,
+        label: &str,
+        hint: Option<&str>,
+        input: impl Fn(Option<String>) -> Markup,
+    ) -> Markup {
         let ids: Vec<String> = [
             hint.map(|_| format!("{place}-hint")),
             self.wrong(place).then(|| format!("{place}-fault")),

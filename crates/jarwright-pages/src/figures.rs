@@ -19,11 +19,7 @@ impl<'a> Figures<'a> {
     /// Shows the figures of an answer.
     #[must_use]
     pub fn new(reader: Reader, why: &'a str, currency: &'a str) -> Self {
-        Self {
-            reader,
-            why,
-            currency,
-        }
+        Self { reader, why, currency }
     }
 
     /// A figure with its band.
@@ -62,7 +58,9 @@ impl<'a> Figures<'a> {
         match figure.unit {
             Unit::Money | Unit::MoneyPerHour | Unit::MoneyPerKilowattHour => {
                 let whole = words::money(figure, self.currency);
-                whole.split_once(" (").map_or(whole.clone(), |(value, _)| value.to_owned())
+                whole
+                    .split_once(" (")
+                    .map_or(whole.clone(), |(value, _)| value.to_owned())
             }
             Unit::Celsius | Unit::Kelvin => in_scale(&words::value(figure), self.reader.scale),
             _ => words::value(figure),
@@ -75,7 +73,9 @@ impl<'a> Figures<'a> {
         match figure.unit {
             Unit::Money | Unit::MoneyPerHour | Unit::MoneyPerKilowattHour => {
                 let whole = words::money(figure, self.currency);
-                whole.split_once(" (").map(|(_, band)| band.trim_end_matches(')').to_owned())
+                whole
+                    .split_once(" (")
+                    .map(|(_, band)| band.trim_end_matches(')').to_owned())
             }
             Unit::Celsius | Unit::Kelvin => words::spread(figure).map(|band| in_scale(&band, self.reader.scale)),
             _ => words::spread(figure),
@@ -96,7 +96,9 @@ impl<'a> Figures<'a> {
 
 /// Text that holds a temperature in both scales, `77 °C (171 °F)`, in the reader's.
 fn in_scale(both: &str, scale: Scale) -> String {
-    let parts = both.split_once(" (").map(|(first, second)| (first, second.trim_end_matches(')')));
+    let parts = both
+        .split_once(" (")
+        .map(|(first, second)| (first, second.trim_end_matches(')')));
     match (scale, parts) {
         (Scale::Celsius, Some((celsius, _))) => celsius.to_owned(),
         (Scale::Fahrenheit, Some((_, fahrenheit))) => fahrenheit.to_owned(),
@@ -114,7 +116,10 @@ mod tests {
         assert_eq!(in_scale(both, Scale::Celsius), "77 °C");
         assert_eq!(in_scale(both, Scale::Fahrenheit), "171 °F");
         assert_eq!(in_scale(both, Scale::Both), both);
-        assert_eq!(in_scale("76 to 78 °C (169 to 172 °F)", Scale::Fahrenheit), "169 to 172 °F");
+        assert_eq!(
+            in_scale("76 to 78 °C (169 to 172 °F)", Scale::Fahrenheit),
+            "169 to 172 °F"
+        );
         assert_eq!(in_scale("unknown", Scale::Fahrenheit), "unknown");
     }
 }

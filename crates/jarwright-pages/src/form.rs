@@ -48,9 +48,11 @@ impl Form {
     /// # Errors
     /// [`NoForm`] for a text that is no TOML.
     pub fn open(text: &str) -> Result<Self, NoForm> {
-        text.parse().map(|document| Self { document }).map_err(|error: toml_edit::TomlError| NoForm {
-            why: error.message().to_owned(),
-        })
+        text.parse()
+            .map(|document| Self { document })
+            .map_err(|error: toml_edit::TomlError| NoForm {
+                why: error.message().to_owned(),
+            })
     }
 
     /// The text.
@@ -87,7 +89,10 @@ impl Form {
     /// How many rows there are of a kind: `line`, `item`.
     #[must_use]
     pub fn rows(&self, kind: &str) -> usize {
-        self.document.get(kind).and_then(Item::as_array_of_tables).map_or(0, ArrayOfTables::len)
+        self.document
+            .get(kind)
+            .and_then(Item::as_array_of_tables)
+            .map_or(0, ArrayOfTables::len)
     }
 
     /// Keys of a table at a place, in order.
@@ -200,7 +205,9 @@ fn put_value(table: &mut dyn TableLike, key: &str, holds: Holds, typed: &str) {
             .filter(|number| number.is_finite())
             .map_or_else(words, Value::from),
         Holds::Flag => Value::from(true),
-        Holds::Day => typed.parse::<toml_edit::Datetime>().map_or_else(|_| words(), Value::from),
+        Holds::Day => typed
+            .parse::<toml_edit::Datetime>()
+            .map_or_else(|_| words(), Value::from),
     };
     // What stands there keeps its comment; what is the same keeps how it was written.
     if let Some(old) = table.get_mut(key).and_then(Item::as_value_mut) {
@@ -218,9 +225,18 @@ fn descend(table: &dyn TableLike, byte: usize, place: &mut Vec<String>) {
     for (key, item) in table.iter() {
         if let Some(rows) = item.as_array_of_tables() {
             // A row reaches from its header to the next row's.
-            let starts: Vec<usize> = rows.iter().map(|row| row.span().map_or(usize::MAX, |span| span.start)).collect();
-            let Some(row) = starts.iter().rposition(|&start| start <= byte) else { continue };
-            if rows.get(row).and_then(Table::span).is_some_and(|span| byte <= reach(rows.get(row), &span)) {
+            let starts: Vec<usize> = rows
+                .iter()
+                .map(|row| row.span().map_or(usize::MAX, |span| span.start))
+                .collect();
+            let Some(row) = starts.iter().rposition(|&start| start <= byte) else {
+                continue;
+            };
+            if rows
+                .get(row)
+                .and_then(Table::span)
+                .is_some_and(|span| byte <= reach(rows.get(row), &span))
+            {
                 place.extend([key.to_owned(), row.to_string()]);
                 if let Some(inside) = rows.get(row) {
                     descend(inside, byte, place);
@@ -229,7 +245,10 @@ fn descend(table: &dyn TableLike, byte: usize, place: &mut Vec<String>) {
             }
         } else if let Some(inside) = item.as_table() {
             let span = inside.span();
-            if span.as_ref().is_some_and(|span| span.start <= byte && byte <= reach(Some(inside), span)) {
+            if span
+                .as_ref()
+                .is_some_and(|span| span.start <= byte && byte <= reach(Some(inside), span))
+            {
                 place.push(key.to_owned());
                 descend(inside, byte, place);
                 return;
@@ -285,12 +304,18 @@ impl Faults {
 
     /// Faults at just this place.
     pub fn at<'a>(&'a self, place: &'a str) -> impl Iterator<Item = &'a Problem> {
-        self.all.iter().filter(move |(at, _)| at == place).map(|(_, problem)| problem)
+        self.all
+            .iter()
+            .filter(move |(at, _)| at == place)
+            .map(|(_, problem)| problem)
     }
 
     /// Faults that no field of `shown` shows.
     pub fn elsewhere<'a>(&'a self, shown: &'a [String]) -> impl Iterator<Item = &'a Problem> {
-        self.all.iter().filter(move |(at, _)| !shown.contains(at)).map(|(_, problem)| problem)
+        self.all
+            .iter()
+            .filter(move |(at, _)| !shown.contains(at))
+            .map(|(_, problem)| problem)
     }
 }
 
@@ -352,7 +377,10 @@ mod tests {
         form.put("people", Holds::Count, "two");
         form.put("checked", Holds::Day, "2026-10-12");
         let text = form.text();
-        assert!(text.contains("people = \"two\"") && text.contains("checked = 2026-10-12"), "{text}");
+        assert!(
+            text.contains("people = \"two\"") && text.contains("checked = 2026-10-12"),
+            "{text}"
+        );
     }
 
     #[test]

@@ -85,7 +85,8 @@ pub(crate) async fn weigh(house: &House, text: &str) -> Result<Weighed, Trouble>
                 effects: None,
             });
         };
-        let kitchen = read_kitchen("kitchen", kitchen.text.as_str()).map_err(|problems| unreadable("kitchen", &problems))?;
+        let kitchen =
+            read_kitchen("kitchen", kitchen.text.as_str()).map_err(|problems| unreadable("kitchen", &problems))?;
         let asked = asked(formula, now);
         Ok(Weighed {
             faults: Faults::default(),
@@ -126,7 +127,9 @@ pub async fn page(
 ) -> Result<Response, Response> {
     let told = |trouble: Trouble| trouble.page(reader);
     let draft = find(&house, &name).await.map_err(told)?;
-    show(&house, &draft, None, StatusCode::OK, reader, &visit).await.map_err(told)
+    show(&house, &draft, None, StatusCode::OK, reader, &visit)
+        .await
+        .map_err(told)
 }
 
 async fn find(house: &House, name: &str) -> Result<Draft, Trouble> {
@@ -159,7 +162,8 @@ async fn posted_draft(house: &House, name: &str, posted: &Posted) -> Result<Draf
             .map_or(newest.text.clone(), |version| version.text.as_str().to_owned()),
         _ => newest.text.clone(),
     };
-    let mut form = Form::open(&base).map_err(|fault| Trouble::unusable(fault.why, "mend the file and take it in again"))?;
+    let mut form =
+        Form::open(&base).map_err(|fault| Trouble::unusable(fault.why, "mend the file and take it in again"))?;
     for (place, typed) in posted.fields() {
         if matches!(place, "form-token" | "made-from" | "take-out" | "do") {
             continue;
@@ -193,7 +197,9 @@ pub async fn attempt(
 ) -> Result<Response, Response> {
     let told = |trouble: Trouble| trouble.page(reader);
     let draft = posted_draft(&house, &name, &posted).await.map_err(told)?;
-    show(&house, &draft, None, StatusCode::OK, reader, &visit).await.map_err(told)
+    show(&house, &draft, None, StatusCode::OK, reader, &visit)
+        .await
+        .map_err(told)
 }
 
 /// Keeps the formula, or says beside each field what stands in the way.
@@ -207,7 +213,9 @@ pub async fn keep(
     let told = |trouble: Trouble| trouble.page(reader);
     let draft = posted_draft(&house, &name, &posted).await.map_err(told)?;
     if posted.get("do") == "try" || posted.has("take-out") {
-        return show(&house, &draft, None, StatusCode::OK, reader, &visit).await.map_err(told);
+        return show(&house, &draft, None, StatusCode::OK, reader, &visit)
+            .await
+            .map_err(told);
     }
     let weighed = weigh(&house, &draft.text).await.map_err(told)?;
     if !weighed.faults.is_empty() {
@@ -222,10 +230,21 @@ pub async fn keep(
     match house.keep(Kept::Formula, &kept_as, &draft.text, draft.after).await {
         Ok(_) => Ok(Redirect::to(&format!("/formulas/{kept_as}")).into_response()),
         Err(Trouble::Overtaken) => {
-            let newest = house.keeper.newest(Kept::Formula, &kept_as).await.map_err(|e| told(e.into()))?;
-            show(&house, &draft, newest.map(|v| v.number), StatusCode::CONFLICT, reader, &visit)
+            let newest = house
+                .keeper
+                .newest(Kept::Formula, &kept_as)
                 .await
-                .map_err(told)
+                .map_err(|e| told(e.into()))?;
+            show(
+                &house,
+                &draft,
+                newest.map(|v| v.number),
+                StatusCode::CONFLICT,
+                reader,
+                &visit,
+            )
+            .await
+            .map_err(told)
         }
         Err(trouble) => Err(told(trouble)),
     }
@@ -235,7 +254,10 @@ fn new_name(draft: &Draft) -> Result<Name, Trouble> {
     let title = Form::open(&draft.text).map(|form| form.get("name")).unwrap_or_default();
     let name = Name::of_title(&title).map_err(|error| Trouble::unusable(error.to_string(), error.hint()))?;
     if name.as_str() == NEW {
-        return Err(Trouble::unusable("a formula called \"new\"", "give it a name of its own"));
+        return Err(Trouble::unusable(
+            "a formula called \"new\"",
+            "give it a name of its own",
+        ));
     }
     Ok(name)
 }
@@ -251,9 +273,13 @@ async fn show(
 ) -> Result<Response, Trouble> {
     let words = reader.words();
     let weighed = weigh(house, &draft.text).await?;
-    let form = Form::open(&draft.text).map_err(|fault| Trouble::unusable(fault.why, "mend the file and take it in again"))?;
+    let form =
+        Form::open(&draft.text).map_err(|fault| Trouble::unusable(fault.why, "mend the file and take it in again"))?;
     let hash = house.remember(&draft.text)?;
-    let address = draft.name.as_ref().map_or("/formulas/new".to_owned(), |name| format!("/formulas/{name}"));
+    let address = draft
+        .name
+        .as_ref()
+        .map_or("/formulas/new".to_owned(), |name| format!("/formulas/{name}"));
     let fields = Fields {
         form: &form,
         faults: &weighed.faults,
@@ -306,7 +332,11 @@ async fn show(
     let title = form.get("name");
     Ok(Page {
         place: Place::Formulas,
-        title: if title.is_empty() { words.say("formulas.new") } else { &title },
+        title: if title.is_empty() {
+            words.say("formulas.new")
+        } else {
+            &title
+        },
         over: Some(html! {
             a href="/formulas" { (words.say("place.formulas")) }
             @if let Some(number) = draft.after { " · " (words.fill("runs.version", &[("n", &number.to_string())])) }
@@ -419,7 +449,9 @@ fn line(
 ) -> Markup {
     let words = reader.words();
     let at = |key: &str| format!("line.{row}.{key}");
-    let effect = effects.and_then(|effects| effects.lines.get(row)).and_then(Option::as_ref);
+    let effect = effects
+        .and_then(|effects| effects.lines.get(row))
+        .and_then(Option::as_ref);
     let number = (row + 1).to_string();
     html! {
         li class="line" {
@@ -490,7 +522,16 @@ fn does(reader: Reader, hash: Hash, effect: &LineEffect) -> Markup {
 
 /// Places that show their own faults.
 fn shown_places(rows: usize) -> Vec<String> {
-    const OF_LINE: [&str; 8] = ["ingredient", "amount", "form", "step", "goes_in", "sieved_out", "part", "per_jar"];
+    const OF_LINE: [&str; 8] = [
+        "ingredient",
+        "amount",
+        "form",
+        "step",
+        "goes_in",
+        "sieved_out",
+        "part",
+        "per_jar",
+    ];
     let mut shown: Vec<String> = ["name", "food", "cup", "stop_at", "jar_headspace", "fill_at", "schedule"]
         .map(str::to_owned)
         .into();
@@ -502,23 +543,40 @@ fn shown_places(rows: usize) -> Vec<String> {
 }
 
 fn foods() -> Vec<(String, String)> {
-    FoodClass::ALL.iter().map(|food| (food.word().to_owned(), food.word().replace('-', " "))).collect()
+    FoodClass::ALL
+        .iter()
+        .map(|food| (food.word().to_owned(), food.word().replace('-', " ")))
+        .collect()
 }
 
 fn cups(words: Words) -> Vec<(String, String)> {
-    [("", "formula.cup_none"), ("us", "formula.cup_us"), ("metric", "formula.cup_metric"), ("imperial", "formula.cup_imperial")]
-        .map(|(word, key)| (word.to_owned(), words.say(key).to_owned()))
-        .into()
+    [
+        ("", "formula.cup_none"),
+        ("us", "formula.cup_us"),
+        ("metric", "formula.cup_metric"),
+        ("imperial", "formula.cup_imperial"),
+    ]
+    .map(|(word, key)| (word.to_owned(), words.say(key).to_owned()))
+    .into()
 }
 
 fn parts(words: Words) -> Vec<(String, String)> {
-    [("", "formula.part_none"), ("pieces", "formula.part_pieces"), ("brine", "formula.part_brine"), ("soak", "formula.part_soak")]
-        .map(|(word, key)| (word.to_owned(), words.say(key).to_owned()))
-        .into()
+    [
+        ("", "formula.part_none"),
+        ("pieces", "formula.part_pieces"),
+        ("brine", "formula.part_brine"),
+        ("soak", "formula.part_soak"),
+    ]
+    .map(|(word, key)| (word.to_owned(), words.say(key).to_owned()))
+    .into()
 }
 
 fn schedules(words: Words) -> Vec<(String, String)> {
     std::iter::once((String::new(), words.say("formula.schedule_none").to_owned()))
-        .chain(jarwright_reference::schedules().iter().map(|row| (row.key.clone(), row.title.clone())))
+        .chain(
+            jarwright_reference::schedules()
+                .iter()
+                .map(|row| (row.key.clone(), row.title.clone())),
+        )
         .collect()
 }

@@ -230,7 +230,9 @@ impl House {
             let json = serde_json::to_string(plan).map_err(|_| Trouble::Ours {
                 what: "the plan could not be written down".into(),
             })?;
-            self.keeper.keep_answer(&run.hash(), &Who::new(self.program)?, &json).await?;
+            self.keeper
+                .keep_answer(&run.hash(), &Who::new(self.program)?, &json)
+                .await?;
         }
         Ok(())
     }
@@ -260,7 +262,8 @@ impl House {
                 Some(text) => files::read_stores("stores", text.as_str()).map_err(|p| unreadable("stores", &p))?,
                 None => StoresFile::default(),
             };
-            let kitchen = files::read_kitchen("kitchen", kitchen_text.as_str()).map_err(|p| unreadable("kitchen", &p))?;
+            let kitchen =
+                files::read_kitchen("kitchen", kitchen_text.as_str()).map_err(|p| unreadable("kitchen", &p))?;
             let formulas = formula_texts
                 .iter()
                 .map(|(name, text)| {
@@ -317,7 +320,10 @@ pub fn order(run: &RunFile, formulas: &[FormulaFile]) -> Order {
 /// Faults of a kept text, told together.
 pub(crate) fn unreadable(what: &str, problems: &[Problem]) -> Trouble {
     let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
-    Trouble::unusable(format!("the {what} cannot be read: {}", told.join("; ")), "mend it on its own page")
+    Trouble::unusable(
+        format!("the {what} cannot be read: {}", told.join("; ")),
+        "mend it on its own page",
+    )
 }
 
 impl Plans {
@@ -333,7 +339,11 @@ impl Plans {
     fn put(&mut self, run: Hash, worked: Arc<Worked>) {
         self.turn += 1;
         if self.by_run.len() >= MOST_PLANS
-            && let Some(oldest) = self.by_run.iter().min_by_key(|(_, (used, _))| *used).map(|(run, _)| *run)
+            && let Some(oldest) = self
+                .by_run
+                .iter()
+                .min_by_key(|(_, (used, _))| *used)
+                .map(|(run, _)| *run)
         {
             self.by_run.remove(&oldest);
         }

@@ -3,8 +3,8 @@
 use axum::extract::State;
 use axum::response::{IntoResponse, Redirect, Response};
 use jarwright_kitchen::files::{KitchenFile, read_kitchen};
-use jarwright_kitchen::{Here, here};
 use jarwright_kitchen::ports::{Kept, Name, Version};
+use jarwright_kitchen::{Here, here};
 use maud::{Markup, html};
 
 use crate::fields::hidden;
@@ -124,11 +124,15 @@ async fn begin_with(house: &House, own: bool) -> Result<(), Trouble> {
     if house.kitchen().await?.is_some() {
         return Ok(());
     }
-    house.keep(Kept::Kitchen, &House::only(Kept::Kitchen)?, house.example.kitchen, None).await?;
+    house
+        .keep(Kept::Kitchen, &House::only(Kept::Kitchen)?, house.example.kitchen, None)
+        .await?;
     if own {
         return Ok(());
     }
-    house.keep(Kept::Stores, &House::only(Kept::Stores)?, house.example.stores, None).await?;
+    house
+        .keep(Kept::Stores, &House::only(Kept::Stores)?, house.example.stores, None)
+        .await?;
     for (name, text) in house.example.formulas {
         house.keep(Kept::Formula, &Name::new(name)?, text, None).await?;
     }

@@ -87,7 +87,9 @@ pub(crate) fn word<T: Copy + PartialEq>(choice: T, all: &[(T, &'static str)]) ->
 
 /// The choice of a word.
 pub(crate) fn choice<T: Copy + Default>(met: &str, all: &[(T, &'static str)]) -> T {
-    all.iter().find(|(_, word)| *word == met).map_or_else(T::default, |(one, _)| *one)
+    all.iter()
+        .find(|(_, word)| *word == met)
+        .map_or_else(T::default, |(one, _)| *one)
 }
 
 impl Reader {
@@ -173,7 +175,12 @@ mod tests {
             for (scale, _) in Scale::ALL {
                 for (amounts, _) in Amounts::ALL {
                     for (theme, _) in Theme::ALL {
-                        let reader = Reader { tongue, scale, amounts, theme };
+                        let reader = Reader {
+                            tongue,
+                            scale,
+                            amounts,
+                            theme,
+                        };
                         assert_eq!(Reader::from_cookie(&reader.cookie()), reader);
                     }
                 }

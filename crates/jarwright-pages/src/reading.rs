@@ -1,7 +1,7 @@
 //! How you read: language, temperature scale, amounts, theme.
 
-use axum::http::header::{LOCATION, SET_COOKIE};
 use axum::http::StatusCode;
+use axum::http::header::{LOCATION, SET_COOKIE};
 use axum::response::{IntoResponse, Response};
 use maud::{Markup, html};
 
@@ -35,7 +35,10 @@ pub async fn page(reader: Reader, visit: Visit) -> Response {
 
 /// Words of choices with what people read.
 fn said(words: Words, choices: &[(&'static str, &'static str)]) -> Vec<(&'static str, String)> {
-    choices.iter().map(|&(word, key)| (word, words.say(key).to_owned())).collect()
+    choices
+        .iter()
+        .map(|&(word, key)| (word, words.say(key).to_owned()))
+        .collect()
 }
 
 fn group(name: &str, title: &str, choices: &[(&str, String)], chosen: &str) -> Markup {
@@ -61,5 +64,9 @@ pub async fn choose(posted: Posted) -> Response {
         "{COOKIE_NAME}={}; Path=/; Max-Age=31536000; HttpOnly; SameSite=Strict",
         reader.cookie()
     );
-    (StatusCode::SEE_OTHER, [(LOCATION, "/reading".to_owned()), (SET_COOKIE, cookie)]).into_response()
+    (
+        StatusCode::SEE_OTHER,
+        [(LOCATION, "/reading".to_owned()), (SET_COOKIE, cookie)],
+    )
+        .into_response()
 }

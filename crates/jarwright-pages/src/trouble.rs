@@ -1,7 +1,7 @@
 //! When something does not go: as a page for people, as problem details (RFC 9457) for machines.
 
-use axum::http::header::CONTENT_TYPE;
 use axum::http::StatusCode;
+use axum::http::header::CONTENT_TYPE;
 use axum::response::{IntoResponse, Response};
 use jarwright_kitchen::PlanError;
 use jarwright_kitchen::ports::KeepError;
@@ -138,7 +138,10 @@ impl Trouble {
         }
         let (detail, remedies) = self.told();
         let details = Details {
-            kind: format!("/problems/{}", self.key().trim_start_matches("trouble.").replace('_', "-")),
+            kind: format!(
+                "/problems/{}",
+                self.key().trim_start_matches("trouble.").replace('_', "-")
+            ),
             title: Reader::default().words().say(self.key()).to_owned(),
             status: self.status().as_u16(),
             detail,
@@ -153,7 +156,9 @@ impl From<KeepError> for Trouble {
     fn from(error: KeepError) -> Self {
         match error {
             KeepError::Overtaken { .. } => Self::Overtaken,
-            other => Self::Ours { what: other.to_string() },
+            other => Self::Ours {
+                what: other.to_string(),
+            },
         }
     }
 }

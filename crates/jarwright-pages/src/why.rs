@@ -63,7 +63,14 @@ pub async fn of_kitchen(
     let here = kitchen
         .and_then(|version| read_kitchen("kitchen", version.text.as_str()).ok())
         .and_then(|kitchen| here(&kitchen, None).ok());
-    show(here.as_ref().map(|here| &here.quantities), &figure, "/why/kitchen", "", reader).map_err(told)
+    show(
+        here.as_ref().map(|here| &here.quantities),
+        &figure,
+        "/why/kitchen",
+        "",
+        reader,
+    )
+    .map_err(told)
 }
 
 fn show(

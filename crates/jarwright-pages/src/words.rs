@@ -161,13 +161,17 @@ mod tests {
                 }
             }
         }
-        let sections: std::collections::BTreeSet<&str> =
-            ENGLISH.keys().filter_map(|key| key.split_once('.').map(|(section, _)| section)).collect();
+        let sections: std::collections::BTreeSet<&str> = ENGLISH
+            .keys()
+            .filter_map(|key| key.split_once('.').map(|(section, _)| section))
+            .collect();
         for path in sources {
             let text = std::fs::read_to_string(&path).unwrap_or_default();
             // Every quoted `section.key` is a key of the catalogue.
             for piece in text.split('"').skip(1) {
-                let Some((section, key)) = piece.split_once('.') else { continue };
+                let Some((section, key)) = piece.split_once('.') else {
+                    continue;
+                };
                 let plain = |word: &str| !word.is_empty() && word.bytes().all(|b| b.is_ascii_lowercase() || b == b'_');
                 if !(sections.contains(section) && plain(key)) {
                     continue;

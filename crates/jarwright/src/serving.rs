@@ -24,11 +24,12 @@ impl Listening {
     /// # Errors
     /// [`Stop`] for what is no address, or an address that is not this machine's alone.
     pub fn parse(text: &str) -> Result<Self, Stop> {
-        let at: SocketAddr = text
-            .trim()
-            .replace("localhost:", "127.0.0.1:")
-            .parse()
-            .map_err(|_| Stop::asked(format!("--listen \"{text}\" is no address and port"), "write 127.0.0.1:8417"))?;
+        let at: SocketAddr = text.trim().replace("localhost:", "127.0.0.1:").parse().map_err(|_| {
+            Stop::asked(
+                format!("--listen \"{text}\" is no address and port"),
+                "write 127.0.0.1:8417",
+            )
+        })?;
         if at.ip().is_loopback() {
             Ok(Self { at })
         } else {

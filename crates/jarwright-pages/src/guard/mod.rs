@@ -6,7 +6,6 @@
 
 mod visit;
 
-
 use axum::body::Body;
 use axum::extract::{Request, State};
 use axum::http::header::{
@@ -43,7 +42,11 @@ impl Hosts {
     /// The loopback names at a port.
     #[must_use]
     pub fn loopback(port: u16) -> Self {
-        Self::new(["127.0.0.1", "localhost", "[::1]"].map(|name| format!("{name}:{port}")).into())
+        Self::new(
+            ["127.0.0.1", "localhost", "[::1]"]
+                .map(|name| format!("{name}:{port}"))
+                .into(),
+        )
     }
 
     fn know(&self, host: &str) -> bool {
@@ -59,14 +62,23 @@ pub async fn door(State(house): State<Shared>, request: Request, next: Next) -> 
         None => Reader::default(),
     };
     let machine = parts.uri.path().starts_with("/api/");
-    let refuse = |trouble: &Trouble| if machine { trouble.problem() } else { trouble.page(reader) };
+    let refuse = |trouble: &Trouble| {
+        if machine {
+            trouble.problem()
+        } else {
+            trouble.page(reader)
+        }
+    };
     let text = |name: HeaderName| parts.headers.get(name).and_then(|value| value.to_str().ok());
     let host = text(HOST).unwrap_or_default();
     let changes = !matches!(parts.method, Method::GET | Method::HEAD);
     let same_origin = text(ORIGIN).is_none_or(|origin| {
-        origin.split_once("://").is_some_and(|(_, rest)| rest.eq_ignore_ascii_case(host))
+        origin
+            .split_once("://")
+            .is_some_and(|(_, rest)| rest.eq_ignore_ascii_case(host))
     });
-    let same_site = text(HeaderName::from_static("sec-fetch-site")).is_none_or(|from| matches!(from, "same-origin" | "none"));
+    let same_site =
+        text(HeaderName::from_static("sec-fetch-site")).is_none_or(|from| matches!(from, "same-origin" | "none"));
     let mut answer = if !house.hosts.know(host) || (changes && !(same_origin && same_site)) {
         refuse(&Trouble::NotFromHere)
     } else {

@@ -40,7 +40,11 @@ fn hex(bytes: &[u8]) -> String {
 
 /// A keyed hash of a visit for one purpose.
 fn sealed(key: &[u8; 32], purpose: &str, id: &str) -> String {
-    let inner = Sha256::new().chain_update(key).chain_update(purpose).chain_update(id).finalize();
+    let inner = Sha256::new()
+        .chain_update(key)
+        .chain_update(purpose)
+        .chain_update(id)
+        .finalize();
     hex(&Sha256::new().chain_update(key).chain_update(inner).finalize())
 }
 
@@ -70,7 +74,10 @@ impl Visit {
 
     /// Its cookie.
     pub(crate) fn cookie(&self) -> String {
-        format!("{VISIT_COOKIE}={}.{}; Path=/; HttpOnly; SameSite=Strict", self.id, self.seal)
+        format!(
+            "{VISIT_COOKIE}={}.{}; Path=/; HttpOnly; SameSite=Strict",
+            self.id, self.seal
+        )
     }
 
     /// The token its forms carry.
@@ -106,7 +113,10 @@ impl Posted {
     /// The value of a field, trimmed; empty where it was not sent.
     #[must_use]
     pub fn get(&self, name: &str) -> &str {
-        self.fields.iter().find(|(key, _)| key == name).map_or("", |(_, value)| value.trim())
+        self.fields
+            .iter()
+            .find(|(key, _)| key == name)
+            .map_or("", |(_, value)| value.trim())
     }
 
     /// Whether a field was sent.
@@ -117,7 +127,10 @@ impl Posted {
 
     /// Every value of a field that may be sent more than once.
     pub fn all<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a str> {
-        self.fields.iter().filter(move |(key, _)| key == name).map(|(_, value)| value.trim())
+        self.fields
+            .iter()
+            .filter(move |(key, _)| key == name)
+            .map(|(_, value)| value.trim())
     }
 
     /// Every field with its value.
@@ -155,7 +168,10 @@ mod tests {
         let (key, other) = (random::<32>(), random::<32>());
         let visit = Visit::begin(&key);
         let cookie = visit.cookie();
-        let value = cookie.split_once('=').and_then(|(_, rest)| rest.split_once(';')).map_or("", |(value, _)| value);
+        let value = cookie
+            .split_once('=')
+            .and_then(|(_, rest)| rest.split_once(';'))
+            .map_or("", |(value, _)| value);
         assert_eq!(Visit::parse(value, &key), Some(visit));
         assert_eq!(Visit::parse(value, &other), None);
         assert_eq!(Visit::parse("", &key), None);

@@ -131,11 +131,19 @@ async fn pin(house: &House, form: &mut Form) -> Result<(), Trouble> {
     for row in 0..form.rows("make") {
         let name = form.get(&format!("make.{row}.formula"));
         let hash = match Name::new(&name) {
-            Ok(name) => house.keeper.newest(Kept::Formula, &name).await?.map(|version| version.hash()),
+            Ok(name) => house
+                .keeper
+                .newest(Kept::Formula, &name)
+                .await?
+                .map(|version| version.hash()),
             Err(_) => None,
         };
         let hash = hash.map(|hash| hash.to_string());
-        form.put(&format!("make.{row}.text"), Holds::Text, hash.as_deref().unwrap_or(NO_TEXT));
+        form.put(
+            &format!("make.{row}.text"),
+            Holds::Text,
+            hash.as_deref().unwrap_or(NO_TEXT),
+        );
     }
     Ok(())
 }
@@ -181,7 +189,9 @@ pub(super) async fn form(
         .await?
         .iter()
         .map(|version| {
-            let title = Form::open(version.text.as_str()).map(|form| form.get("name")).unwrap_or_default();
+            let title = Form::open(version.text.as_str())
+                .map(|form| form.get("name"))
+                .unwrap_or_default();
             (version.name.to_string(), title)
         })
         .collect();
@@ -192,7 +202,10 @@ pub(super) async fn form(
         shown.extend(OF_MAKE.iter().map(|key| format!("make.{row}.{key}")));
         shown.push(format!("make.{row}"));
     }
-    let address = question.name.as_ref().map_or("/runs/new".to_owned(), |name| format!("/runs/{name}"));
+    let address = question
+        .name
+        .as_ref()
+        .map_or("/runs/new".to_owned(), |name| format!("/runs/{name}"));
     let new = question.name.is_none();
     Ok(html! {
         section class="ask" aria-labelledby="ask" {
@@ -249,7 +262,10 @@ fn moment(fields: &Fields<'_>, words: Words) -> Markup {
 }
 
 fn said(words: Words, choices: &[(&str, &'static str)]) -> Vec<(String, String)> {
-    choices.iter().map(|(word, key)| ((*word).to_owned(), words.say(key).to_owned())).collect()
+    choices
+        .iter()
+        .map(|(word, key)| ((*word).to_owned(), words.say(key).to_owned()))
+        .collect()
 }
 
 fn make(

@@ -15,8 +15,8 @@ mod weigh;
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
-use axum::http::header::CONTENT_SECURITY_POLICY;
 use axum::http::StatusCode;
+use axum::http::header::CONTENT_SECURITY_POLICY;
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use jarwright_kitchen::Plan;
 use jarwright_kitchen::ports::{Kept, Name, Version};
@@ -77,7 +77,9 @@ pub async fn keep_new(
     visit: Visit,
     posted: Posted,
 ) -> Result<Response, Response> {
-    keep_question(&house, None, reader, &visit, &posted).await.map_err(|trouble| trouble.page(reader))
+    keep_question(&house, None, reader, &visit, &posted)
+        .await
+        .map_err(|trouble| trouble.page(reader))
 }
 
 /// Keeps a changed run.
@@ -119,7 +121,15 @@ async fn keep_question(
         }
         Err(Trouble::Overtaken) => {
             let newest = house.keeper.newest(Kept::Run, &kept_as).await?;
-            ask::page(house, &question, newest.map(|v| v.number), StatusCode::CONFLICT, reader, visit).await
+            ask::page(
+                house,
+                &question,
+                newest.map(|v| v.number),
+                StatusCode::CONFLICT,
+                reader,
+                visit,
+            )
+            .await
         }
         Err(trouble) => Err(trouble),
     }
@@ -136,9 +146,13 @@ pub async fn page(
     let shown = find(&house, &name).await.map_err(told)?;
     let question = Question::of(&shown);
     let ask = ask::form(&house, &question, None, reader, &visit).await.map_err(told)?;
-    Ok(render(&shown, "", reader, |plan, figures| {
-        answer::body(plan, figures, reader.words())
-    }, &ask))
+    Ok(render(
+        &shown,
+        "",
+        reader,
+        |plan, figures| answer::body(plan, figures, reader.words()),
+        &ask,
+    ))
 }
 
 /// One part of the answer.
@@ -163,7 +177,13 @@ pub async fn part(
             return Err(told(Trouble::not_found(what)));
         }
     };
-    Ok(render(&shown, &part, reader, |plan, figures| body(plan, figures, reader), &nothing))
+    Ok(render(
+        &shown,
+        &part,
+        reader,
+        |plan, figures| body(plan, figures, reader),
+        &nothing,
+    ))
 }
 
 fn render(

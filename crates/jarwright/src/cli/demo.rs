@@ -64,7 +64,11 @@ fn files() -> impl Iterator<Item = (String, &'static str)> {
     [("kitchen.toml", KITCHEN), ("stores.toml", STORES)]
         .into_iter()
         .map(named)
-        .chain(FORMULAS.into_iter().map(|(name, text)| (format!("formulas/{name}.toml"), text)))
+        .chain(
+            FORMULAS
+                .into_iter()
+                .map(|(name, text)| (format!("formulas/{name}.toml"), text)),
+        )
         .chain(CASES.into_iter().map(named))
 }
 
