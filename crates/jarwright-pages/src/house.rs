@@ -11,7 +11,7 @@ use jiff::Timestamp;
 use jiff::civil::DateTime;
 use tokio::sync::broadcast;
 
-use crate::guard::Hosts;
+use crate::guard::{Hosts, Lock, Passphrase, Tempo, Turns};
 use crate::trouble::Trouble;
 
 /// Plans that are held ready; the one longest unused goes first.
@@ -37,6 +37,10 @@ pub struct Parts {
     pub program: &'static str,
     /// Hosts a request may name.
     pub hosts: Hosts,
+    /// What opens the door; none where nobody but this machine's people can knock.
+    pub passphrase: Option<Passphrase>,
+    /// Whether the pages are served over TLS.
+    pub secure: bool,
 }
 
 /// Texts of an invented kitchen.
@@ -59,6 +63,10 @@ pub struct House {
     pub(crate) clock: fn() -> DateTime,
     pub(crate) program: &'static str,
     pub(crate) hosts: Hosts,
+    pub(crate) lock: Option<Lock>,
+    pub(crate) secure: bool,
+    pub(crate) tempo: Tempo,
+    pub(crate) turns: Turns,
     /// Secret of visits and form tokens, new at each start.
     pub(crate) key: [u8; 32],
     /// What changed, for pages that listen.
@@ -111,6 +119,10 @@ impl House {
             clock: parts.clock,
             program: parts.program,
             hosts: parts.hosts,
+            lock: parts.passphrase.map(Lock::new),
+            secure: parts.secure,
+            tempo: Tempo::default(),
+            turns: Turns::of_cores(std::thread::available_parallelism().map_or(1, usize::from)),
             key: crate::guard::random(),
             changes,
             plans: Mutex::default(),
@@ -257,33 +269,31 @@ impl House {
             formula_texts.push((make.formula.clone(), self.content(&make.text, &make.formula).await?));
         }
         // Reading and planning keep a core busy: not on the threads that answer.
-        tokio::task::spawn_blocking(move || {
-            let stores = match &stores_text {
-                Some(text) => files::read_stores("stores", text.as_str()).map_err(|p| unreadable("stores", &p))?,
-                None => StoresFile::default(),
-            };
-            let kitchen =
-                files::read_kitchen("kitchen", kitchen_text.as_str()).map_err(|p| unreadable("kitchen", &p))?;
-            let formulas = formula_texts
-                .iter()
-                .map(|(name, text)| {
-                    files::read_formula_with(name, text.as_str(), Some(&stores)).map_err(|p| unreadable(name, &p))
+        self.turns
+            .compute(move || {
+                let stores = match &stores_text {
+                    Some(text) => files::read_stores("stores", text.as_str()).map_err(|p| unreadable("stores", &p))?,
+                    None => StoresFile::default(),
+                };
+                let kitchen =
+                    files::read_kitchen("kitchen", kitchen_text.as_str()).map_err(|p| unreadable("kitchen", &p))?;
+                let formulas = formula_texts
+                    .iter()
+                    .map(|(name, text)| {
+                        files::read_formula_with(name, text.as_str(), Some(&stores)).map_err(|p| unreadable(name, &p))
+                    })
+                    .collect::<Result<Vec<FormulaFile>, Trouble>>()?;
+                let order = order(&run, &formulas);
+                let plan = plan_order(&order, &kitchen, &stores);
+                Ok(Worked {
+                    run,
+                    formulas,
+                    kitchen,
+                    stores,
+                    plan,
                 })
-                .collect::<Result<Vec<FormulaFile>, Trouble>>()?;
-            let order = order(&run, &formulas);
-            let plan = plan_order(&order, &kitchen, &stores);
-            Ok(Worked {
-                run,
-                formulas,
-                kitchen,
-                stores,
-                plan,
             })
-        })
-        .await
-        .map_err(|_| Trouble::Ours {
-            what: "the plan broke off".into(),
-        })?
+            .await
     }
 
     async fn content(&self, hash: &Hash, what: &str) -> Result<Text, Trouble> {

@@ -1,17 +1,28 @@
 //! A visit: one browser, known by a cookie, and the token that its forms carry.
 
-use axum::extract::{FromRequest, FromRequestParts, Request};
+use axum::Extension;
+use axum::extract::{FromRequest, FromRequestParts, RawForm, Request};
 use axum::http::request::Parts;
-use axum::response::Response;
-use axum::{Extension, Form};
+use axum::response::{IntoResponse, Response};
 use sha2::{Digest, Sha256};
 
 use crate::house::Shared;
 use crate::reader::Reader;
 use crate::trouble::Trouble;
 
-/// Name of the visit's cookie.
-pub const VISIT_COOKIE: &str = "jarwright-visit";
+/// Name of the visit's cookie. Over TLS it has the prefix that makes a browser take it from this very
+/// host alone, and only over TLS (RFC 6265bis, 4.1.3.2).
+#[must_use]
+pub const fn cookie_name(secure: bool) -> &'static str {
+    if secure {
+        "__Host-jarwright-visit"
+    } else {
+        "jarwright-visit"
+    }
+}
+
+/// Most fields of a form. The longest that a page has is some thousands.
+const MOST_FIELDS: usize = 20_000;
 
 /// Name of the form's token field.
 pub const TOKEN_FIELD: &str = "form-token";
@@ -73,11 +84,22 @@ impl Visit {
     }
 
     /// Its cookie.
-    pub(crate) fn cookie(&self) -> String {
+    ///
+    /// `Lax`, not `Strict`: following a link from elsewhere must not begin a new visit, which would
+    /// end a stay and make every open form useless. No page changes anything on GET, and what changes
+    /// something asks for the token.
+    pub(crate) fn cookie(&self, secure: bool) -> String {
+        let name = cookie_name(secure);
+        let only_tls = if secure { "; Secure" } else { "" };
         format!(
-            "{VISIT_COOKIE}={}.{}; Path=/; HttpOnly; SameSite=Strict",
+            "{name}={}.{}; Path=/; HttpOnly; SameSite=Lax{only_tls}",
             self.id, self.seal
         )
+    }
+
+    /// What it is known by inside the house.
+    pub(crate) fn id(&self) -> &str {
+        &self.id
     }
 
     /// The token its forms carry.
@@ -87,9 +109,10 @@ impl Visit {
     }
 }
 
-/// Whether two texts are the same, in a time that does not tell where they differ.
-fn same(a: &str, b: &str) -> bool {
-    a.len() == b.len() && a.bytes().zip(b.bytes()).fold(0, |differ, (a, b)| differ | (a ^ b)) == 0
+/// Whether two are the same, in a time that does not tell where they differ.
+pub(crate) fn same(a: impl AsRef<[u8]>, b: impl AsRef<[u8]>) -> bool {
+    let (a, b) = (a.as_ref(), b.as_ref());
+    a.len() == b.len() && std::hint::black_box(a.iter().zip(b).fold(0, |differ, (a, b)| differ | (a ^ b))) == 0
 }
 
 impl<S: Send + Sync> FromRequestParts<S> for Visit {
@@ -139,6 +162,14 @@ impl Posted {
     }
 }
 
+/// The fields of a form's body, as many as a form of ours can have.
+fn fields(body: &[u8]) -> Result<Vec<(String, String)>, Trouble> {
+    if body.iter().filter(|byte| **byte == b'&').count() >= MOST_FIELDS {
+        return Err(Trouble::TooLarge);
+    }
+    Ok(form_urlencoded::parse(body).into_owned().collect())
+}
+
 impl FromRequest<Shared> for Posted {
     type Rejection = Response;
 
@@ -146,10 +177,11 @@ impl FromRequest<Shared> for Posted {
         let (mut parts, body) = request.into_parts();
         let Ok(reader) = Reader::from_request_parts(&mut parts, state).await;
         let visit = Visit::from_request_parts(&mut parts, state).await?;
-        let request = Request::from_parts(parts, body);
-        let Form(fields) = Form::<Vec<(String, String)>>::from_request(request, state)
+        let told = |trouble: Trouble| trouble.page(reader);
+        let RawForm(bytes) = RawForm::from_request(Request::from_parts(parts, body), state)
             .await
-            .map_err(|_| Trouble::unusable("a form that cannot be read", "go back and send it again").page(reader))?;
+            .map_err(|refused| told(Trouble::of_status(refused.into_response().status())))?;
+        let fields = fields(&bytes).map_err(told)?;
         let posted = Self { fields };
         if same(posted.get(TOKEN_FIELD), visit.token()) {
             Ok(posted)
@@ -167,7 +199,7 @@ mod tests {
     fn a_visit_is_known_again_by_the_house_that_began_it_and_by_no_other() {
         let (key, other) = (random::<32>(), random::<32>());
         let visit = Visit::begin(&key);
-        let cookie = visit.cookie();
+        let cookie = visit.cookie(false);
         let value = cookie
             .split_once('=')
             .and_then(|(_, rest)| rest.split_once(';'))
@@ -182,7 +214,7 @@ mod tests {
     fn a_visits_token_is_not_its_cookie() {
         let key = random::<32>();
         let visit = Visit::begin(&key);
-        assert!(!visit.cookie().contains(visit.token()));
+        assert!(!visit.cookie(false).contains(visit.token()));
         assert_ne!(visit.token(), Visit::begin(&key).token());
     }
 }
