@@ -299,3 +299,75 @@ fn protect(answer: &mut Response) {
     usual(HeaderName::from_static("cross-origin-resource-policy"), "same-origin");
     usual(CACHE_CONTROL, "no-store");
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::house::{Example, Parts as HouseParts};
+    use axum::http::header::RETRY_AFTER;
+
+    fn house() -> Shared {
+        House::new(HouseParts {
+            keeper: std::sync::Arc::new(jarwright_kitchen::ports::Memory::default()),
+            equations: Vec::new(),
+            example: Example {
+                kitchen: "",
+                stores: "",
+                formulas: &[],
+            },
+            clock: || jiff::civil::date(2026, 11, 25).at(9, 0, 0, 0),
+            program: "tests",
+            hosts: Hosts::loopback(8417),
+            passphrase: None,
+            secure: false,
+        })
+    }
+
+    fn asked_by(peer: Peer, method: Method, path: &str) -> Parts {
+        let mut request = Request::new(Body::empty());
+        *request.method_mut() = method;
+        *request.uri_mut() = path.parse().unwrap();
+        request.extensions_mut().insert(peer);
+        request.into_parts().0
+    }
+
+    #[test]
+    fn pages_and_changes_have_their_own_pace_for_each_address() {
+        let (house, now) = (house(), Instant::now());
+        let (one, other) = (Peer::HERE, Peer::of([192, 0, 2, 1].into()));
+        let passed = |peer, method: Method, path: &str| {
+            let parts = asked_by(peer, method, path);
+            (0..1000).take_while(|_| in_tempo(&house, &parts, now).is_ok()).count()
+        };
+        assert_eq!(passed(one, Method::POST, "/runs/new"), 120);
+        assert_eq!(passed(one, Method::GET, "/runs"), 400);
+        assert_eq!(passed(one, Method::POST, "/formulas/new/try"), 0, "trying is reading");
+        assert_eq!(passed(other, Method::POST, "/formulas/new/try"), 400);
+        assert_eq!(passed(other, Method::DELETE, "/runs"), 120);
+    }
+
+    #[test]
+    fn fifty_five_pages_a_second_for_ten_minutes_are_no_haste() {
+        let (house, start) = (house(), Instant::now());
+        let parts = asked_by(Peer::HERE, Method::GET, "/runs");
+        for second in 0..600 {
+            for _ in 0..55 {
+                assert_eq!(in_tempo(&house, &parts, start + Duration::from_secs(second)), Ok(()));
+            }
+        }
+    }
+
+    #[test]
+    fn who_must_wait_is_told_how_long() {
+        let asked = |machine| Asked {
+            reader: Reader::default(),
+            machine,
+        };
+        for machine in [false, true] {
+            let answer = wait_for(asked(machine), Duration::from_millis(4_200));
+            assert_eq!(answer.status(), StatusCode::TOO_MANY_REQUESTS);
+            assert_eq!(answer.headers()[RETRY_AFTER], "5");
+            assert_eq!(is_page(&answer), !machine);
+        }
+    }
+}
