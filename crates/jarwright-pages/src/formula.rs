@@ -2,7 +2,7 @@
 
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::Response;
 use jarwright_figure::Figure;
 use jarwright_kitchen::Law;
 use jarwright_kitchen::assaying::effects::{Effects, LineEffect, line_effects};
@@ -15,7 +15,7 @@ use maud::{Markup, html};
 use crate::fields::{Fields, hidden};
 use crate::figures::Figures;
 use crate::form::{Faults, Form, Holds};
-use crate::frame::{Page, Place};
+use crate::frame::{Page, Place, go_on_to};
 use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared, unreadable};
 use crate::reader::Reader;
@@ -227,7 +227,7 @@ pub async fn keep(
         None => new_name(&draft).map_err(told)?,
     };
     match house.keep(Kept::Formula, &kept_as, &draft.text, draft.after).await {
-        Ok(_) => Ok(Redirect::to(&format!("/formulas/{kept_as}")).into_response()),
+        Ok(_) => Ok(go_on_to(&format!("/formulas/{kept_as}"))),
         Err(Trouble::Overtaken) => {
             let newest = house
                 .keeper

@@ -1,7 +1,7 @@
 //! The frame of every page: head, shelf of places, what hurts, foot.
 
 use axum::http::StatusCode;
-use axum::response::{Html, IntoResponse, Response};
+use axum::response::{Html, IntoResponse, Redirect, Response};
 use maud::{DOCTYPE, Markup, html};
 
 use crate::assets;
@@ -124,4 +124,19 @@ impl Page<'_> {
     pub fn answer_with(self, status: StatusCode, reader: Reader) -> Response {
         (status, Html(self.render(reader))).into_response()
     }
+}
+
+/// The answer that leads on to an address of this house; a name may have letters of any language.
+pub fn go_on_to(address: &str) -> Response {
+    let written = address
+        .bytes()
+        .fold(String::with_capacity(address.len()), |mut written, byte| {
+            if byte.is_ascii_graphic() {
+                written.push(char::from(byte));
+            } else {
+                written += &format!("%{byte:02X}");
+            }
+            written
+        });
+    Redirect::to(&written).into_response()
 }

@@ -172,7 +172,12 @@ mod tests {
                 let Some((section, key)) = piece.split_once('.') else {
                     continue;
                 };
-                let plain = |word: &str| !word.is_empty() && word.bytes().all(|b| b.is_ascii_lowercase() || b == b'_');
+                let plain = |word: &str| {
+                    !word.is_empty()
+                        && word
+                            .bytes()
+                            .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_')
+                };
                 if !(sections.contains(section) && plain(key)) {
                     continue;
                 }

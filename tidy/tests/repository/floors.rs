@@ -23,29 +23,52 @@ const FLOORS: [(&str, u8); 10] = [
 
 /// Which crates may name a library. What is not here is used by none; tests and benches may
 /// use what is in [`FOR_TESTS`] anywhere.
-const LIBRARIES: [(&str, &[&str]); 16] = [
+const LIBRARIES: [(&str, &[&str]); 30] = [
+    ("argon2", &["jarwright-pages"]),
+    ("axum", &["jarwright-pages"]),
     ("clap", &["jarwright"]),
     ("csv", &["jarwright-reference"]),
     ("encoding_rs", &["jarwright-stove"]),
     ("encoding_rs_io", &["jarwright-stove"]),
-    ("jiff", &["jarwright-kitchen", "jarwright-stove", "jarwright"]),
-    ("maud", &["jarwright-papers"]),
+    ("form_urlencoded", &["jarwright-pages"]),
+    ("getrandom", &["jarwright-pages"]),
+    ("hyper", &["jarwright-pages"]),
+    ("hyper-util", &["jarwright-pages"]),
+    (
+        "jiff",
+        &["jarwright-kitchen", "jarwright-stove", "jarwright-pages", "jarwright"],
+    ),
+    ("maud", &["jarwright-papers", "jarwright-pages"]),
     ("miette", &["jarwright"]),
     ("rand", &["jarwright-figure"]),
     ("rand_chacha", &["jarwright-figure"]),
+    ("rcgen", &["jarwright"]),
+    ("rustls", &["jarwright-pages"]),
     (
         "serde",
-        &["jarwright-figure", "jarwright-kitchen", "jarwright-stove", "jarwright"],
+        &[
+            "jarwright-figure",
+            "jarwright-kitchen",
+            "jarwright-stove",
+            "jarwright-pages",
+            "jarwright",
+        ],
     ),
-    ("serde_json", &["jarwright"]),
+    ("serde_json", &["jarwright-pages", "jarwright"]),
     ("seuif97", &["jarwright-matter"]),
-    ("sha2", &["jarwright-kitchen"]),
+    ("sha2", &["jarwright-kitchen", "jarwright-pages"]),
     ("statrs", &["jarwright-dose", "jarwright-figure", "jarwright-heat"]),
     ("strsim", &["jarwright-kitchen"]),
+    ("tokio", &["jarwright-pages", "jarwright"]),
+    ("tokio-rustls", &["jarwright-pages"]),
+    ("tokio-stream", &["jarwright-pages"]),
     ("toml", &["jarwright-kitchen"]),
+    ("toml_edit", &["jarwright-pages"]),
+    ("tower", &["jarwright-pages"]),
+    ("tower-http", &["jarwright-pages"]),
 ];
 
-const FOR_TESTS: [&str; 5] = ["divan", "proptest", "tempfile", "serde_json", "toml"];
+const FOR_TESTS: [&str; 6] = ["divan", "proptest", "rcgen", "serde_json", "tempfile", "toml"];
 
 fn manifest(name: &str) -> Result<Table, Any> {
     let path = root().join("crates").join(name).join("Cargo.toml");

@@ -17,14 +17,14 @@ use std::sync::Arc;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::http::header::CONTENT_SECURITY_POLICY;
-use axum::response::{Html, IntoResponse, Redirect, Response};
+use axum::response::{Html, IntoResponse, Response};
 use jarwright_kitchen::Plan;
 use jarwright_kitchen::ports::{Kept, Name, Version};
 use maud::{Markup, html};
 use sha2::{Digest, Sha256};
 
 use crate::figures::Figures;
-use crate::frame::{Page, Place};
+use crate::frame::{Page, Place, go_on_to};
 use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared, Worked};
 use crate::reader::Reader;
@@ -124,7 +124,7 @@ async fn keep_question(
             // The plan is worked out once, here; the pages that follow show it.
             let worked = house.worked(&version).await?;
             house.keep_answer(&version, &worked).await?;
-            Ok(Redirect::to(&format!("/runs/{kept_as}")).into_response())
+            Ok(go_on_to(&format!("/runs/{kept_as}")))
         }
         Err(Trouble::Overtaken) => {
             let newest = house.keeper.newest(Kept::Run, &kept_as).await?;

@@ -17,7 +17,10 @@ use crate::{WORDS, house};
 
 /// Asks for the door, over TLS where a name is greeted, and gives what came back.
 fn ask(at: SocketAddr, greeting: Option<(&Arc<ClientConfig>, &'static str)>) -> io::Result<String> {
-    let head = format!("GET /door HTTP/1.1\r\nhost: kitchen.local:{}\r\nconnection: close\r\n\r\n", at.port());
+    let head = format!(
+        "GET /door HTTP/1.1\r\nhost: kitchen.local:{}\r\nconnection: close\r\n\r\n",
+        at.port()
+    );
     let mut plain = TcpStream::connect(at)?;
     let mut answer = Vec::new();
     match greeting {
@@ -70,9 +73,18 @@ async fn a_browser_that_trusts_the_certificate_gets_a_page_and_a_plain_one_nothi
         let config = Arc::new(config);
         let answer = ask(at, Some((&config, "kitchen.local"))).unwrap();
         assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
-        assert!(answer.contains("__Host-jarwright-visit=") && answer.contains("type=\"password\""), "{answer}");
-        assert!(ask(at, Some((&config, "elsewhere.local"))).is_err(), "the certificate is for one name");
-        assert!(!ask(at, None).is_ok_and(|answer| answer.contains("HTTP/1.1 200")), "nothing is served in the open");
+        assert!(
+            answer.contains("__Host-jarwright-visit=") && answer.contains("type=\"password\""),
+            "{answer}"
+        );
+        assert!(
+            ask(at, Some((&config, "elsewhere.local"))).is_err(),
+            "the certificate is for one name"
+        );
+        assert!(
+            !ask(at, None).is_ok_and(|answer| answer.contains("HTTP/1.1 200")),
+            "nothing is served in the open"
+        );
     })
     .await
     .unwrap();
