@@ -11,7 +11,7 @@ use jiff::Timestamp;
 use jiff::civil::DateTime;
 use tokio::sync::broadcast;
 
-use crate::guard::{Hosts, Lock, Passphrase, Tempo, Turns};
+use crate::guard::{Hosts, Key, Lock, Passphrase, Tempo, Turns};
 use crate::trouble::Trouble;
 
 /// Plans that are held ready; the one longest unused goes first.
@@ -41,6 +41,9 @@ pub struct Parts {
     pub passphrase: Option<Passphrase>,
     /// Whether the pages are served over TLS.
     pub secure: bool,
+    /// Secret of visits and form tokens: the same at every start, so that a form that was open
+    /// meanwhile can still be sent.
+    pub key: Key,
 }
 
 /// Texts of an invented kitchen.
@@ -67,8 +70,7 @@ pub struct House {
     pub(crate) secure: bool,
     pub(crate) tempo: Tempo,
     pub(crate) turns: Turns,
-    /// Secret of visits and form tokens, new at each start.
-    pub(crate) key: [u8; 32],
+    pub(crate) key: Key,
     /// What changed, for pages that listen.
     pub(crate) changes: broadcast::Sender<Changed>,
     plans: Mutex<Plans>,
@@ -123,7 +125,7 @@ impl House {
             secure: parts.secure,
             tempo: Tempo::default(),
             turns: Turns::of_cores(std::thread::available_parallelism().map_or(1, usize::from)),
-            key: crate::guard::random(),
+            key: parts.key,
             changes,
             plans: Mutex::default(),
             drafts: Mutex::default(),

@@ -40,7 +40,7 @@ use axum::routing::{get, post};
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
 
-pub use guard::{Hosts, Passphrase};
+pub use guard::{Hosts, Key, Passphrase};
 pub use house::{Example, House, Parts, Shared};
 pub use reader::Reader;
 pub use socket::{Tls, listen};

@@ -8,10 +8,10 @@ use std::path::Path;
 use std::sync::Arc;
 
 use jarwright_kitchen::ports::{Keeper, Memory};
-use jarwright_pages::{Example, Hosts, House, Parts, Passphrase, Tls};
+use jarwright_pages::{Example, Hosts, House, Key, Parts, Passphrase, Tls};
 
 use crate::cli::demo;
-use crate::data_dir::{DataDir, read_private};
+use crate::data_dir::{DataDir, make_dir, read_private, write_private};
 use crate::exit::Stop;
 use crate::{certificate, compose, out, when};
 
@@ -149,6 +149,7 @@ pub fn serve(data: &DataDir, listening: Listening) -> Result<(), Stop> {
         .is_open()
         .then(|| certificate::of(data, &listening.names, when::now().date()))
         .transpose()?;
+    let key = key(data)?;
     let keeper: Arc<dyn Keeper> = Arc::new(Memory::default());
     let opened = opened(&listening, port, tls.as_ref());
     let house = House::new(Parts {
@@ -160,6 +161,7 @@ pub fn serve(data: &DataDir, listening: Listening) -> Result<(), Stop> {
         hosts: Hosts::at(&listening.in_addresses(), port, tls.is_some()),
         passphrase: listening.passphrase,
         secure: tls.is_some(),
+        key,
     });
     let router = jarwright_pages::router(house);
     let runtime = tokio::runtime::Builder::new_multi_thread()
@@ -176,6 +178,20 @@ pub fn serve(data: &DataDir, listening: Listening) -> Result<(), Stop> {
     // Computations that nobody waits for any more are not waited for either.
     runtime.shutdown_background();
     ended
+}
+
+/// The secret of the forms, made at the first start.
+fn key(data: &DataDir) -> Result<Key, Stop> {
+    let file = data.door().join("forms.key");
+    if file.is_file()
+        && let Some(key) = Key::of_text(&read_private(&file)?)
+    {
+        return Ok(key);
+    }
+    let key = Key::new();
+    make_dir(&data.door())?;
+    write_private(&file, &key.text())?;
+    Ok(key)
 }
 
 /// What is said when the pages are open.
@@ -281,6 +297,17 @@ mod tests {
         assert!(!plain.is_open() && plain.passphrase.is_none());
         let locked = Listening::new("127.0.0.1:0", &[], Some(file.path())).map_err(|stop| format!("{stop:?}"))?;
         assert!(!locked.is_open() && locked.passphrase.is_some());
+        Ok(())
+    }
+
+    #[test]
+    fn the_secret_of_the_forms_is_the_same_at_every_start() -> Result<(), Box<dyn std::error::Error>> {
+        let dir = tempfile::tempdir()?;
+        let data = DataDir {
+            path: dir.path().join("kitchen"),
+        };
+        let first = key(&data).map_err(|stop| format!("{stop:?}"))?;
+        assert_eq!(key(&data).map_err(|stop| format!("{stop:?}"))?, first);
         Ok(())
     }
 

@@ -13,7 +13,7 @@ use argon2::{Algorithm, Argon2, Params, Version};
 use tokio::sync::Semaphore;
 
 use super::pace::{Pace, Paces, Peer};
-use super::visit::{Visit, random, same};
+use super::visit::{Key, Visit, random, same};
 
 /// Fewest characters of a passphrase. NIST SP 800-63B asks for 8 at least; a word that is not
 /// changed for years has more.
@@ -176,7 +176,7 @@ impl Lock {
 
     /// Tries a passphrase; a right one brings in a new visit, so that no address planted before is
     /// worth anything.
-    pub async fn try_words(&self, words: &str, peer: Peer, old: &Visit, key: &[u8; 32]) -> Tried {
+    pub async fn try_words(&self, words: &str, peer: Peer, old: &Visit, key: &Key) -> Tried {
         let now = Instant::now();
         if let Err(wait) = self.of_one.take(peer, now) {
             return Tried::Wait(wait);
@@ -259,7 +259,7 @@ mod tests {
 
     #[test]
     fn a_stay_ends_after_twelve_idle_hours_or_a_week() {
-        let (lock, key, start) = (lock(), random(), Instant::now());
+        let (lock, key, start) = (lock(), Key::new(), Instant::now());
         let hours = |n: u64| start + Duration::from_secs(n * 3600);
         let idle = Visit::begin(&key);
         lock.admit(&idle, start);
@@ -275,7 +275,7 @@ mod tests {
 
     #[test]
     fn stays_are_bounded_and_the_longest_idle_ends_first() {
-        let (lock, key, start) = (lock(), random(), Instant::now());
+        let (lock, key, start) = (lock(), Key::new(), Instant::now());
         let visits: Vec<Visit> = (0..=MOST_STAYS).map(|_| Visit::begin(&key)).collect();
         for (n, visit) in (0..).zip(&visits) {
             lock.admit(visit, start + Duration::from_secs(n));

@@ -36,8 +36,7 @@ pub use lock::{LEAST_CHARACTERS, Lock, Passphrase, Tried, Unfit};
 pub use pace::{Pace, Paces, Peer};
 pub(crate) use turns::Turns;
 pub use turns::trying;
-pub(crate) use visit::random;
-pub use visit::{Posted, Visit, cookie_name};
+pub use visit::{Key, Posted, Visit, cookie_name};
 
 /// What a page may load.
 const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; \
@@ -320,6 +319,7 @@ mod tests {
             hosts: Hosts::loopback(8417),
             passphrase: None,
             secure: false,
+            key: Key::new(),
         })
     }
 

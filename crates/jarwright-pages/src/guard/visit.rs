@@ -27,6 +27,52 @@ const MOST_FIELDS: usize = 20_000;
 /// Name of the form's token field.
 pub const TOKEN_FIELD: &str = "form-token";
 
+/// A secret that visits and form tokens are sealed with.
+#[derive(Clone, PartialEq, Eq)]
+pub struct Key([u8; 32]);
+
+impl std::fmt::Debug for Key {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Key")
+    }
+}
+
+impl Default for Key {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Key {
+    /// A new one that nobody can guess.
+    #[must_use]
+    pub fn new() -> Self {
+        Self(random())
+    }
+
+    /// The key of its text; none of another text.
+    #[must_use]
+    pub fn of_text(text: &str) -> Option<Self> {
+        let digits = text.trim().as_bytes();
+        let mut key = [0; 32];
+        if digits.len() != 2 * key.len() || !digits.iter().all(u8::is_ascii_hexdigit) {
+            return None;
+        }
+        for (byte, two) in key.iter_mut().zip(digits.chunks(2)) {
+            *byte = std::str::from_utf8(two)
+                .ok()
+                .and_then(|two| u8::from_str_radix(two, 16).ok())?;
+        }
+        Some(Self(key))
+    }
+
+    /// Its text, to be kept where only its owner reads: 64 hexadecimal digits.
+    #[must_use]
+    pub fn text(&self) -> String {
+        hex(&self.0)
+    }
+}
+
 /// One browser's visit.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Visit {
@@ -50,22 +96,22 @@ fn hex(bytes: &[u8]) -> String {
 }
 
 /// A keyed hash of a visit for one purpose.
-fn sealed(key: &[u8; 32], purpose: &str, id: &str) -> String {
+fn sealed(key: &Key, purpose: &str, id: &str) -> String {
     let inner = Sha256::new()
-        .chain_update(key)
+        .chain_update(key.0)
         .chain_update(purpose)
         .chain_update(id)
         .finalize();
-    hex(&Sha256::new().chain_update(key).chain_update(inner).finalize())
+    hex(&Sha256::new().chain_update(key.0).chain_update(inner).finalize())
 }
 
 impl Visit {
     /// A new visit.
-    pub(crate) fn begin(key: &[u8; 32]) -> Self {
+    pub(crate) fn begin(key: &Key) -> Self {
         Self::of(hex(&random::<16>()), key)
     }
 
-    fn of(id: String, key: &[u8; 32]) -> Self {
+    fn of(id: String, key: &Key) -> Self {
         Self {
             seal: sealed(key, "visit", &id),
             token: sealed(key, "form", &id),
@@ -74,7 +120,7 @@ impl Visit {
     }
 
     /// The visit of a cookie's value, if this house gave it out.
-    pub(crate) fn parse(value: &str, key: &[u8; 32]) -> Option<Self> {
+    pub(crate) fn parse(value: &str, key: &Key) -> Option<Self> {
         let (id, seal) = value.split_once('.')?;
         if id.len() != 32 || !id.bytes().all(|byte| byte.is_ascii_hexdigit()) {
             return None;
@@ -197,7 +243,7 @@ mod tests {
 
     #[test]
     fn a_visit_is_known_again_by_the_house_that_began_it_and_by_no_other() {
-        let (key, other) = (random::<32>(), random::<32>());
+        let (key, other) = (Key::new(), Key::new());
         let visit = Visit::begin(&key);
         let cookie = visit.cookie(false);
         let value = cookie
@@ -211,8 +257,25 @@ mod tests {
     }
 
     #[test]
+    fn a_key_survives_its_text_and_no_other_text_is_one() {
+        let key = Key::new();
+        assert_eq!(Key::of_text(&format!("{}\n", key.text())), Some(key.clone()));
+        assert_ne!(Key::new(), key);
+        for odd in [
+            "",
+            "0",
+            &key.text()[1..],
+            &"g".repeat(64),
+            &"\u{e9}".repeat(32),
+            &"+1".repeat(32),
+        ] {
+            assert_eq!(Key::of_text(odd), None, "{odd}");
+        }
+    }
+
+    #[test]
     fn a_visits_token_is_not_its_cookie() {
-        let key = random::<32>();
+        let key = Key::new();
         let visit = Visit::begin(&key);
         assert!(!visit.cookie(false).contains(visit.token()));
         assert_ne!(visit.token(), Visit::begin(&key).token());

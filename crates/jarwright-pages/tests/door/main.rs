@@ -3,6 +3,8 @@
 //! Everything goes through the router as a request, against a keeper without a disk; `over_tls.rs`
 //! goes through a socket.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "what helps a test may stop it")]
+
 mod from_here;
 mod locked;
 mod over_tls;
@@ -18,7 +20,7 @@ use axum::http::header::{CONTENT_SECURITY_POLICY, CONTENT_TYPE, COOKIE, HOST, LO
 use axum::http::{HeaderMap, Method, Request, StatusCode};
 use jarwright_kitchen::ports::{Keeper, Kept, Memory};
 use jarwright_pages::guard::Peer;
-use jarwright_pages::{Example, Hosts, House, Parts, Passphrase, router};
+use jarwright_pages::{Example, Hosts, House, Key, Parts, Passphrase, router};
 use tower::ServiceExt;
 
 const EXAMPLE: Example = Example {
@@ -42,6 +44,7 @@ fn house(keeper: Arc<dyn Keeper>, passphrase: Option<&str>, secure: bool, hosts:
         hosts,
         passphrase: passphrase.map(|words| Passphrase::new(words).unwrap()),
         secure,
+        key: Key::new(),
     }))
 }
 
