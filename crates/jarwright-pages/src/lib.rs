@@ -22,6 +22,7 @@ mod frame;
 pub mod guard;
 mod house;
 mod in_hand;
+mod patience;
 mod reader;
 mod reading;
 mod run;

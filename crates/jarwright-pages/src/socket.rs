@@ -29,6 +29,7 @@ use tokio_rustls::TlsAcceptor;
 use tower::ServiceExt;
 
 use crate::guard::Peer;
+use crate::patience::Patient;
 
 /// Most connections at the same time; the next wait in the system's queue.
 const MOST_CONNECTIONS: usize = 512;
@@ -38,6 +39,8 @@ const MOST_OF_ONE: usize = 64;
 const LONGEST_GREETING: Duration = Duration::from_secs(10);
 /// The head of a request has arrived in so long after the last answer, or the connection ends.
 const LONGEST_HEAD: Duration = Duration::from_secs(20);
+/// Of an answer, something is taken in so long, or the connection ends.
+const LONGEST_TAKING: Duration = Duration::from_secs(30);
 /// What is under way when the pages close has so long to end.
 const LONGEST_GOODBYE: Duration = Duration::from_secs(10);
 /// Largest head of a request [bytes].
@@ -155,6 +158,7 @@ pub async fn listen(
 async fn greet(stream: TcpStream, acceptor: Option<TlsAcceptor>, peer: Peer, router: Router, watcher: Watcher) {
     // A socket that cannot be told to hurry still works.
     let _ = stream.set_nodelay(true);
+    let stream = Patient::new(stream, LONGEST_TAKING);
     match acceptor {
         None => talk(stream, peer, router, watcher).await,
         Some(acceptor) => {

@@ -271,6 +271,8 @@ pub fn write_whole(path: &Path, text: &str) -> Result<(), Stop> {
 /// As [`write_whole`].
 pub fn write_private(path: &Path, text: &str) -> Result<(), Stop> {
     write_by(path, text, |aside| {
+        // One left by a program that was stopped may be readable; a new one is not.
+        let _ = fs::remove_file(aside);
         let mut options = fs::OpenOptions::new();
         options.write(true).create_new(true);
         #[cfg(unix)]

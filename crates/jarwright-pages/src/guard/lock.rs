@@ -104,7 +104,7 @@ impl Passphrase {
 
     /// Whether these are its words; keeps a core busy for a while.
     fn is(&self, words: &str) -> bool {
-        words.len() <= MOST_BYTES && hash(words.trim(), &self.salt).is_some_and(|hash| same(&hash, &self.hash))
+        words.len() <= MOST_BYTES && hash(words.trim(), &self.salt).is_some_and(|hash| same(hash, self.hash))
     }
 }
 
