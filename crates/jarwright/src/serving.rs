@@ -86,7 +86,7 @@ impl Listening {
 }
 
 fn address(text: &str) -> Result<SocketAddr, Stop> {
-    text.trim().replace("localhost:", "127.0.0.1:").parse().map_err(|_| {
+    text.trim().replace(&format!("{}:", HERE[1]), "127.0.0.1:").parse().map_err(|_| {
         Stop::asked(
             format!("--listen \"{text}\" is no address and port"),
             "write 127.0.0.1:8417, or 0.0.0.0:8443 for other machines too",

@@ -62,12 +62,7 @@ pub struct LineEffect {
 }
 
 /// Properties whose change is told.
-const TOLD: [Property; 4] = [
-    Property::Brix,
-    Property::Ph,
-    Property::WaterActivity,
-    Property::BoilsAt,
-];
+const TOLD: [Property; 4] = [Property::Brix, Property::Ph, Property::WaterActivity, Property::BoilsAt];
 
 /// What each line does to the food before the heat, without bands.
 ///
@@ -112,9 +107,11 @@ pub fn line_effects(asked: &AssayAsked, kitchen: &KitchenFile, stores: &StoresFi
     let mut told = Vec::with_capacity(masses.len());
     let mut handles = Vec::new();
     for i in 0..masses.len() {
-        let more = infallible(graph.compute("a tenth more", Unit::Gram, &LINE_EFFECT, &[masses[i]], |x| {
-            Ok(MORE * x[0])
-        }));
+        let more = infallible(
+            graph.compute("a tenth more", Unit::Gram, &LINE_EFFECT, &[masses[i]], |x| {
+                Ok(MORE * x[0])
+            }),
+        );
         let mut changed = masses.clone();
         changed[i] = more;
         let after = food(&changed, &mut graph)?;
@@ -132,9 +129,11 @@ pub fn line_effects(asked: &AssayAsked, kitchen: &KitchenFile, stores: &StoresFi
         let [brix, ph, water_activity, boils] = TOLD.map(|property| effect(property, &mut graph));
         let mut inputs = vec![masses[i]];
         inputs.extend(&masses);
-        let share = infallible(graph.compute("share of the line", Unit::Percent, &LINE_SHARE, &inputs, |x| {
-            Ok(100.0 * x[0] / x[1..].iter().sum::<f64>())
-        }));
+        let share = infallible(
+            graph.compute("share of the line", Unit::Percent, &LINE_SHARE, &inputs, |x| {
+                Ok(100.0 * x[0] / x[1..].iter().sum::<f64>())
+            }),
+        );
         handles.extend([share.to_string(), masses[i].to_string()]);
         told.push(LineEffect {
             mass: graph.figure(masses[i]),

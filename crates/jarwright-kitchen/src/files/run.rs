@@ -68,7 +68,16 @@ pub struct Make {
 }
 
 const ROOT: &[&str] = &[
-    "name", "for", "market", "asked_at", "by", "altitude", "bath_start", "kitchen", "stores", "make",
+    "name",
+    "for",
+    "market",
+    "asked_at",
+    "by",
+    "altitude",
+    "bath_start",
+    "kitchen",
+    "stores",
+    "make",
 ];
 const MAKE: &[&str] = &["formula", "text", "jars", "from", "jar"];
 const EXPECTED_FILE: &str = "a run: name, for, market, asked_at, kitchen and one [[make]] for each formula";
@@ -85,7 +94,14 @@ pub fn read_run(name: &str, text: &str) -> Result<RunFile, Vec<Problem>> {
     let run = read(&mut walk, &root);
     walk.finish(())?;
     // Without faults every needed key was there.
-    run.ok_or_else(|| vec![Problem::at(name, text, 0..0, Fault::new("an unreadable run", EXPECTED_FILE))])
+    run.ok_or_else(|| {
+        vec![Problem::at(
+            name,
+            text,
+            0..0,
+            Fault::new("an unreadable run", EXPECTED_FILE),
+        )]
+    })
 }
 
 fn read<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Option<RunFile> {
@@ -116,7 +132,10 @@ fn read<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Option<RunFile> {
     if sections.len() > MOST_MAKES {
         walk.fault(
             root.place(walk, "make"),
-            Fault::new(format!("{} formulas in one run", sections.len()), format!("1 to {MOST_MAKES}")),
+            Fault::new(
+                format!("{} formulas in one run", sections.len()),
+                format!("1 to {MOST_MAKES}"),
+            ),
         );
     }
     let count = sections.len();
@@ -141,7 +160,12 @@ fn read<'t>(walk: &mut Walk<'t>, root: &Section<'_, 't>) -> Option<RunFile> {
 fn make<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Option<Make> {
     let formula = section.words(walk, "formula", Must, "the name of a kept formula");
     let text = section.read(walk, "text", Must, EXPECTED_HASH, hash);
-    let from = section.words(walk, "from", May, "what is on hand, such as \"2.3 L bottled lime juice\"");
+    let from = section.words(
+        walk,
+        "from",
+        May,
+        "what is on hand, such as \"2.3 L bottled lime juice\"",
+    );
     let jars = section.count(
         walk,
         "jars",
@@ -152,7 +176,10 @@ fn make<'t>(walk: &mut Walk<'t>, section: &Section<'_, 't>) -> Option<Make> {
     if section.has("from") && section.has("jars") {
         walk.fault(
             section.place(walk, "from"),
-            Fault::new("both \"jars\" and \"from\"", "either a number of jars or what is on hand"),
+            Fault::new(
+                "both \"jars\" and \"from\"",
+                "either a number of jars or what is on hand",
+            ),
         );
     }
     let jar = section.read(walk, "jar", Must, "a jar such as \"half-pint\"", jar_size);
