@@ -5,7 +5,7 @@
 //! leaf's key), and every computed node is evaluated once on the nominal inputs and once on each
 //! sample. Bands are the 5th and 95th percentiles of what came out, never an assumed percentage.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 use rand::SeedableRng;
@@ -13,7 +13,7 @@ use rand::seq::SliceRandom;
 use rand_chacha::ChaCha8Rng;
 use statrs::distribution::{ContinuousCDF, Normal};
 
-use crate::{BandKind, Cited, Equation, Mark, Unit};
+use crate::{BandKind, Bound, Cited, Equation, Mark, Unit};
 
 /// How many values each uncertain quantity of a plan carries.
 pub const SAMPLES: usize = 128;
@@ -29,6 +29,16 @@ const Z95: f64 = 1.644_853_626_951_472_2;
 /// Written `q12`, in text and in JSON.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Id(pub(crate) u32);
+
+impl Id {
+    /// Reads a handle as it is written: `q12`.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        let digits = text.strip_prefix('q')?;
+        let plain = digits.bytes().all(|b| b.is_ascii_digit()) && (digits == "0" || !digits.starts_with('0'));
+        plain.then(|| digits.parse().ok().map(Self)).flatten()
+    }
+}
 
 impl std::fmt::Display for Id {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
@@ -141,12 +151,28 @@ pub(crate) struct Node {
     pub(crate) basis: Basis,
 }
 
+impl Node {
+    /// The same quantity with its band, the sample left behind.
+    pub(crate) fn without_samples(&self) -> Self {
+        Self {
+            key: self.key.clone(),
+            name: self.name.clone(),
+            unit: self.unit,
+            value: self.value,
+            samples: None,
+            band: self.band,
+            basis: self.basis.clone(),
+        }
+    }
+}
+
 /// The quantities of one plan. Deterministic: the same leaves give the same bands.
 #[derive(Debug)]
 pub struct Graph {
     pub(crate) nodes: Vec<Node>,
     leaves: HashMap<String, Id>,
-    sample_count: usize,
+    pub(crate) limits: BTreeMap<Id, Vec<(Bound, Id)>>,
+    pub(crate) sample_count: usize,
 }
 
 impl Default for Graph {
@@ -169,6 +195,7 @@ impl Graph {
         Self {
             nodes: Vec::new(),
             leaves: HashMap::new(),
+            limits: BTreeMap::new(),
             sample_count: count.min(MOST_SAMPLES),
         }
     }
@@ -370,6 +397,38 @@ impl Graph {
         })
     }
 
+    /// [`Graph::decide`], or the quantity already there under the same key.
+    pub fn decide_once(
+        &mut self,
+        key: &str,
+        name: &str,
+        unit: Unit,
+        equation: &'static Equation,
+        inputs: &[Id],
+        value: f64,
+    ) -> Id {
+        if let Some(&id) = self.leaves.get(key) {
+            return id;
+        }
+        let id = self.decide(name, unit, equation, inputs, value);
+        self.leaves.insert(key.into(), id);
+        id
+    }
+
+    /// Notes that a quantity is held against a limit, itself a quantity of the graph in the same
+    /// unit.
+    pub fn hold(&mut self, held: Id, bound: Bound, limit: Id) {
+        let limits = self.limits.entry(held).or_default();
+        if !limits.contains(&(bound, limit)) {
+            limits.push((bound, limit));
+        }
+    }
+
+    /// What a quantity is held against.
+    pub fn limits(&self, id: Id) -> impl Iterator<Item = (Bound, Id)> {
+        self.limits.get(&id).into_iter().flatten().copied()
+    }
+
     /// Nominal value.
     #[must_use]
     pub fn value(&self, id: Id) -> f64 {
@@ -451,7 +510,14 @@ impl Graph {
     }
 
     /// Adds a computed quantity; its band is that of its samples, wide enough for its value.
-    fn computed(&mut self, name: &str, unit: Unit, value: f64, samples: Option<Box<[f64]>>, basis: Basis) -> Id {
+    pub(crate) fn computed(
+        &mut self,
+        name: &str,
+        unit: Unit,
+        value: f64,
+        samples: Option<Box<[f64]>>,
+        basis: Basis,
+    ) -> Id {
         let band = samples
             .as_deref()
             .and_then(percentiles)

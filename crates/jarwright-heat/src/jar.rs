@@ -130,6 +130,61 @@ const GROWTH_LONG: f64 = 1.0 / 60.0;
 /// # Source
 /// `peaceman_rachford_1955` for the alternating directions; `carslaw_jaeger_1959` for the equation.
 pub fn solve(case: &Case, grid: &Grid) -> Result<Answer, HeatError> {
+    march(case, grid, None)
+}
+
+/// One moment of a jar on its cells.
+#[derive(Debug, Clone, Copy)]
+pub struct Moment<'a> {
+    /// Time from the start [s].
+    pub time_s: f64,
+    /// Which phase, from 0.
+    pub phase: usize,
+    /// Mean temperature of the outer face, side and base [°C].
+    pub wall_c: f64,
+    mesh: &'a Mesh,
+    cells_c: &'a [f64],
+}
+
+impl Moment<'_> {
+    /// Radii of the food's cells, the axis first [m].
+    #[must_use]
+    pub fn radii_m(&self) -> &[f64] {
+        &self.mesh.radius_m[..self.mesh.food_columns]
+    }
+
+    /// Share of each of the food's columns in its volume [-].
+    pub fn shares(&self) -> impl Iterator<Item = f64> + '_ {
+        let rings = &self.mesh.ring_m2[..self.mesh.food_columns];
+        let all: f64 = rings.iter().sum();
+        rings.iter().map(move |ring| ring / all)
+    }
+
+    /// Rows of the food's cells, equally high, the lowest first; in a row the axis first [°C].
+    pub fn rows_c(&self) -> impl Iterator<Item = &[f64]> {
+        let (columns, food) = (self.mesh.columns, self.mesh.food_columns);
+        let rows = self.cells_c[self.mesh.base_rows * columns..].chunks_exact(columns);
+        rows.map(move |row| &row[..food])
+    }
+}
+
+/// [`solve`], with a look at the cells at the start and after every step.
+///
+/// * `watch`: is shown each moment in turn
+///
+/// # Errors
+/// As [`solve`].
+///
+/// # Source
+/// As [`solve`].
+pub fn solve_watched(case: &Case, grid: &Grid, watch: &mut dyn FnMut(&Moment<'_>)) -> Result<Answer, HeatError> {
+    march(case, grid, Some(watch))
+}
+
+/// Who looks at every step.
+type Watch<'w> = &'w mut dyn FnMut(&Moment<'_>);
+
+fn march(case: &Case, grid: &Grid, mut watch: Option<Watch<'_>>) -> Result<Answer, HeatError> {
     case.check(JAR_CONDUCTION.key)?;
     grid.check()?;
     let mut mesh = Mesh::new(&case.body, &case.contents, grid);
@@ -156,7 +211,16 @@ pub fn solve(case: &Case, grid: &Grid) -> Result<Answer, HeatError> {
         slope: 0.0,
     };
     answer.begin(case.food_start_c);
-    for phase in &case.phases {
+    if let Some(watch) = watch.as_mut() {
+        watch(&Moment {
+            time_s: 0.0,
+            phase: 0,
+            wall_c: wall.c,
+            mesh: &mesh,
+            cells_c: &t,
+        });
+    }
+    for (index, phase) in case.phases.iter().enumerate() {
         let jump = before.is_none_or(|b| {
             (b.ambient_end_c - phase.ambient_start_c).abs() > 0.01
                 || b.side != phase.side
@@ -216,6 +280,15 @@ pub fn solve(case: &Case, grid: &Grid) -> Result<Answer, HeatError> {
                 };
             }
             probe.read(&mesh, &t, now_s + elapsed_s, &outside, around[2], &mut answer);
+            if let Some(watch) = watch.as_mut() {
+                watch(&Moment {
+                    time_s: now_s + elapsed_s,
+                    phase: index,
+                    wall_c: probe.wall_c(&mesh, &t, &outside, around[2]),
+                    mesh: &mesh,
+                    cells_c: &t,
+                });
+            }
             if elapsed_s >= phase.duration_s {
                 // The next phase may be in still air, whose film asks for the wall.
                 wall.c = probe.wall_c(&mesh, &t, &outside, around[2]);

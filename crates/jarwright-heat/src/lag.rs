@@ -13,7 +13,7 @@ use crate::jar::{Contents, JarBody};
 pub static JAR_LAG: Equation = Equation {
     key: "jar-lag-conductance",
     title: "Conductance of a jar by its slowest mode",
-    text: "UA = k pi R^2 H (x_r^2/R^2 + x_z^2/H^2), x_r J1(x_r) = (U R/k) J0(x_r), \
+    text: "UA = k pi R^2 H (x_r^2/R^2 + x_z^2/H^2), x_r J_1(x_r) = (U R/k) J_0(x_r), \
            x_z tan x_z = U H/k, 1/U = 1/h + wall/k_glass",
     source: "incropera_heat_mass",
 };

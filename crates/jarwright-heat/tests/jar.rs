@@ -2,7 +2,7 @@
 
 use jarwright_heat::HeatError;
 use jarwright_heat::exact::FiniteCylinder;
-use jarwright_heat::jar::{Answer, Contents, Film, Grid, JarBody, Phase, run};
+use jarwright_heat::jar::{Answer, Case, Contents, Film, Grid, JarBody, Phase, run, solve, solve_watched};
 use proptest::prelude::*;
 
 const BODY: JarBody = JarBody {
@@ -254,4 +254,31 @@ proptest! {
             prop_assert!(history.centre_c[i] >= history.coldest_c[i] - 1e-2);
         }
     }
+}
+
+#[test]
+fn who_watches_the_cells_sees_the_mean_and_disturbs_nothing() -> Result<(), HeatError> {
+    let case = Case {
+        body: BODY,
+        contents: CURD,
+        food_start_c: 77.0,
+        glass_start_c: 60.0,
+        phases: day(22.0).to_vec(),
+    };
+    let (mut means, mut phases) = (Vec::new(), Vec::new());
+    let answer = solve_watched(&case, &Grid::plan(), &mut |moment| {
+        let rows = moment.rows_c().count() as f64;
+        let of_row = |row: &[f64]| moment.shares().zip(row).map(|(share, c)| share * c).sum::<f64>();
+        means.push((moment.time_s, moment.rows_c().map(of_row).sum::<f64>() / rows));
+        phases.push(moment.phase);
+        assert_eq!(moment.radii_m().len(), Grid::plan().radial);
+        assert!(moment.radii_m().windows(2).all(|r| r[1] > r[0]));
+    })?;
+    assert_eq!(answer, solve(&case, &Grid::plan())?);
+    assert_eq!(means.len(), answer.times_s.len());
+    for (i, (time_s, mean_c)) in means.iter().enumerate() {
+        assert!((time_s - answer.times_s[i]).abs() < 1e-9 && (mean_c - answer.mean_c[i]).abs() < 1e-9);
+    }
+    assert!(phases.is_sorted() && phases.last() == Some(&3));
+    Ok(())
 }

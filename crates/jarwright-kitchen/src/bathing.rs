@@ -26,6 +26,7 @@ pub static LOAD_CYCLE: Equation = Equation {
 };
 
 /// What a load is.
+#[derive(Debug, Clone)]
 pub(crate) struct LoadCase {
     pub(crate) key: String,
     pub(crate) jars: u32,
@@ -81,7 +82,8 @@ pub(crate) const STEEL_J_KGK: f64 = 477.0;
 const SIDE_LOSS_W_K: f64 = 0.0;
 
 impl LoadCase {
-    fn inputs(&self) -> Vec<Id> {
+    /// What a come-up takes, in the order [`LoadCase::come_up`] reads it.
+    pub(crate) fn inputs(&self) -> Vec<Id> {
         vec![
             self.efficiency,
             self.start_c,
@@ -139,7 +141,8 @@ impl LoadCase {
         Ok((bath, jars, x[1].min(self.boils_c - 0.01)))
     }
 
-    fn come_up(&self, x: &[f64], setting: f64) -> Result<[f64; 2], HeatError> {
+    /// Minutes to the boil and heat for it [kWh], for one row of [`LoadCase::inputs`].
+    pub(crate) fn come_up(&self, x: &[f64], setting: f64) -> Result<[f64; 2], HeatError> {
         let (bath, jars, start_c) = self.parts(x, setting)?;
         let up = bath::come_up(&bath, &jars, start_c)?;
         Ok([up.minutes, up.energy_j / 3.6e6])
@@ -252,7 +255,7 @@ impl LoadCase {
         })
     }
 
-    fn cannot_boil(&self, error: &HeatError) -> PlanError {
+    pub(crate) fn cannot_boil(&self, error: &HeatError) -> PlanError {
         match error {
             HeatError::NeverReaches { limit, .. } => PlanError::CannotMeet {
                 reason: format!(

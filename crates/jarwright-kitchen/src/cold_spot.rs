@@ -8,7 +8,7 @@
 use jarwright_dose as dose;
 use jarwright_figure::{Equation, Graph, Id, Unit};
 use jarwright_heat::HeatError;
-use jarwright_heat::jar::{self, Contents, Film, Grid, JAR_CONDUCTION, Phase};
+use jarwright_heat::jar::{self, Case, Contents, Film, Grid, JAR_CONDUCTION, JarBody, Moment, Phase};
 
 use crate::PlanError;
 use crate::jar_fill::{self, JarIds};
@@ -31,15 +31,16 @@ pub static DOSE_OF_REFERENCE: Equation = Equation {
 };
 
 /// Emissivity of glass (`incropera_heat_mass`, window glass).
-const GLASS_EMISSIVITY: f64 = 0.9;
+pub(crate) const GLASS_EMISSIVITY: f64 = 0.9;
 
 /// How long a jar is followed in air after the bath [s]: until it is far below any dose.
-const COOLING_S: f64 = 4.0 * 3600.0;
+pub(crate) const COOLING_S: f64 = 4.0 * 3600.0;
 
 /// Temperature at which the published cooling measurements stop [°C].
 const FOLLOWED_TO_C: f64 = 54.0;
 
 /// What a jar goes through.
+#[derive(Debug, Clone)]
 pub(crate) struct SpotCase {
     pub(crate) jar: JarIds,
     pub(crate) conductivity: Id,
@@ -84,18 +85,188 @@ pub(crate) struct Spot {
     pub(crate) curve: Vec<(f64, f64)>,
 }
 
-struct Run {
-    at_boil: f64,
-    at_end: f64,
-    peak: f64,
-    heating: f64,
-    cooling: f64,
-    to_54_min: f64,
-    curve: Vec<(f64, f64)>,
+/// What the middle of one jar went through.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Run {
+    pub(crate) at_boil: f64,
+    pub(crate) at_end: f64,
+    pub(crate) peak: f64,
+    pub(crate) heating: f64,
+    pub(crate) cooling: f64,
+    pub(crate) to_54_min: f64,
+    /// Minutes from the start of the wait, and the middle's temperature.
+    pub(crate) curve: Vec<(f64, f64)>,
+    /// Dose in each stretch [min], in the order of [`Stretch`].
+    pub(crate) doses_min: [f64; STRETCHES],
+}
+
+impl Run {
+    /// The middle at a time, on a straight line between readings [°C].
+    ///
+    /// * `minutes`: from the start of the wait
+    pub(crate) fn centre_c(&self, minutes: f64) -> f64 {
+        let at = self.curve.partition_point(|(t, _)| *t < minutes);
+        match (at.checked_sub(1).and_then(|i| self.curve.get(i)), self.curve.get(at)) {
+            (Some((t0, c0)), Some((t1, c1))) => c0 + (c1 - c0) * (minutes - t0) / (t1 - t0),
+            (None, Some((_, c))) | (Some((_, c)), None) => *c,
+            (None, None) => f64::NAN,
+        }
+    }
+}
+
+/// How many stretches there are.
+pub(crate) const STRETCHES: usize = 4;
+
+/// A stretch of a jar's way, in order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Stretch {
+    Wait,
+    ComeUp,
+    Hold,
+    Cool,
+}
+
+/// One jar and what it goes through, in plain numbers.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Course {
+    pub(crate) body: JarBody,
+    pub(crate) contents: Contents,
+    pub(crate) fill_c: f64,
+    pub(crate) wait_min: f64,
+    pub(crate) start_c: f64,
+    pub(crate) come_up_min: f64,
+    pub(crate) hold_min: f64,
+    pub(crate) film_w_m2k: f64,
+    pub(crate) top_w_m2k: f64,
+    pub(crate) room_c: f64,
+    pub(crate) boils_c: f64,
+}
+
+impl Course {
+    /// From a row of [`SpotCase::inputs`].
+    pub(crate) fn of(x: &[f64]) -> Self {
+        Self {
+            body: jar_fill::body(&x[11..15]),
+            contents: Contents {
+                conductivity_w_mk: x[0],
+                density_kg_m3: x[1],
+                heat_capacity_j_kgk: x[2],
+            },
+            fill_c: x[3],
+            wait_min: x[4],
+            start_c: x[5],
+            come_up_min: x[6],
+            hold_min: x[7],
+            film_w_m2k: x[8],
+            room_c: x[9],
+            boils_c: x[10],
+            top_w_m2k: x[15],
+        }
+    }
+
+    /// The stretches that take any time, in order, each with its phase for the solvers.
+    pub(crate) fn phases(&self) -> Vec<(Stretch, Phase)> {
+        // In the bath nothing is taken to pass through the headspace: the side that is never too
+        // warm. In air the lid cools what is under it, which is again the side of less heat.
+        let air = |duration_s: f64| Phase {
+            duration_s,
+            ambient_start_c: self.room_c,
+            ambient_end_c: self.room_c,
+            side: Film::StillAir {
+                emissivity: GLASS_EMISSIVITY,
+            },
+            top_w_m2k: self.top_w_m2k,
+        };
+        let water = |minutes: f64, from: f64| Phase {
+            duration_s: 60.0 * minutes,
+            ambient_start_c: from,
+            ambient_end_c: self.boils_c,
+            side: Film::Fixed(self.film_w_m2k),
+            top_w_m2k: 0.0,
+        };
+        [
+            (Stretch::Wait, air(60.0 * self.wait_min)),
+            (Stretch::ComeUp, water(self.come_up_min, self.start_c.min(self.boils_c))),
+            (Stretch::Hold, water(self.hold_min, self.boils_c)),
+            (Stretch::Cool, air(COOLING_S)),
+        ]
+        .into_iter()
+        .filter(|(_, phase)| phase.duration_s > 0.0)
+        .collect()
+    }
+
+    /// The case of these phases.
+    pub(crate) fn case(&self, phases: Vec<Phase>) -> Case {
+        Case {
+            body: self.body,
+            contents: self.contents,
+            food_start_c: self.fill_c,
+            glass_start_c: self.fill_c,
+            phases,
+        }
+    }
+
+    /// Through its phases on a grid, each moment shown to `watch`.
+    pub(crate) fn run(
+        &self,
+        grid: &Grid,
+        (ref_c, z_k): (f64, f64),
+        watch: Option<&mut dyn FnMut(&Moment<'_>)>,
+    ) -> Result<Run, HeatError> {
+        let (stretches, phases): (Vec<Stretch>, Vec<Phase>) = self.phases().into_iter().unzip();
+        let case = self.case(phases);
+        let history = match watch {
+            Some(watch) => jar::solve_watched(&case, grid, watch)?,
+            None => jar::solve(&case, grid)?,
+        };
+        // The reading at which the last of these stretches ends; the first reading before any.
+        let end_of = |of: &[Stretch]| {
+            let last = stretches.iter().rposition(|stretch| of.contains(stretch));
+            last.and_then(|i| history.phase_ends.get(i)).copied().unwrap_or(0)
+        };
+        let into = end_of(&[Stretch::Wait]);
+        let boil = end_of(&[Stretch::Wait, Stretch::ComeUp]);
+        let end = end_of(&[Stretch::Wait, Stretch::ComeUp, Stretch::Hold]);
+        let split = |at: usize| {
+            dose::lethality_split_min(&history.times_s, &history.centre_c, at, ref_c, z_k).map_err(|_| {
+                HeatError::BadShape {
+                    what: "temperature history",
+                    got: history.times_s.len(),
+                    needed: 2,
+                }
+            })
+        };
+        let (heating, cooling) = split(end)?;
+        let [(to_bath, _), (to_boil, _)] = [split(into)?, split(boil)?];
+        let peak = history.centre_c[end..].iter().copied().fold(f64::MIN, f64::max);
+        let end_s = history.times_s[end];
+        let to_54_min = history.times_s[end..]
+            .iter()
+            .zip(&history.warmest_c[end..])
+            .find(|(_, c)| **c <= FOLLOWED_TO_C)
+            .map_or(COOLING_S / 60.0, |(t, _)| (t - end_s) / 60.0);
+        let curve = history
+            .times_s
+            .iter()
+            .zip(&history.centre_c)
+            .map(|(t, c)| (t / 60.0, *c))
+            .collect();
+        Ok(Run {
+            at_boil: history.centre_c[boil],
+            at_end: history.centre_c[end],
+            peak,
+            heating,
+            cooling,
+            doses_min: [to_bath, to_boil - to_bath, heating - to_boil, cooling],
+            to_54_min,
+            curve,
+        })
+    }
 }
 
 impl SpotCase {
-    fn inputs(&self) -> Vec<Id> {
+    /// What a run takes, in the order [`Course::of`] reads it.
+    pub(crate) fn inputs(&self) -> Vec<Id> {
         vec![
             self.conductivity,
             self.density,
@@ -118,84 +289,7 @@ impl SpotCase {
 
     /// One jar through one process.
     fn run(&self, x: &[f64], grid: &Grid) -> Result<Run, HeatError> {
-        let body = jar_fill::body(&x[11..15]);
-        let contents = Contents {
-            conductivity_w_mk: x[0],
-            density_kg_m3: x[1],
-            heat_capacity_j_kgk: x[2],
-        };
-        let (fill_c, wait_min, start_c, come_up_min, hold_min, film, room_c, boils_c) =
-            (x[3], x[4], x[5], x[6], x[7], x[8], x[9], x[10]);
-        // In the bath nothing is taken to pass through the headspace: the side that is never too
-        // warm. In air the lid cools what is under it, which is again the side of less heat.
-        let air = |minutes: f64, c: f64| Phase {
-            duration_s: 60.0 * minutes,
-            ambient_start_c: c,
-            ambient_end_c: c,
-            side: Film::StillAir {
-                emissivity: GLASS_EMISSIVITY,
-            },
-            top_w_m2k: x[15],
-        };
-        let water = |minutes: f64, from: f64, to: f64| Phase {
-            duration_s: 60.0 * minutes,
-            ambient_start_c: from,
-            ambient_end_c: to,
-            side: Film::Fixed(film),
-            top_w_m2k: 0.0,
-        };
-        let mut phases = Vec::with_capacity(5);
-        let mut push = |phase: Phase| {
-            if phase.duration_s > 0.0 {
-                phases.push(phase);
-            }
-        };
-        push(air(wait_min, room_c));
-        push(water(come_up_min, start_c.min(boils_c), boils_c));
-        push(water(hold_min, boils_c, boils_c));
-        push(Phase {
-            duration_s: COOLING_S,
-            ..air(1.0, room_c)
-        });
-        let before = phases.len();
-        let history = jar::run(&body, &contents, fill_c, fill_c, &phases, grid)?;
-        // Ends of the last heating phase and of the one before it.
-        let end = history.phase_ends[before - 2];
-        let boil = if hold_min > 0.0 && before >= 3 {
-            history.phase_ends[before - 3]
-        } else {
-            end
-        };
-        let (heating, cooling) =
-            dose::lethality_split_min(&history.times_s, &history.centre_c, end, self.ref_c, self.z_k).map_err(
-                |_| HeatError::BadShape {
-                    what: "temperature history",
-                    got: history.times_s.len(),
-                    needed: 2,
-                },
-            )?;
-        let peak = history.centre_c[end..].iter().copied().fold(f64::MIN, f64::max);
-        let end_s = history.times_s[end];
-        let to_54_min = history.times_s[end..]
-            .iter()
-            .zip(&history.warmest_c[end..])
-            .find(|(_, c)| **c <= FOLLOWED_TO_C)
-            .map_or(COOLING_S / 60.0, |(t, _)| (t - end_s) / 60.0);
-        let curve = history
-            .times_s
-            .iter()
-            .zip(&history.centre_c)
-            .map(|(t, c)| (t / 60.0, *c))
-            .collect();
-        Ok(Run {
-            at_boil: history.centre_c[boil],
-            at_end: history.centre_c[end],
-            peak,
-            heating,
-            cooling,
-            to_54_min,
-            curve,
-        })
+        Course::of(x).run(grid, (self.ref_c, self.z_k), None)
     }
 
     fn reference(&self, x: &[f64], published: Published) -> Vec<f64> {

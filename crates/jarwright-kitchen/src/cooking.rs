@@ -3,7 +3,7 @@
 //! Plain numbers; `batching.rs` chooses the batch and puts the results in the graph.
 
 use jarwright_heat::HeatError;
-use jarwright_heat::pot::{self, Addition, Charge, Heating, Pot};
+use jarwright_heat::pot::{self, Addition, Charge, Cook, Heating, Pot};
 use jarwright_matter::{self as matter, Food};
 
 use crate::bathing::STEEL_J_KGK;
@@ -109,6 +109,27 @@ impl CookCase {
         steam_u_w_m2k: f64,
         room_c: f64,
     ) -> Result<Cooked, HeatError> {
+        let cook = self.followed(multiple, efficiency, steam_u_w_m2k, room_c)?;
+        Ok(Cooked {
+            minutes: cook.seconds / 60.0,
+            boiled_off_g: cook.evaporated_kg * 1000.0,
+            energy_kwh: cook.energy_j / 3.6e6,
+            boils: cook.boils,
+            end_c: cook.end_c,
+        })
+    }
+
+    /// The same, with the pot's temperature all along.
+    ///
+    /// # Errors
+    /// As [`CookCase::cook`].
+    pub(crate) fn followed(
+        &self,
+        multiple: f64,
+        efficiency: f64,
+        steam_u_w_m2k: f64,
+        room_c: f64,
+    ) -> Result<Cook, HeatError> {
         let into_pot_w = self.power_w * efficiency;
         let all = self.potted().scaled(multiple);
         let volume_m3 = all.mass_kg() / density(&all)?;
@@ -151,19 +172,12 @@ impl CookCase {
                 when_c: Some(*when_c),
             })
             .collect();
-        let cook = match self.stop {
-            Stop::Temperature(c) => pot::cook_to_c(&pot, &charge, &later, c, 0.0)?,
-            Stop::AtTheBoil => pot::cook_to_c(&pot, &charge, &later, self.boils_c - AT_THE_BOIL_K, 0.0)?,
-            Stop::Brix(brix) => pot::boil_to_brix(&pot, &charge, &later, brix)?,
-            Stop::Boiled(seconds) => pot::boil_for(&pot, &charge, &later, seconds / 60.0)?,
-        };
-        Ok(Cooked {
-            minutes: cook.seconds / 60.0,
-            boiled_off_g: cook.evaporated_kg * 1000.0,
-            energy_kwh: cook.energy_j / 3.6e6,
-            boils: cook.boils,
-            end_c: cook.end_c,
-        })
+        match self.stop {
+            Stop::Temperature(c) => pot::cook_to_c(&pot, &charge, &later, c, 0.0),
+            Stop::AtTheBoil => pot::cook_to_c(&pot, &charge, &later, self.boils_c - AT_THE_BOIL_K, 0.0),
+            Stop::Brix(brix) => pot::boil_to_brix(&pot, &charge, &later, brix),
+            Stop::Boiled(seconds) => pot::boil_for(&pot, &charge, &later, seconds / 60.0),
+        }
     }
 
     /// Volume [L] of one multiple with everything in.

@@ -25,7 +25,7 @@ const EQUAL: f64 = 1e-6;
 const HEADSPACE_TOLERANCE_MM: f64 = 1.0;
 
 /// Cooking temperature that is still the published one [K]: half a step of a °F dial.
-const COOK_TOLERANCE_K: f64 = 0.3;
+pub(crate) const COOK_TOLERANCE_K: f64 = 0.3;
 
 /// How far below water's boiling point a pot is still said to boil [K].
 const BOILING_TOLERANCE_K: f64 = 0.5;
@@ -58,6 +58,31 @@ pub(crate) struct Case<'a> {
     pub(crate) pieces_share_most: f64,
 }
 
+impl Case<'_> {
+    /// Least temperature at filling [°C], where the schedule asks for one.
+    pub(crate) fn least_fill_c(&self, schedule: &Schedule) -> Option<f64> {
+        match (&schedule.fill_min_c, schedule.pack) {
+            (Some(printed), _) => Some(printed.value),
+            // No figure is printed: hot means as it comes from the pot, less what the way takes.
+            (None, reference::Pack::Hot) => Some(self.leaves_pot_c - self.fill_drop_most_k),
+            (None, reference::Pack::Raw) => None,
+        }
+    }
+}
+
+/// What of a schedule a departure is from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Asked {
+    Food,
+    Jar,
+    Headspace,
+    Formula,
+    Cook,
+    Fill,
+    FillTemperature,
+    Altitude,
+}
+
 /// How a case stands to the schedules.
 #[derive(Debug, Clone)]
 pub(crate) struct Standing {
@@ -67,6 +92,8 @@ pub(crate) struct Standing {
     pub(crate) band: Option<&'static AltitudeBand>,
     /// In what the case departs; empty inside.
     pub(crate) departures: Vec<String>,
+    /// What each of them is from; empty where there is no schedule to depart from.
+    pub(crate) from: Vec<Asked>,
     /// Fruit as a share of fruit and sweetener, where a class asks for it.
     pub(crate) fruit_share: f64,
 }
@@ -74,6 +101,21 @@ pub(crate) struct Standing {
 impl Standing {
     pub(crate) fn inside(&self) -> bool {
         self.schedule.is_some() && self.departures.is_empty() && self.band.is_some()
+    }
+
+    /// Departures that nothing at the stove changes: all but those of jar, fill
+    /// temperature and altitude.
+    pub(crate) fn departures_that_stay(&self) -> Vec<String> {
+        let moves = |i: usize| {
+            matches!(
+                self.from.get(i),
+                Some(Asked::Jar | Asked::FillTemperature | Asked::Altitude)
+            )
+        };
+        let all = self.departures.iter().enumerate();
+        all.filter(|(i, _)| !moves(*i))
+            .map(|(_, words)| words.clone())
+            .collect()
     }
 
     pub(crate) fn by_class(&self) -> bool {
@@ -112,12 +154,14 @@ pub(crate) fn stand(case: &Case) -> Result<Standing, PlanError> {
             case.food.word(),
             case.jar
         )],
+        from: Vec::new(),
         fruit_share: fruit_share(case),
     }))
 }
 
 fn against(case: &Case, schedule: &'static Schedule) -> Standing {
     let mut departures = Vec::new();
+    let mut from = Vec::new();
     if schedule.food != case.food {
         departures.push(format!(
             "the schedule is for {}, the formula is a {}",
@@ -125,6 +169,7 @@ fn against(case: &Case, schedule: &'static Schedule) -> Standing {
             case.food.word()
         ));
     }
+    from.resize(departures.len(), Asked::Food);
     if !schedule.jars.iter().any(|j| j == case.jar) {
         departures.push(format!(
             "the schedule is tested in {} only, not in the {}",
@@ -132,6 +177,7 @@ fn against(case: &Case, schedule: &'static Schedule) -> Standing {
             case.jar
         ));
     }
+    from.resize(departures.len(), Asked::Jar);
     let headspace_mm = schedule.headspace_in.value * words::MM_PER_INCH;
     if (case.headspace_mm - headspace_mm).abs() > HEADSPACE_TOLERANCE_MM {
         departures.push(format!(
@@ -139,6 +185,7 @@ fn against(case: &Case, schedule: &'static Schedule) -> Standing {
             case.headspace_mm
         ));
     }
+    from.resize(departures.len(), Asked::Headspace);
     match &schedule.scope {
         Scope::Formula(published) if published.is_empty() => {
             departures.push("the schedule's own formula is not on file, so nothing can be held against it".into());
@@ -146,6 +193,7 @@ fn against(case: &Case, schedule: &'static Schedule) -> Standing {
         Scope::Formula(published) => formula_departures(case, schedule, published, &mut departures),
         Scope::Class(class) => class_departures(case, class, &mut departures),
     }
+    from.resize(departures.len(), Asked::Formula);
     if let (Some(cook_to), Some(stop)) = (&schedule.cook_to_c, case.stop_c)
         && stop < cook_to.value - COOK_TOLERANCE_K
     {
@@ -155,20 +203,26 @@ fn against(case: &Case, schedule: &'static Schedule) -> Standing {
             words::temperature(cook_to.value)
         ));
     }
+    from.resize(departures.len(), Asked::Cook);
     fill_departures(case, schedule, &mut departures);
+    from.resize(departures.len(), Asked::Fill);
+    fill_temperature_departure(case, schedule, &mut departures);
+    from.resize(departures.len(), Asked::FillTemperature);
     let band = schedule.band(case.altitude_ft);
     if band.is_none() {
         departures.push(format!("no time is printed for {:.0} ft", case.altitude_ft));
     }
+    from.resize(departures.len(), Asked::Altitude);
     Standing {
         schedule: Some(schedule),
         band,
         departures,
+        from,
         fruit_share: fruit_share(case),
     }
 }
 
-/// Hot pack or raw, and how hot.
+/// Hot pack or raw, and as it comes from the pot.
 fn fill_departures(case: &Case, schedule: &Schedule, out: &mut Vec<String>) {
     match (schedule.pack, case.formula.pack.is_some()) {
         (reference::Pack::Raw, false) => {
@@ -199,12 +253,12 @@ fn fill_departures(case: &Case, schedule: &Schedule, out: &mut Vec<String>) {
             schedule.food.word()
         ));
     }
-    let Some(fill_c) = case.formula.fill_at_c else { return };
-    let least_c = match (&schedule.fill_min_c, schedule.pack) {
-        (Some(printed), _) => printed.value,
-        // No figure is printed: hot means as it comes from the pot, less what the way takes.
-        (None, reference::Pack::Hot) => case.leaves_pot_c - case.fill_drop_most_k,
-        (None, reference::Pack::Raw) => return,
+}
+
+/// How hot the food goes into the jar.
+fn fill_temperature_departure(case: &Case, schedule: &Schedule, out: &mut Vec<String>) {
+    let (Some(fill_c), Some(least_c)) = (case.formula.fill_at_c, case.least_fill_c(schedule)) else {
+        return;
     };
     if fill_c < least_c - COOK_TOLERANCE_K {
         out.push(format!(

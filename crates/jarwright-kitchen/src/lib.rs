@@ -21,6 +21,7 @@ pub mod cold_spot;
 mod cooking;
 pub mod cooling;
 pub mod costing;
+pub mod departing;
 mod error;
 mod facts;
 pub mod files;
@@ -28,6 +29,7 @@ mod inside;
 pub mod jar_fill;
 mod labelling;
 mod letter;
+mod limits;
 mod lines;
 mod lot_acid;
 mod measure;
@@ -48,6 +50,7 @@ pub mod pot_run;
 mod potful;
 mod pots;
 mod property;
+pub mod recipe;
 mod routes;
 mod setting;
 mod sheet;
@@ -62,11 +65,12 @@ mod words;
 mod work;
 mod worked;
 
+pub use departing::{Departure, Planned, PlannedJar};
 pub use error::PlanError;
 pub use order::{Law, Much, Order, Use, Wanted};
 pub use place::{Barometer, Here, here};
 pub use plan::Plan;
-pub use planning::plan_order;
+pub use planning::{plan_order, plan_with_jars};
 
 use jarwright_figure::Equation;
 
@@ -97,6 +101,10 @@ pub static EQUATIONS: &[&Equation] = &[
     &bathing::LOAD_CYCLE,
     &cold_spot::COOLING_SHARE,
     &cold_spot::DOSE_OF_REFERENCE,
+    &departing::SPREAD_KEPT,
+    &departing::COME_UP_CHANGED,
+    &departing::DRAWN_DOSE,
+    &departing::VOLUME_DOSE,
     &starts::STARTS_BINOMIAL,
     &starts::STARTS_CORRELATED,
     &sizing::ORDER_COUNT,

@@ -7,6 +7,9 @@ use jarwright_reference::{self as reference, FoodClass, Scope};
 use crate::batching::Batch;
 use crate::bathing::Load;
 
+/// Rounding of a published come-up [min]: half of the minute it is printed to.
+pub(crate) const COME_UP_ROUNDING_MIN: f64 = 0.5;
+
 /// A potful larger than the published one has not been studied.
 pub(crate) fn studied_size(schedule: &reference::Schedule, batch: &Batch, graph: &Graph, notes: &mut Vec<String>) {
     if let Scope::Formula(_) = schedule.scope
@@ -45,7 +48,7 @@ pub(crate) fn come_up_notes(
             )),
             None => {}
         }
-        if start_given && graph.value(load.come_up) < low - 0.5 && load.setting.is_none() {
+        if start_given && graph.value(load.come_up) < low - COME_UP_ROUNDING_MIN && load.setting.is_none() {
             departures.push(format!(
                 "the come-up is {:.0} min, the published process has {low:.0} to {high:.0} min",
                 graph.value(load.come_up)

@@ -5,6 +5,7 @@
 //! gathers buying and cost. Read next: `batching.rs` (the fixed point), `inside.rs`, `verdict.rs`.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use jarwright_figure::Graph;
 
@@ -12,6 +13,7 @@ use crate::buying::{self, Needs};
 use crate::cautions;
 use crate::clock;
 use crate::costing;
+use crate::departing::{Planned, PlannedJar};
 use crate::files::{KitchenFile, StoresFile};
 use crate::order::{Order, Wanted};
 use crate::place::place;
@@ -30,6 +32,14 @@ const MOST_FORMULAS: usize = 20;
 /// [`PlanError`]: what was asked cannot be read (exit 2), or cannot be met here (exit 3). A run
 /// that can be cooked but misses its deadline is a plan with [`Run::cannot`] set.
 pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> Result<Plan, PlanError> {
+    Ok(plan_with_jars(order, kitchen, stores)?.plan)
+}
+
+/// Plans an order, with its jars to be asked again.
+///
+/// # Errors
+/// As [`plan_order`].
+pub fn plan_with_jars(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> Result<Planned, PlanError> {
     if order.lines.is_empty() || order.lines.len() > MOST_FORMULAS {
         return Err(PlanError::asked(
             format!("{} formulas in one run", order.lines.len()),
@@ -66,7 +76,7 @@ pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> 
             market: order.market.word(),
             altitude: graph.figure(place.altitude),
             water_boils: graph.figure(place.water_boils),
-            orders: works.iter().map(|w| views::order_line(&graph, w)).collect(),
+            orders: works.iter().map(|w| views::order_line(&mut graph, w)).collect(),
             cannot: cannot(order, &timing),
         },
         weigh: works
@@ -97,7 +107,12 @@ pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> 
         quantities: BTreeMap::new(),
     };
     plan.quantities = views::reachable(&graph, &plan);
-    Ok(plan)
+    let graph = Arc::new(graph);
+    let jars = works
+        .into_iter()
+        .map(|work| PlannedJar::new(&graph, work, &place))
+        .collect();
+    Ok(Planned { plan, jars })
 }
 
 /// Numbers of the order that no thermometer or map shows.

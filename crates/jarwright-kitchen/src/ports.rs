@@ -7,11 +7,12 @@
 //!
 //! Nothing here waits, reads a clock or opens a file: futures are boxed, time is an argument.
 //! Read next: `ports/given.rs` (names, texts and hashes, checked where they are born),
-//! `ports/keep_error.rs` (why something is not kept), `ports/memory.rs` (a keeper without a
-//! disk, which every other one is held to).
+//! `ports/last.rs` (whether a change was made from what stands), `ports/keep_error.rs` (why something
+//! is not kept), `ports/memory.rs` (a keeper without a disk, which every other one is held to).
 
 mod given;
 mod keep_error;
+mod last;
 mod memory;
 
 use std::fmt;
@@ -24,6 +25,7 @@ use serde::{Serialize, Serializer};
 
 pub use given::{Hash, MOST_ANSWER_BYTES, MOST_TEXT_BYTES, Name, Text, Who, answer_fits, to_the_microsecond};
 pub use keep_error::KeepError;
+pub use last::Last;
 pub use memory::Memory;
 
 /// Most names of one kind that stand at the same time.
@@ -161,6 +163,9 @@ pub trait Keeper: Send + Sync {
 
     /// The text of a hash, whatever name it was saved under.
     fn content<'a>(&'a self, hash: &'a Hash) -> Pending<'a, Option<Text>>;
+
+    /// Keeps a text that no name stands for: an earlier one, that a run still names by its hash.
+    fn keep_text<'a>(&'a self, text: &'a Text) -> Pending<'a, ()>;
 
     /// Saves a draft and gives the version that then stands.
     ///

@@ -6,8 +6,8 @@ use jarwright_figure::{Kinetics, Unchanging};
 use jarwright_heat::HeatError;
 use jarwright_heat::batch_size::{largest_kg, splits_from_kg};
 use jarwright_heat::follow::{Filling, Followed, Measured, Moment, Setting, Until, follow};
+use jarwright_heat::heated_vessel::Vessel;
 use jarwright_heat::pot::Addition;
-use jarwright_heat::vessel::Vessel;
 use jarwright_matter::{DISPERSED_VISCOSITY, Food, SYRUP_VISCOSITY, food_boils_c, pressure_pa, thermal, water_boils_c};
 use serde::Serialize;
 
@@ -135,14 +135,31 @@ pub fn run_pot(case: &PotCase) -> Result<PotSheet, PlanError> {
     let place = Place::new(case).map_err(|error| PlanError::physics(format!("the pot of {}", case.name), &error))?;
     let mut runs = Vec::new();
     let mut refused = Vec::new();
+    let mut all_would: Vec<String> = Vec::new();
     for &kg in &case.mass_kg {
-        match place.run(kg) {
+        let what = if case.mass_kg.len() == 1 {
+            case.name.clone()
+        } else {
+            format!("{kg} kg")
+        };
+        let run = place
+            .check_holds(kg)
+            .and_then(|()| place.run(kg).map_err(|error| refusal(&what, &error)));
+        match run {
             Ok(run) => runs.push(run),
-            Err(error) if case.mass_kg.len() == 1 => return Err(refusal(&case.name, &error)),
+            Err(error) if case.mass_kg.len() == 1 => return Err(error),
             Err(error) => refused.push(PotRefusal {
                 start_kg: kg,
-                why: match refusal(&format!("{kg} kg"), &error) {
-                    PlanError::CannotMeet { reason, .. } => reason,
+                why: match error {
+                    PlanError::CannotMeet { reason, would } => {
+                        all_would.extend(
+                            would
+                                .into_iter()
+                                .filter(|would| !all_would.contains(would))
+                                .collect::<Vec<_>>(),
+                        );
+                        reason
+                    }
                     other => other.to_string(),
                 },
             }),
@@ -151,7 +168,7 @@ pub fn run_pot(case: &PotCase) -> Result<PotSheet, PlanError> {
     if runs.is_empty() {
         return Err(PlanError::CannotMeet {
             reason: refused.iter().map(|r| r.why.as_str()).collect::<Vec<_>>().join("; "),
-            would: vec!["a lid, a stronger burner, a narrower pot, or a stop below that temperature".into()],
+            would: all_would,
         });
     }
     let largest_kg = place.largest_kg();
@@ -375,12 +392,45 @@ impl<'c> Place<'c> {
             .unwrap_or_else(|| practice("change_potful_min"))
     }
 
-    /// Greatest mass at the start that the vessel holds [kg], where its height is known.
-    fn holds_kg(&self) -> Option<f64> {
+    /// Mass at the start that fills the vessel to its brim once all is in [kg], where its height is
+    /// known.
+    fn brim_kg(&self) -> Option<f64> {
         let height_m = self.case.height_mm? / 1000.0;
         let volume_m3 = self.setting.vessel.holds_m3(height_m).ok()?;
         let added: f64 = self.case.additions.iter().map(|a| a.of_start_pct / 100.0).sum();
-        Some(volume_m3 * self.fill_share() * self.density_kg_m3 / (1.0 + added))
+        Some(volume_m3 * self.density_kg_m3 / (1.0 + added))
+    }
+
+    /// Greatest mass at the start to cook in the vessel [kg], where its height is known.
+    fn holds_kg(&self) -> Option<f64> {
+        Some(self.brim_kg()? * self.fill_share())
+    }
+
+    /// Refuses a mass that is more than the vessel holds to its brim, and says what fits.
+    fn check_holds(&self, kg: f64) -> Result<(), PlanError> {
+        let (Some(brim_kg), Some(holds_kg)) = (self.brim_kg(), self.holds_kg()) else {
+            return Ok(());
+        };
+        if kg <= brim_kg {
+            return Ok(());
+        }
+        let with = if self.case.additions.is_empty() {
+            ""
+        } else {
+            " at the start, with what is added later"
+        };
+        let to_fill = format!(
+            "{holds_kg:.1} kg at the start fits: the pot is then {:.0} % full",
+            100.0 * self.fill_share()
+        );
+        Err(PlanError::CannotMeet {
+            reason: format!("{kg} kg does not fit: to its brim the pot holds {brim_kg:.1} kg{with}; {to_fill}"),
+            would: vec![format!(
+                "{holds_kg:.1} kg a potful, or {:.0} potfuls of {:.1} kg",
+                (kg / holds_kg).ceil(),
+                kg / (kg / holds_kg).ceil()
+            )],
+        })
     }
 
     /// Share of the vessel to fill: a third where it boils hard, half else.
@@ -503,6 +553,18 @@ impl<'c> Place<'c> {
             notes.push(
                 "A coil keeps heating after it is off: what it carries over is not counted. Move the pot.".into(),
             );
+        }
+        let full = self
+            .holds_kg()
+            .is_some_and(|holds| runs.iter().any(|run| run.start_kg > holds));
+        if full {
+            notes.push(format!(
+                "Fuller than {:.0} %: it may boil over or spit; a smaller potful leaves room to stir.",
+                100.0 * self.fill_share()
+            ));
+        }
+        if case.height_mm.is_none() {
+            notes.push("Without height_mm nobody has asked whether the pot holds it.".into());
         }
         if let (Some(kg), Some(share)) = (largest_kg, self.holds_kg().map(|_| self.fill_share())) {
             notes.push(format!(
@@ -654,6 +716,33 @@ mod tests {
             assert!(run.samples.windows(2).all(|pair| pair[1].t_s >= pair[0].t_s));
             assert!(run.set_share.is_none() && run.inverted_share.is_none());
         }
+    }
+
+    #[test]
+    fn a_load_over_the_brim_is_refused_with_what_fits() {
+        // A cylinder of 300 by 200 mm holds 14.137 L (arithmetic); this syrup weighs above 1.0 kg/L.
+        let with = |kg: &str, stop: &str| {
+            let text = CASE.replace("mass_kg = 3", &format!("mass_kg = {kg}\nheight_mm = 200"));
+            let case = read_pot_case("case", &format!("{text}{stop}"));
+            case.map_err(|problems| format!("{problems:?}"))
+                .and_then(|case| run_pot(&case).map_err(|error| format!("{error}")))
+        };
+        let refused = with("40", "minutes = 7\n");
+        assert!(
+            refused
+                .as_ref()
+                .is_err_and(|why| why.contains("40 kg does not fit") && why.contains("kg at the start fits")),
+            "{refused:?}"
+        );
+        // Of several, those that fit are worked out.
+        let some = with("[3, 40]", "minutes = 7\n");
+        assert!(
+            some.as_ref().is_ok_and(|sheet| sheet.runs.len() == 1
+                && sheet.refused.len() == 1
+                && sheet.refused[0].start_kg > 39.0),
+            "{some:?}"
+        );
+        assert!(with("14", "minutes = 7\n").is_ok());
     }
 
     #[test]

@@ -2,13 +2,14 @@
 //! pack.
 
 use jarwright_figure::{Equation, Graph, Id, Unit};
+use jarwright_heat::pot::Cook;
 use jarwright_matter as matter;
 use jarwright_reference::{self as reference, Kind};
 
 use crate::PlanError;
 use crate::assumed::{entered_or, practice};
 use crate::batching::{Batch, Recipe};
-use crate::cooking::{Cooked, Stop};
+use crate::cooking::Stop;
 use crate::files::{Endpoint, Part};
 use crate::inside::Standing;
 use crate::jar_fill::infallible;
@@ -17,7 +18,7 @@ use crate::on_hand;
 use crate::order::Much;
 use crate::pack::{PackLine, PackRecipe};
 use crate::setting::Setting;
-use crate::sizing::{Size, size};
+use crate::sizing::{Counts, Size, size};
 use crate::words;
 
 /// Time to fill a batch.
@@ -52,11 +53,11 @@ pub(crate) struct Potful {
     pub(crate) bound_by: String,
     pub(crate) notes: Vec<String>,
     /// The cook at the nominal values.
-    pub(crate) cooked: Cooked,
+    pub(crate) cook: Cook,
     /// The pot steams below its boil: no thermometer shows its endpoint.
     pub(crate) simmers: bool,
     pub(crate) sieved: bool,
-    pub(crate) jars: Id,
+    pub(crate) counts: Counts,
     pub(crate) fill_min: Id,
 }
 
@@ -102,7 +103,13 @@ pub(crate) fn filling(graph: &mut Graph, set: &Setting, standing: &Standing) -> 
     let stir_min = if lines.iter().any(|l| l.ingredient.kind == Kind::Egg) && !is_pack {
         practice(graph, "stir_after_heat_min", Unit::Minute)?
     } else {
-        graph.entered("no-stir", "stirring off the heat", Unit::Minute, 0.0, "the plan")
+        graph.entered(
+            "no-stir",
+            "stirring off the heat",
+            Unit::Minute,
+            0.0,
+            "formula: nothing to stir in",
+        )
     };
     // At the slow end of the filling, so that the wait is kept by slow hands too. Packing raw
     // pieces is done before the brine is poured, so it does not count.
@@ -191,6 +198,15 @@ pub(crate) fn potful(
         )
     };
     let correlation = practice(graph, "seal_failure_load_correlation", Unit::One)?;
+    let promised = match wanted.much {
+        Much::Jars(jars) => {
+            let key = format!("promised:{}", formula.name);
+            Some(graph.entered(&key, "good jars ordered", Unit::Count, jars as f64, "--jars"))
+        }
+        Much::From(_) => None,
+    };
+    let mut counted_from = vec![failure, correlation, filling.rate, filling.stir_min];
+    counted_from.extend(promised);
     let film_mm = practice(graph, "pot_film_mm", Unit::Millimetre)?;
     let sieve_g = entered_or(
         graph,
@@ -284,6 +300,7 @@ pub(crate) fn potful(
             steam_u,
             room_c: place.room_c,
             film_mm,
+            counted_from: &counted_from,
         };
         let holds = recipe.most(pot.holds_l, graph.value(pot_fill_share))?;
         let mut many = recipe.multiple_for(graph, most as f64)?;
@@ -340,6 +357,7 @@ pub(crate) fn potful(
             sieve_g,
             own_pot_g,
             read_brix: set.read_brix(graph),
+            counted_from: &counted_from,
         };
         let holds = recipe.most()?;
         let most_by_pot = recipe.jars_of(graph, holds)?;
@@ -419,36 +437,30 @@ pub(crate) fn potful(
     }
 
     // Whether the pot ever boils at this size: a wide pan on a small flame only stands and steams.
-    let cooked = case
-        .cook(
+    let cook = case
+        .followed(
             graph.value(batch.multiple),
             graph.value(efficiency),
             graph.value(steam_u),
             graph.value(place.room_c),
         )
         .map_err(|e| PlanError::cooking(&formula.name, &e))?;
-    let simmers = matches!(case.stop, Stop::Brix(_) | Stop::Boiled(_)) && !cooked.boils;
+    let simmers = matches!(case.stop, Stop::Brix(_) | Stop::Boiled(_)) && !cook.boils;
     if simmers {
         notes.push(format!(
             "on this burner the {} steams at {} and does not boil: the thermometer never shows the stop temperature. Go by refractometer or weight, or take less food or a stronger burner",
             pot.name,
-            words::temperature(cooked.end_c)
+            words::temperature(cook.end_c)
         ));
     }
 
     // Filling, waiting, preparing.
-    let jars_id = graph.entered(
-        &format!("jars-of-batch:{}:{}", formula.name, sized.per_batch as f64),
-        "jars of a batch",
-        Unit::Count,
-        sized.per_batch as f64,
-        "the plan",
-    );
+    let counts = sized.counts(graph, &formula.name, promised, &counted_from);
     let fill_min = infallible(graph.compute(
         "stir, strain and fill",
         Unit::Minute,
         &FILL_TIME,
-        &[filling.stir_min, jars_id, filling.rate],
+        &[filling.stir_min, counts.per_batch, filling.rate],
         |x| Ok(x[0] + x[1] / (filling.hands * x[2])),
     ));
     Ok(Potful {
@@ -460,10 +472,10 @@ pub(crate) fn potful(
         all_at_once,
         bound_by,
         notes,
-        cooked,
+        cook,
         simmers,
         sieved,
-        jars: jars_id,
+        counts,
         fill_min,
     })
 }

@@ -290,7 +290,8 @@ impl Setting<'_> {
     }
 }
 
-fn find_jar(name: &str) -> Result<&'static JarRow, PlanError> {
+/// A jar on file, by its name.
+pub(crate) fn find_jar(name: &str) -> Result<&'static JarRow, PlanError> {
     reference::jar(name).ok_or_else(|| {
         let names = || reference::jars().iter().map(|j| j.name.as_str());
         let near = nearest(name, names());

@@ -1,6 +1,6 @@
 //! Through the bath: by whose minutes, from what water, and what that does to the cold spot.
 
-use jarwright_figure::{Graph, Id, Unit};
+use jarwright_figure::{Bound, Graph, Id, Unit};
 use jarwright_matter as matter;
 use jarwright_reference as reference;
 
@@ -18,7 +18,7 @@ use crate::setting::{ROOM_HUMIDITY, Setting};
 use crate::words;
 
 /// Rounding of a published bath temperature between the scales [K].
-const BATH_START_ROUNDING_K: f64 = 0.05;
+pub(crate) const BATH_START_ROUNDING_K: f64 = 0.05;
 
 /// What the bath does.
 pub(crate) struct Through {
@@ -33,8 +33,25 @@ pub(crate) struct Through {
     /// Temperature of the food in the jar when it goes in.
     pub(crate) packed_c: Id,
     pub(crate) spot: Option<Spot>,
+    /// What the jar goes through, for asking again with something changed.
+    pub(crate) way: Way,
     pub(crate) target: Option<&'static reference::Harbour>,
     pub(crate) not_computed: Option<String>,
+}
+
+/// What a jar goes through, as the graph has it.
+#[derive(Debug, Clone)]
+pub(crate) struct Way {
+    pub(crate) load: LoadCase,
+    /// Where the food conducts and there is a process to follow.
+    pub(crate) spot: Option<SpotCase>,
+    /// The pot's temperature while it cooks: seconds, °C.
+    pub(crate) pot_curve: Vec<(f64, f64)>,
+    /// Least temperature at filling that a schedule without a letter asks for [°C].
+    pub(crate) least_fill_c: Option<f64>,
+    /// In what the run departs, whatever is changed at the stove: formula, headspace, cook, letter.
+    pub(crate) stays: Vec<String>,
+    pub(crate) headspace_mm: f64,
 }
 
 /// Takes a batch through the bath.
@@ -64,7 +81,7 @@ pub(crate) fn through_bath(
     let Potful {
         batch,
         size: sized,
-        jars: jars_id,
+        counts,
         ..
     } = potful;
     let schedule = standing.schedule;
@@ -90,6 +107,8 @@ pub(crate) fn through_bath(
         .as_ref()
         .filter(|_| letter_departures.as_ref().is_some_and(Vec::is_empty));
     departures.extend(letter_departures.iter().flatten().cloned());
+    let mut stays = standing.departures_that_stay();
+    stays.extend(letter_departures.iter().flatten().cloned());
     let hold = match letter {
         Some(letter) => Some(graph.entered(
             &format!("letter:{}", formula.name),
@@ -163,6 +182,19 @@ pub(crate) fn through_bath(
             words::temperature(c),
             words::temperature(limit.value)
         ));
+    }
+    if let (Some(limit), Some(_)) = (start_limit, order.bath_start_c) {
+        let name = "hottest bath when the jars go in";
+        let limit = graph.published(&start_key, name, Unit::Celsius, limit);
+        graph.hold(start_c, Bound::AtMost, limit);
+    }
+    if let Some(limit) = schedule
+        .filter(|_| letter.is_none())
+        .and_then(|s| s.fill_min_c.as_ref())
+    {
+        let key = format!("fill-least:{}", formula.name);
+        let limit = graph.published(&key, "coolest the food may be filled", Unit::Celsius, limit);
+        graph.hold(packed_c, Bound::AtLeast, limit);
     }
     let published_come_up = schedule
         .filter(|_| letter.is_none())
@@ -248,16 +280,19 @@ pub(crate) fn through_bath(
     // The physics.
     let conducts = load_case.conducts;
     let spot_target = ph_high.and_then(|ph| target(food, ph));
-    let (spot, not_computed) = match (conducts, hold, spot_target) {
+    let (spot, spot_case, not_computed) = match (conducts, hold, spot_target) {
         (false, ..) => (
+            None,
             None,
             Some("brine convects: plan by the schedule; no dose is computed for pieces in moving liquid".to_owned()),
         ),
         (true, None, _) => (
             None,
+            None,
             Some("no tested time applies, so there is no process to follow to its end".to_owned()),
         ),
         (true, Some(_), None) => (
+            None,
             None,
             Some("no published target fits this acidity: it is unknown, or it may be above pH 4.6".to_owned()),
         ),
@@ -266,7 +301,7 @@ pub(crate) fn through_bath(
                 "from the pot to the bath",
                 Unit::Minute,
                 &FILL_TIME,
-                &[filling.stir_min, *jars_id, filling.rate],
+                &[filling.stir_min, counts.per_batch, filling.rate],
                 |x| Ok(x[0] + x[1] / (filling.hands * x[2])),
             ));
             let published = schedule.filter(|s| s.bath_start_max_c.is_some()).and_then(|s| {
@@ -285,7 +320,7 @@ pub(crate) fn through_bath(
                 &[batch.filled.conductivity, share],
                 |x| Ok(x[0] * x[1]),
             ));
-            let spot = SpotCase {
+            let case = SpotCase {
                 jar: jar.clone(),
                 conductivity,
                 density: batch.filled.density,
@@ -302,9 +337,9 @@ pub(crate) fn through_bath(
                 ref_c: target.ref_c,
                 z_k: target.z_k,
                 published,
-            }
-            .solve(graph)?;
-            (Some(spot), None)
+            };
+            let spot = case.solve(graph)?;
+            (Some(spot), Some(case), None)
         }
     };
 
@@ -332,6 +367,14 @@ pub(crate) fn through_bath(
         notes: load_notes,
         packed_c,
         spot,
+        way: Way {
+            load: load_case,
+            spot: spot_case,
+            pot_curve: potful.cook.curve.clone(),
+            least_fill_c: schedule.and_then(|s| set.schedule_case(graph).least_fill_c(s)),
+            stays,
+            headspace_mm,
+        },
         target: spot_target,
         not_computed,
     })

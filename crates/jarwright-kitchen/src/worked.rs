@@ -12,7 +12,8 @@ use crate::files::{Burner, FormulaFile, Pot};
 use crate::inside::Standing;
 use crate::lines::Line;
 use crate::plan::{Caution, Verdict};
-use crate::sizing::Size;
+use crate::sizing::{Counts, Size};
+use crate::through_bath::Way;
 use crate::words;
 
 /// A formula worked through.
@@ -23,6 +24,7 @@ pub(crate) struct Work {
     pub(crate) jar_name: String,
     pub(crate) lines: Vec<Line>,
     pub(crate) size: Size,
+    pub(crate) counts: Counts,
     pub(crate) failure: Id,
     pub(crate) correlation: Id,
     pub(crate) from_on_hand: Option<String>,
@@ -51,6 +53,8 @@ pub(crate) struct Work {
     pub(crate) load: Load,
     pub(crate) load_notes: Vec<String>,
     pub(crate) spot: Option<Spot>,
+    pub(crate) way: Way,
+    pub(crate) letter: bool,
     pub(crate) spot_target: Option<&'static reference::Harbour>,
     pub(crate) not_computed: Option<String>,
     pub(crate) verdicts: Vec<Verdict>,
@@ -66,8 +70,8 @@ impl Work {
         let here = self.stop_c.map(|id| words::fine_temperature(graph.value(id)));
         match (self.stop, here) {
             (Stop::Temperature(c), _) => words::fine_temperature(c),
-            (Stop::Brix(brix), Some(here)) => format!("{brix:.0} °Brix, {here} here"),
-            (Stop::Brix(brix), None) => format!("{brix:.0} °Brix"),
+            (Stop::Brix(brix), Some(here)) => format!("{brix:.0} °Brix of the whole food, {here} here"),
+            (Stop::Brix(brix), None) => format!("{brix:.0} °Brix of the whole food"),
             (Stop::Boiled(s), _) => format!("{:.0} min at the boil", s / 60.0),
             (Stop::AtTheBoil, _) => "the boil".into(),
         }

@@ -533,3 +533,30 @@ fn what_makes_no_sense_is_refused_with_a_remedy() -> Result<(), Any> {
     assert!(said.contains("pH") && said.contains("stores file"), "{said}");
     Ok(())
 }
+
+#[test]
+fn a_ph_raised_above_that_of_acid_food_is_told_and_one_below_is_not() -> Result<(), Any> {
+    // 21 CFR 114.3: acid foods have a natural pH of 4.6 or below.
+    let is_told = |answer: &Adjustment| {
+        answer
+            .cautions
+            .iter()
+            .any(|caution| caution.text.contains("above 4.6") && caution.text.contains("No schedule for acid"))
+    };
+    let raised = solve(&Request {
+        bounds: Bounds { least: 0.0, most: 4.0 },
+        ..request(PASSION, &["ph >= 4.7"])?
+    })?;
+    assert!(is_told(&raised), "{:?} {:?}", raised.targets, raised.cautions);
+    assert!(
+        raised
+            .cautions
+            .iter()
+            .any(|caution| caution.text.contains("it was an acid food before")),
+        "{:?}",
+        raised.cautions
+    );
+    let lowered = solve(&request(PASSION, &["ph <= 3.9"])?)?;
+    assert!(!is_told(&lowered), "{:?}", lowered.cautions);
+    Ok(())
+}

@@ -7,6 +7,8 @@ use axum::extract::Path;
 use axum::http::StatusCode;
 use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
+use jarwright_papers::drawing::{FILM_JS, PICTURE_CSS};
+use jarwright_papers::why;
 use sha2::{Digest, Sha256};
 
 /// A file of the pages.
@@ -37,12 +39,12 @@ static ALL: LazyLock<[Asset; 3]> = LazyLock::new(|| {
         asset(
             "style.css",
             "text/css; charset=utf-8",
-            include_str!("assets/style.css").to_owned(),
+            [include_str!("assets/style.css"), PICTURE_CSS, why::STYLE].concat(),
         ),
         asset(
             "page.js",
             "text/javascript; charset=utf-8",
-            include_str!("assets/page.js").to_owned(),
+            [include_str!("assets/page.js"), FILM_JS].concat(),
         ),
         asset("jar.svg", "image/svg+xml", include_str!("assets/jar.svg").to_owned()),
     ]

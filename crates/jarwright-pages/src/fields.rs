@@ -39,6 +39,16 @@ impl Fields<'_> {
         })
     }
 
+    /// A day.
+    pub fn day(&self, place: &str, label: &str) -> Markup {
+        self.labelled(place, label, None, |described| {
+            html! {
+                input type="date" id=(place) name=(place) value=(self.form.get(place))
+                    aria-invalid=[self.wrong(place).then_some("true")] aria-describedby=[described];
+            }
+        })
+    }
+
     /// One of several words, each with the words people read; the first may be nothing.
     pub fn one_of(&self, place: &str, label: &str, choices: &[(String, String)]) -> Markup {
         let chosen = self.form.get(place);

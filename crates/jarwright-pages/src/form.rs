@@ -22,6 +22,8 @@ pub enum Holds {
     Flag,
     /// A day.
     Day,
+    /// Words with commas between.
+    List,
 }
 
 /// Most rows of one kind that a form can make.
@@ -208,6 +210,11 @@ fn put_value(table: &mut dyn TableLike, key: &str, holds: Holds, typed: &str) {
         Holds::Day => typed
             .parse::<toml_edit::Datetime>()
             .map_or_else(|_| words(), Value::from),
+        Holds::List => typed
+            .split(',')
+            .map(str::trim)
+            .filter(|word| !word.is_empty())
+            .collect(),
     };
     // What stands there keeps its comment; what is the same keeps how it was written.
     if let Some(old) = table.get_mut(key).and_then(Item::as_value_mut) {
@@ -310,6 +317,15 @@ impl Faults {
             .map(|(_, problem)| problem)
     }
 
+    /// Whether there are any at this place or inside it.
+    #[must_use]
+    pub fn within(&self, place: &str) -> bool {
+        self.all.iter().any(|(at, _)| {
+            at.strip_prefix(place)
+                .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+        })
+    }
+
     /// Faults that no field of `shown` shows.
     pub fn elsewhere<'a>(&'a self, shown: &'a [String]) -> impl Iterator<Item = &'a Problem> {
         self.all
@@ -376,11 +392,13 @@ mod tests {
         let mut form = form();
         form.put("people", Holds::Count, "two");
         form.put("checked", Holds::Day, "2026-10-12");
+        form.put("works", Holds::List, "mon, , tue");
         let text = form.text();
         assert!(
             text.contains("people = \"two\"") && text.contains("checked = 2026-10-12"),
             "{text}"
         );
+        assert_eq!(form.get("works"), "mon, tue");
     }
 
     #[test]

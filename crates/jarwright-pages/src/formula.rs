@@ -12,6 +12,7 @@ use jarwright_kitchen::ports::{Hash, Kept, Name};
 use jarwright_reference::FoodClass;
 use maud::{Markup, html};
 
+use crate::changes;
 use crate::fields::{Fields, hidden};
 use crate::figures::Figures;
 use crate::form::{Faults, Form, Holds};
@@ -20,6 +21,7 @@ use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared, unreadable};
 use crate::reader::Reader;
 use crate::trouble::Trouble;
+use crate::which::{name_of_title, ways};
 use crate::words::Words;
 
 /// Name under which no formula is kept: the form of a new one.
@@ -224,7 +226,7 @@ pub async fn keep(
     }
     let kept_as = match &draft.name {
         Some(name) => name.clone(),
-        None => new_name(&draft).map_err(told)?,
+        None => name_of_title(&draft.text).map_err(told)?,
     };
     match house.keep(Kept::Formula, &kept_as, &draft.text, draft.after).await {
         Ok(_) => Ok(go_on_to(&format!("/formulas/{kept_as}"))),
@@ -247,18 +249,6 @@ pub async fn keep(
         }
         Err(trouble) => Err(told(trouble)),
     }
-}
-
-fn new_name(draft: &Draft) -> Result<Name, Trouble> {
-    let title = Form::open(&draft.text).map(|form| form.get("name")).unwrap_or_default();
-    let name = Name::of_title(&title).map_err(|error| Trouble::unusable(error.to_string(), error.hint()))?;
-    if name.as_str() == NEW {
-        return Err(Trouble::unusable(
-            "a formula called \"new\"",
-            "give it a name of its own",
-        ));
-    }
-    Ok(name)
 }
 
 /// * `overtaken`: the version that somebody else kept meanwhile
@@ -325,8 +315,10 @@ async fn show(
             p class="do" {
                 button type="submit" name="do" value="keep" { (words.say("form.keep")) }
                 button type="submit" name="do" value="try" class="quiet" { (words.say("form.attempt")) }
+                @if draft.name.is_some() { a class="button quiet" href={ (address) "/adjust" } { (words.say("adjust.way")) } }
             }
         }
+        @if let (Some(name), Some(number)) = (&draft.name, draft.after) { (changes::notice(Kept::Formula, name, number, &address, words)) }
     };
     let title = form.get("name");
     Ok(Page {
@@ -338,7 +330,9 @@ async fn show(
         },
         over: Some(html! {
             a href="/formulas" { (words.say("place.formulas")) }
-            @if let Some(number) = draft.after { " · " (words.fill("runs.version", &[("n", &number.to_string())])) }
+            @if let (Some(number), Some(name)) = (draft.after, &draft.name) {
+                " · " (ways(Kept::Formula, name, number, words))
+            }
         }),
         body,
     }

@@ -3,10 +3,10 @@
 use std::collections::{HashMap, VecDeque};
 use std::sync::{Arc, Mutex, PoisonError};
 
-use jarwright_figure::Equation;
+use jarwright_kitchen::departing::{Planned, PlannedJar};
 use jarwright_kitchen::files::{self, FormulaFile, KitchenFile, Problem, RunFile, StoresFile};
 use jarwright_kitchen::ports::{Draft, Hash, Keeper, Kept, Name, Text, Version, Who};
-use jarwright_kitchen::{Order, Plan, PlanError, Wanted, plan_order};
+use jarwright_kitchen::{Order, Plan, PlanError, Wanted, plan_with_jars};
 use jiff::Timestamp;
 use jiff::civil::DateTime;
 use tokio::sync::broadcast;
@@ -27,8 +27,6 @@ pub type Shared = Arc<House>;
 pub struct Parts {
     /// Keeps formulas, kitchen, stores and runs.
     pub keeper: Arc<dyn Keeper>,
-    /// Every equation of the program, by key.
-    pub equations: Vec<&'static Equation>,
     /// An invented kitchen to begin with.
     pub example: Example,
     /// The local time.
@@ -61,7 +59,6 @@ pub struct Example {
 pub struct House {
     /// Keeps formulas, kitchen, stores and runs.
     pub(crate) keeper: Arc<dyn Keeper>,
-    pub(crate) equations: Vec<&'static Equation>,
     pub(crate) example: Example,
     pub(crate) clock: fn() -> DateTime,
     pub(crate) program: &'static str,
@@ -73,6 +70,7 @@ pub struct House {
     pub(crate) key: Key,
     /// What changed, for pages that listen.
     pub(crate) changes: broadcast::Sender<Changed>,
+    /// Who may keep a core busy at once.
     plans: Mutex<Plans>,
     drafts: Mutex<VecDeque<Text>>,
 }
@@ -107,6 +105,8 @@ pub struct Worked {
     pub stores: StoresFile,
     /// The plan, or why there is none.
     pub plan: Result<Plan, PlanError>,
+    /// Its jars, one a formula, to be asked again with something changed.
+    pub jars: Vec<PlannedJar>,
 }
 
 impl House {
@@ -116,7 +116,6 @@ impl House {
         let (changes, _) = broadcast::channel(64);
         Arc::new(Self {
             keeper: parts.keeper,
-            equations: parts.equations,
             example: parts.example,
             clock: parts.clock,
             program: parts.program,
@@ -286,13 +285,17 @@ impl House {
                     })
                     .collect::<Result<Vec<FormulaFile>, Trouble>>()?;
                 let order = order(&run, &formulas);
-                let plan = plan_order(&order, &kitchen, &stores);
+                let (plan, jars) = match plan_with_jars(&order, &kitchen, &stores) {
+                    Ok(Planned { plan, jars }) => (Ok(plan), jars),
+                    Err(error) => (Err(error), Vec::new()),
+                };
                 Ok(Worked {
                     run,
                     formulas,
                     kitchen,
                     stores,
                     plan,
+                    jars,
                 })
             })
             .await

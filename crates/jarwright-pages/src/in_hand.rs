@@ -55,7 +55,7 @@ pub async fn page(State(house): State<Shared>, reader: Reader, visit: Visit) -> 
 }
 
 /// The kitchen at a glance: height, what water boils at there.
-fn glance(reader: Reader, kitchen: &KitchenFile) -> Markup {
+pub(crate) fn glance(reader: Reader, kitchen: &KitchenFile) -> Markup {
     let words = reader.words();
     let figures = Figures::new(reader, "/why/kitchen", &kitchen.currency);
     html! {

@@ -11,8 +11,12 @@
 //!
 //! [`Keeper`]: jarwright_kitchen::ports::Keeper
 
+mod adjust;
+mod api;
 mod assets;
+mod changes;
 mod entry;
+mod equipment;
 mod fields;
 mod figures;
 mod form;
@@ -22,20 +26,26 @@ mod frame;
 pub mod guard;
 mod house;
 mod in_hand;
+mod kept_form;
 mod patience;
 mod reader;
 mod reading;
 mod run;
 mod runs;
 mod socket;
+mod stores;
+mod take_in;
+mod texts;
 mod trouble;
+mod versions;
+mod which;
 mod why;
 pub mod words;
 
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::http::StatusCode;
-use axum::middleware::{from_fn, from_fn_with_state};
+use axum::middleware::from_fn_with_state;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use tower_http::catch_panic::CatchPanicLayer;
@@ -53,22 +63,28 @@ pub fn router(house: Shared) -> Router {
         .route("/", get(in_hand::page))
         .route("/begin", post(in_hand::begin))
         .route("/formulas", get(formulas::page))
+        .route("/formulas/recipe", get(take_in::page).post(take_in::take))
         .route("/formulas/{name}", get(formula::page).post(formula::keep))
-        .route(
-            "/formulas/{name}/try",
-            post(formula::attempt).layer(from_fn(guard::trying)),
-        )
+        .route("/formulas/{name}/try", post(formula::attempt))
+        .route("/formulas/{name}/adjust", get(adjust::page).post(adjust::keep))
         .route("/runs", get(runs::page))
         .route("/runs/new", get(run::new).post(run::keep_new))
         .route("/runs/{name}", get(run::page).post(run::keep))
         .route("/runs/{name}/sheets/{sheet}", get(run::sheet))
+        .route("/runs/{name}/jar/{nth}", get(run::jar::page))
         .route("/runs/{name}/{part}", get(run::part))
+        .merge(api::routes())
+        .merge(versions::routes())
+        .merge(texts::routes())
+        .merge(kept_form::routes(&equipment::PAGE))
+        .merge(kept_form::routes(&stores::PAGE))
         .route("/why/formula/{text}/{of}/{figure}", get(why::of_formula))
         .route("/why/run/{text}/{figure}", get(why::of_run))
         .route("/why/kitchen/{figure}", get(why::of_kitchen))
         .route("/reading", get(reading::page).post(reading::choose))
         .route("/door", get(entry::page).post(entry::come_in))
         .route("/door/close", post(entry::close))
+        .route("/changes", get(changes::listen))
         .route("/health", get(health))
         .route("/assets/{tag}/{name}", get(assets::serve))
         .fallback(nothing)

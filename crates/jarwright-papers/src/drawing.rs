@@ -4,23 +4,45 @@
 //! title and a description for those who do not see it, no script and no outside resource.
 //! Shades differ by hatching as well as by grey, so that a copying machine keeps them apart.
 
+mod axes;
+mod banded;
+mod bars;
 mod chart;
+mod contour;
 mod curve;
 mod curves;
+mod film;
+mod heat_bands;
+mod ink;
+mod jar_section;
 mod log;
+mod names;
 mod odds;
 mod ornament;
+mod pot;
+mod thinned;
 mod timeline;
 
+pub use banded::{Across, Adding, BandCurve, BandPoint, Banded, Lower, LowerLine, Up, banded};
+pub use bars::{CauseRow, Causes, Change, ChangeScale, Changes, causes, changes};
 pub use chart::{Axis, Chart, Line, LineKind, chart};
 pub use curve::{Curve, Mark, Phase, curve};
 pub use curves::{Curves, Level, OneCurve, Weight, curves};
+pub use film::{FILM_JS, Film, film};
+pub use heat_bands::BAND_EDGES_C;
+pub use ink::PICTURE_CSS;
+pub use jar_section::{
+    Around, Frame, JarFrame, JarSection, MOST_FRAMES, Medium, jar_frames, jar_section, jar_strip, section_told,
+};
 pub use log::{LogPicture, Probe, Spot, log};
 pub use odds::{Asked, CauseBar, Odds, ShareBar, odds};
 pub use ornament::{graduations, jar, ladle};
+pub use pot::{Pot, pot};
 pub use timeline::{Bar, Lane, Shade, Timeline, timeline};
 
 use maud::{Markup, html};
+
+use crate::words::both_scales;
 
 /// Most lines a scale or a hatching draws, whatever it is asked for.
 const MOST_LINES: usize = 400;
@@ -72,6 +94,17 @@ impl Scale {
         self.every(step)
     }
 
+    /// Round values at least `gap` apart on the picture, and the step between them.
+    fn marks(&self, gap: f64) -> (Vec<f64>, f64) {
+        let many = ((self.end - self.start).abs() / gap).clamp(1.0, 12.0) as usize;
+        let ticks = self.ticks(many);
+        let step = match ticks.as_slice() {
+            [a, b, ..] => b - a,
+            _ => (self.to - self.from) / 10.0,
+        };
+        (ticks, step)
+    }
+
     /// Multiples of `step` on the scale.
     #[must_use]
     pub fn every(&self, step: f64) -> Vec<f64> {
@@ -94,6 +127,7 @@ fn picture(id: &str, title: &str, desc: &str, width: f64, height: f64, inside: &
             font-family="'Liberation Sans', Arial, 'Segoe UI', sans-serif" font-size="12" fill="#000" {
             title id=(title_id) { (title) }
             desc id=(desc_id) { (desc) }
+            rect class="ink-ground" width=(px(width)) height=(px(height)) fill="#fff" {}
             (inside)
         }
     }
@@ -125,7 +159,7 @@ fn text(x: f64, y: f64, anchor: Anchor, words: &str) -> Markup {
 fn on_white(x: f64, y: f64, anchor: Anchor, words: &str) -> Markup {
     html! {
         text x=(px(x)) y=(px(y)) text-anchor=(anchor.word())
-            stroke="#fff" stroke-width="3.5" stroke-linejoin="round" paint-order="stroke" { (words) }
+            class="ink-halo" stroke="#fff" stroke-width="3.5" stroke-linejoin="round" paint-order="stroke" { (words) }
     }
 }
 
@@ -143,13 +177,14 @@ enum Stroke {
     Strong,
 }
 
-fn stroke(line: Stroke) -> (&'static str, &'static str, &'static str) {
+/// Class, colour on paper, width and dashes of a line.
+fn stroke(line: Stroke) -> (&'static str, &'static str, &'static str, &'static str) {
     match line {
-        Stroke::Hair => ("#999", "0.5", "none"),
-        Stroke::Fine => ("#000", "0.8", "none"),
-        Stroke::Dashed => ("#000", "0.9", "5 3"),
-        Stroke::Dotted => ("#000", "1", "1 3"),
-        Stroke::Strong => ("#000", "2.4", "none"),
+        Stroke::Hair => ("ink-hair", "#8c8c8c", "0.5", "none"),
+        Stroke::Fine => ("ink-line", "#000", "0.8", "none"),
+        Stroke::Dashed => ("ink-line", "#000", "0.9", "5 3"),
+        Stroke::Dotted => ("ink-line", "#000", "1", "1 3"),
+        Stroke::Strong => ("ink-line", "#000", "2.4", "none"),
     }
 }
 
@@ -158,19 +193,181 @@ fn line(x1: f64, y1: f64, x2: f64, y2: f64, kind: Stroke) -> Markup {
 }
 
 fn path(d: &str, kind: Stroke) -> Markup {
-    let (colour, width, dashes) = stroke(kind);
+    let (class, colour, width, dashes) = stroke(kind);
     html! {
-        path d=(d) fill="none" stroke=(colour) stroke-width=(width) stroke-dasharray=(dashes)
+        path d=(d) class=(class) fill="none" stroke=(colour) stroke-width=(width) stroke-dasharray=(dashes)
             stroke-linejoin="round" stroke-linecap="round" {}
     }
 }
 
-/// A polyline through points, as path data.
+fn ring(x: f64, y: f64) -> Markup {
+    html! {
+        circle cx=(px(x)) cy=(px(y)) r="3.4" class="ink-open" fill="#fff" stroke="#000" stroke-width="1.4" {}
+    }
+}
+
+/// A polyline through points, as path data; points that change nothing to see are left out.
 fn through(points: impl Iterator<Item = (f64, f64)>) -> String {
-    points
+    thinned::thinned(&points.collect::<Vec<_>>())
+        .into_iter()
         .enumerate()
         .map(|(i, (x, y))| format!("{}{} {}", if i == 0 { 'M' } else { 'L' }, px(x), px(y)))
         .collect()
+}
+
+/// The ends of a temperature curve in words; nothing without a finite point.
+///
+/// `lowest 20 °C (68 °F) at 0 min, highest 94 °C (201 °F) at 79 min`
+fn ends_told(points: impl Iterator<Item = (f64, f64)>) -> Option<String> {
+    let finite: Vec<(f64, f64)> = points.filter(|(t, c)| t.is_finite() && c.is_finite()).collect();
+    let by = |a: &&(f64, f64), b: &&(f64, f64)| a.1.total_cmp(&b.1);
+    let (low, high) = (finite.iter().min_by(by)?, finite.iter().max_by(by)?);
+    Some(format!(
+        "lowest {} at {} min, highest {} at {} min",
+        both_scales(low.1, 0),
+        figure(low.0),
+        both_scales(high.1, 0),
+        figure(high.0)
+    ))
+}
+
+/// A line's height at a place: nothing before its first point, its last beyond.
+fn value_at(points: &[(f64, f64)], at: f64) -> f64 {
+    let next = points.partition_point(|p| p.0 <= at);
+    match (next.checked_sub(1).and_then(|i| points.get(i)), points.get(next)) {
+        (Some(&(a, va)), Some(&(b, vb))) => va + (vb - va) * (at - a) / (b - a),
+        (Some(last), None) => last.1,
+        (None, _) => 0.0,
+    }
+}
+
+/// Straight lines of one kind, as one path: `[x1, y1, x2, y2]` each.
+fn strokes(lines: impl Iterator<Item = [f64; 4]>, kind: Stroke) -> Markup {
+    let d: String = lines
+        .map(|[x1, y1, x2, y2]| format!("M{} {}L{} {}", px(x1), px(y1), px(x2), px(y2)))
+        .collect();
+    html! { @if !d.is_empty() { (path(&d, kind)) } }
+}
+
+/// How much room a picture has across.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Room {
+    /// A telephone held upright: 360.
+    Narrow,
+    /// A printed sheet, a screen: 720.
+    Wide,
+}
+
+impl Room {
+    const fn width(self) -> f64 {
+        match self {
+            Self::Narrow => 360.0,
+            Self::Wide => 720.0,
+        }
+    }
+
+    /// The id of a picture in this room: both may stand on one page.
+    fn id(self, id: &str) -> String {
+        match self {
+            Self::Narrow => format!("{id}-narrow"),
+            Self::Wide => id.to_owned(),
+        }
+    }
+}
+
+/// A picture for both rooms, of which the page's stylesheet shows the one that fits.
+#[must_use]
+pub fn in_both_rooms(draw: impl Fn(Room) -> Option<Markup>) -> Option<Markup> {
+    let (narrow, wide) = (draw(Room::Narrow)?, draw(Room::Wide)?);
+    Some(html! {
+        div class="room-narrow" { (narrow) }
+        div class="room-wide" { (wide) }
+    })
+}
+
+/// The words of a sentence, a figure and the unit behind it as one: `77 °C`, `(171 °F)`, `45 min`.
+fn with_units(sentence: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in sentence.split_whitespace() {
+        let unit = word.chars().count() <= 4 && !word.starts_with(|c: char| c.is_ascii_digit());
+        match words.last_mut() {
+            Some(last) if unit && last.ends_with(|c: char| c.is_ascii_digit()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
+/// A sentence in lines of at most `letters`, broken between words, or inside one too long.
+fn folded(sentence: &str, letters: usize) -> Vec<String> {
+    let letters = letters.max(8);
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in with_units(sentence) {
+        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > letters {
+            lines.push(std::mem::take(&mut line));
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        for letter in word.chars() {
+            if line.chars().count() >= letters {
+                lines.push(std::mem::take(&mut line));
+            }
+            line.push(letter);
+        }
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+/// Two or three digits; a power of ten where nobody counts any more.
+fn figure(value: f64) -> String {
+    if value.abs() >= 1e5 {
+        return format!("{value:.1e}");
+    }
+    let places = if value == 0.0 || value.abs() >= 100.0 {
+        0
+    } else if value.abs() >= 10.0 {
+        1
+    } else {
+        2
+    };
+    let digits = format!("{value:.places$}");
+    if digits.contains('.') {
+        digits.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        digits
+    }
+}
+
+/// Letters of the usual size that fit into a length.
+fn letters_in(length: f64) -> usize {
+    (length / 6.1).clamp(8.0, 400.0) as usize
+}
+
+/// Heights moved apart so that names do not stand on each other, in the order given.
+fn apart(heights: impl Iterator<Item = f64>, top: f64, floor: f64, row: f64) -> Vec<f64> {
+    let heights: Vec<f64> = heights.collect();
+    let mut order: Vec<usize> = (0..heights.len()).collect();
+    order.sort_by(|&a, &b| heights[a].total_cmp(&heights[b]));
+    let mut placed = heights.clone();
+    let mut next = top;
+    for &i in &order {
+        placed[i] = placed[i].max(next);
+        next = placed[i] + row;
+    }
+    let mut lowest = floor;
+    for &i in order.iter().rev() {
+        placed[i] = placed[i].min(lowest);
+        lowest = placed[i] - row;
+    }
+    placed
 }
 
 /// About how wide words are at the usual size, generously.
@@ -181,6 +378,18 @@ fn width_of(words: &str) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_figure_keeps_its_unit_when_a_sentence_is_folded() {
+        assert_eq!(
+            folded("counts from 93.3 °C (200 °F) on", 18),
+            ["counts from", "93.3 °C (200 °F)", "on"]
+        );
+        assert_eq!(
+            folded("after 45 min in 12 345 678", 12),
+            ["after 45 min", "in 12 345", "678"]
+        );
+    }
 
     #[test]
     fn lengths_have_at_most_one_decimal() {

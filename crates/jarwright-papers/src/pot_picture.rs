@@ -2,44 +2,65 @@
 
 use jarwright_kitchen::pot_run::{PotRun, PotSheet};
 
-use crate::drawing::{Curves, Level, OneCurve, Weight, curves};
+use crate::drawing::{BandPoint, Curves, Level, OneCurve, Pot, Room, Weight, curves, pot};
 use crate::words::{both_scales, fahrenheit};
 
 /// The picture as SVG text; nothing where no time passed.
 #[must_use]
 pub fn pot_picture(sheet: &PotSheet) -> Option<String> {
-    let one = sheet.runs.len() == 1;
-    let mut drawn = Vec::new();
-    for run in &sheet.runs {
-        let points = |c: fn(&jarwright_kitchen::pot_run::PotSample) -> f64| {
-            run.samples.iter().map(|s| (s.t_s / 60.0, c(s))).collect::<Vec<_>>()
-        };
-        drawn.push(OneCurve {
-            points: points(|s| s.bulk_c),
-            weight: Weight::Strong,
-            words: Some(at_the_end(run)),
-        });
-        if one {
-            drawn.push(OneCurve {
-                points: points(|s| s.wall_c),
-                weight: Weight::Dashed,
-                words: Some(format!(
-                    "dashed: food at the wall, {} at its hottest",
-                    both_scales(run.hottest_wall_c, 0)
-                )),
-            });
-        }
-    }
-    let levels = vec![Level {
+    let drawn = match sheet.runs.as_slice() {
+        [run] => one_mass(sheet, run),
+        runs => several(sheet, runs),
+    };
+    drawn.map(maud::PreEscaped::into_string)
+}
+
+/// One mass: mean and wall, where water boils, where the egg at the wall scrambles.
+fn one_mass(sheet: &PotSheet, run: &PotRun) -> Option<maud::Markup> {
+    let mut levels = vec![Level {
         c: sheet.water_boils_c,
-        words: format!("water boils here at {}", both_scales(sheet.water_boils_c, 1)),
+        words: "water boils here at".into(),
     }];
-    let masses: Vec<String> = sheet
-        .runs
-        .iter()
-        .map(|run| format!("{} kg", kg(run.start_kg)))
+    levels.extend(run.scramble_margin_c.map(|margin| Level {
+        c: run.hottest_wall_c + margin,
+        words: "half the egg at the wall scrambles at".into(),
+    }));
+    let mean = run.samples.iter().map(|s| BandPoint {
+        at: s.t_s / 60.0,
+        low: s.bulk_c,
+        value: s.bulk_c,
+        high: s.bulk_c,
+    });
+    let mut below: Vec<String> = run
+        .scrambled_share
+        .map(|share| format!("Egg scrambled in the middle: {:.1} %.", 100.0 * share))
+        .into_iter()
         .collect();
-    let picture = curves(&Curves {
+    below.extend(self::below(sheet));
+    pot(&Pot {
+        id: "pot".into(),
+        title: format!("{}: {}, {} kg", sheet.name, sheet.vessel, kg(run.start_kg)),
+        desc: format!("Temperature in the pot against time for {} kg.", kg(run.start_kg)),
+        room: Room::Wide,
+        mean: mean.collect(),
+        wall: run.samples.iter().map(|s| (s.t_s / 60.0, s.wall_c)).collect(),
+        levels,
+        phases: vec![],
+        events: vec![],
+        ready_min: run.samples.last().map(|s| s.t_s / 60.0),
+        below,
+    })
+}
+
+/// Several masses: their means, each told at its end.
+fn several(sheet: &PotSheet, runs: &[PotRun]) -> Option<maud::Markup> {
+    let drawn = runs.iter().map(|run| OneCurve {
+        points: run.samples.iter().map(|s| (s.t_s / 60.0, s.bulk_c)).collect(),
+        weight: Weight::Strong,
+        words: Some(at_the_end(run)),
+    });
+    let masses: Vec<String> = runs.iter().map(|run| format!("{} kg", kg(run.start_kg))).collect();
+    curves(&Curves {
         id: "pot".into(),
         title: format!("{}: {}, {}", sheet.name, sheet.vessel, masses.join(", ")),
         desc: format!(
@@ -47,11 +68,13 @@ pub fn pot_picture(sheet: &PotSheet) -> Option<String> {
             masses.join(", "),
             fahrenheit(sheet.water_boils_c)
         ),
-        curves: drawn,
-        levels,
+        curves: drawn.collect(),
+        levels: vec![Level {
+            c: sheet.water_boils_c,
+            words: format!("water boils here at {}", both_scales(sheet.water_boils_c, 1)),
+        }],
         below: below(sheet),
-    })?;
-    Some(picture.into_string())
+    })
 }
 
 fn at_the_end(run: &PotRun) -> String {

@@ -17,6 +17,11 @@ const WHO_DECIDES: &str = "Local law and a licensed authority decide";
 
 /// A document of one sheet or more.
 pub(crate) fn document(file_name: String, title: String, class: &str, body: &Markup) -> Sheet {
+    styled_document(file_name, title, class, &[], body)
+}
+
+/// A document with styles of its own behind those of every sheet.
+pub(crate) fn styled_document(file_name: String, title: String, class: &str, styles: &[&str], body: &Markup) -> Sheet {
     let html = html! {
         (DOCTYPE)
         html lang="en" {
@@ -24,7 +29,7 @@ pub(crate) fn document(file_name: String, title: String, class: &str, body: &Mar
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { (title) }
-                style { (PreEscaped(STYLE)) }
+                style { (PreEscaped(STYLE)) @for own in styles { (PreEscaped(*own)) } }
             }
             body class=(class) { (body) }
         }

@@ -89,6 +89,7 @@ fn formula(plan: &Plan, order: &OrderLine) -> Markup {
 fn pot(batch: &BatchPlan) -> Markup {
     let rest = html! {
         @if batch.stop_at.is_some() && (batch.stop.contains("°Brix") || !batch.stop.contains("°C")) { p { (batch.stop) } }
+        @if batch.stop.contains("°Brix") { p { (words::WHOLE_BRIX) } }
         p { "about " (words::duration(&batch.cook)) ", " (batch.burner) }
     };
     match &batch.stop_at {

@@ -6,6 +6,10 @@ use jarwright_figure::{BandKind, Figure, Unit};
 
 use crate::digits::{UNKNOWN, fixed, places, spreads, trimmed, usual_places};
 
+/// What a °Brix of the program is beside a refractometer's.
+pub const WHOLE_BRIX: &str = "°Brix here is of the whole food. A refractometer reads the syrup alone and shows more \
+                              where there is fat, egg, pulp or pieces.";
+
 /// A figure with its unit, and its band where it spreads: `27 min (25 to 30)`.
 ///
 /// Temperatures read as in [`temperature`], lengths likewise in both systems. Money comes
@@ -328,6 +332,8 @@ mod tests {
             high,
             band: if low < high { BandKind::P5P95 } else { BandKind::Exact },
             basis: BasisView::Entered { by: "test".into() },
+            causes: Vec::new(),
+            limits: Vec::new(),
         }
     }
 

@@ -11,6 +11,9 @@ use crate::exit::Stop;
 /// Largest file that is read [bytes].
 pub const MOST_BYTES: u64 = 1 << 20;
 
+/// Largest saved answer that is read [bytes]; one of forty formulas has some twenty million.
+const MOST_SAVED_BYTES: u64 = 1 << 26;
+
 /// Most formulas looked at for a near name.
 const MOST_FORMULAS: usize = 2_000;
 
@@ -145,6 +148,19 @@ fn shortened(names: &[String]) -> String {
 /// # Errors
 /// A folder, a missing, unreadable, too large or non-UTF-8 file, each in plain words.
 pub fn read_text(path: &Path) -> Result<String, Stop> {
+    let hint = "a kitchen, stores or formula file has a few thousand bytes; check the name";
+    read_up_to(path, MOST_BYTES, hint)
+}
+
+/// Reads an answer that the program saved, of at most [`MOST_SAVED_BYTES`].
+///
+/// # Errors
+/// As [`read_text`].
+pub fn read_saved(path: &Path) -> Result<String, Stop> {
+    read_up_to(path, MOST_SAVED_BYTES, "name a file that was saved with --json")
+}
+
+fn read_up_to(path: &Path, most_bytes: u64, hint: &str) -> Result<String, Stop> {
     let fault = |error: &std::io::Error| {
         let (what, hint) = read_fault(error, path);
         Stop::file(path, what, hint)
@@ -163,19 +179,19 @@ pub fn read_text(path: &Path) -> Result<String, Stop> {
             path,
             format!(
                 "larger than {} MiB, so it is not one of this program's files",
-                MOST_BYTES >> 20
+                most_bytes >> 20
             ),
-            "a kitchen, stores or formula file has a few thousand bytes; check the name",
+            hint,
         )
     };
-    if about.is_file() && about.len() > MOST_BYTES {
+    if about.is_file() && about.len() > most_bytes {
         return Err(too_large());
     }
     let mut bytes = Vec::new();
-    file.take(MOST_BYTES + 1)
+    file.take(most_bytes + 1)
         .read_to_end(&mut bytes)
         .map_err(|error| fault(&error))?;
-    if bytes.len() as u64 > MOST_BYTES {
+    if bytes.len() as u64 > most_bytes {
         return Err(too_large());
     }
     String::from_utf8(bytes).map_err(|error| {

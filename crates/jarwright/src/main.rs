@@ -17,6 +17,7 @@ mod jar_bench;
 mod log_picture;
 mod out;
 mod problem_report;
+mod saved_figures;
 mod serving;
 mod sure_picture;
 mod text;

@@ -7,13 +7,14 @@ use std::net::{IpAddr, SocketAddr, TcpListener};
 use std::path::Path;
 use std::sync::Arc;
 
-use jarwright_kitchen::ports::{Keeper, Memory};
+use jarwright_kitchen::ports::Keeper;
+use jarwright_ledger::{FILE_NAME, Ledger};
 use jarwright_pages::{Example, Hosts, House, Key, Parts, Passphrase, Tls};
 
 use crate::cli::demo;
 use crate::data_dir::{DataDir, make_dir, read_private, write_private};
 use crate::exit::Stop;
-use crate::{certificate, compose, out, when};
+use crate::{certificate, out, when};
 
 /// Names of this machine for itself.
 const HERE: [&str; 3] = ["127.0.0.1", "localhost", "::1"];
@@ -86,12 +87,15 @@ impl Listening {
 }
 
 fn address(text: &str) -> Result<SocketAddr, Stop> {
-    text.trim().replace(&format!("{}:", HERE[1]), "127.0.0.1:").parse().map_err(|_| {
-        Stop::asked(
-            format!("--listen \"{text}\" is no address and port"),
-            "write 127.0.0.1:8417, or 0.0.0.0:8443 for other machines too",
-        )
-    })
+    text.trim()
+        .replace(&format!("{}:", HERE[1]), "127.0.0.1:")
+        .parse()
+        .map_err(|_| {
+            Stop::asked(
+                format!("--listen \"{text}\" is no address and port"),
+                "write 127.0.0.1:8417, or 0.0.0.0:8443 for other machines too",
+            )
+        })
 }
 
 /// A name or address as it stands in a certificate.
@@ -150,11 +154,13 @@ pub fn serve(data: &DataDir, listening: Listening) -> Result<(), Stop> {
         .then(|| certificate::of(data, &listening.names, when::now().date()))
         .transpose()?;
     let key = key(data)?;
-    let keeper: Arc<dyn Keeper> = Arc::new(Memory::default());
     let opened = opened(&listening, port, tls.as_ref());
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .enable_all()
+        .build()
+        .map_err(fault)?;
     let house = House::new(Parts {
-        keeper,
-        equations: compose::equations(),
+        keeper: runtime.block_on(keeper(data))?,
         example: EXAMPLE,
         clock: when::now,
         program: concat!("jarwright ", env!("CARGO_PKG_VERSION")),
@@ -164,10 +170,6 @@ pub fn serve(data: &DataDir, listening: Listening) -> Result<(), Stop> {
         key,
     });
     let router = jarwright_pages::router(house);
-    let runtime = tokio::runtime::Builder::new_multi_thread()
-        .enable_all()
-        .build()
-        .map_err(fault)?;
     let ended = runtime.block_on(async move {
         let socket = tokio::net::TcpListener::from_std(socket).map_err(fault)?;
         out::say(&opened)?;
@@ -236,6 +238,16 @@ async fn told_to_end() {
     tokio::select! {
         () = by_person => {}
         () = by_system => {}
+    }
+}
+
+/// The ledger of the data folder, made where there is none.
+async fn keeper(data: &DataDir) -> Result<Arc<dyn Keeper>, Stop> {
+    make_dir(&data.path)?;
+    let path = data.path.join(FILE_NAME);
+    match Ledger::open(&path).await {
+        Ok(ledger) => Ok(Arc::new(ledger)),
+        Err(error) => Err(Stop::file(&path, error.to_string(), error.hint())),
     }
 }
 

@@ -15,6 +15,7 @@ mod keeping;
 pub mod page;
 mod pot;
 pub mod readings;
+pub mod recipe;
 mod rest;
 pub mod sure;
 mod work;

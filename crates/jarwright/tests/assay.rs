@@ -92,7 +92,7 @@ fn bad_input_ends_in_exit_2_with_what_to_do() -> Result<(), Any> {
         (&["assay", "lime-curb"], "lime-curd"),
         (&["assay", "lime-curd", "--stage", "eaten"], "weighed"),
         (&["assay", "lime-curd", "--at-c", "NaN"], "-40 to 150"),
-        (&["assay", "lime-curd", "--at-c", "-300"], "-40 to 150"),
+        (&["assay", "lime-curd", "--at-c", "-300F"], "-40 to 150"),
         (&["assay", "lime-curd", "--barometer-hpa", "29.9"], "500 to 1100"),
         (
             &[

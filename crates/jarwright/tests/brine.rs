@@ -120,7 +120,7 @@ fn todays_barometer_moves_the_boiling_point() -> Result<(), Any> {
 
 #[test]
 fn bad_input_ends_in_two_and_says_what_to_do() -> Result<(), Any> {
-    let cases: [(&[&str], &str); 15] = [
+    let cases: [(&[&str], &str); 16] = [
         (&["citrc=0.05"], "did you mean \"citric\"?"),
         (&["elephant=1"], "known are"),
         (&["citric"], "WORD=MOL"),
@@ -133,6 +133,7 @@ fn bad_input_ends_in_two_and_says_what_to_do() -> Result<(), Any> {
         (&["citric=0.1", "--at-c", "101"], "0 to 100"),
         (&["citric=0.1", "--at-c", "-5"], "frozen"),
         (&["citric=0.1", "--at-c", "nan"], "0 to 100"),
+        (&["citric=0.1", "--at-c", "77K"], "say their scale"),
         (&["NaCl=8"], "more salt than dissolves"),
         (&["K2SO4=2"], "potassium sulfate"),
         (
@@ -159,5 +160,15 @@ fn help_shows_an_example_that_runs() -> Result<(), Any> {
         brine(&["citric=0.05", "K=0.03", "--at-c", "25"])?.status.code(),
         Some(0)
     );
+    Ok(())
+}
+
+#[test]
+fn a_temperature_may_be_given_in_either_scale() -> Result<(), Any> {
+    let celsius = json(&["citric=0.05", "K=0.03", "--at-c", "25"])?;
+    for at in ["77F", "77 °F", "25C"] {
+        let other = json(&["citric=0.05", "K=0.03", "--at-c", at])?;
+        assert!((value(&other, "ph") - value(&celsius, "ph")).abs() < 1e-9, "{at}");
+    }
     Ok(())
 }

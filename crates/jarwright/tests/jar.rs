@@ -163,6 +163,8 @@ fn bad_cases_end_with_two_and_say_where() -> Result<(), Any> {
         &["--lethality", "93"][..],
         &["--lethality", "93:0"],
         &["--lethality", "nan:8"],
+        &["--lethality", "200F:300F"],
+        &["--lethality", "200K:8"],
         &["--time", "0"],
         &["--solver", "guess"],
         &["--plot", "no/such/folder/x.svg"],
@@ -288,4 +290,19 @@ fn a_study_that_cannot_be_made_ends_with_two() -> Result<(), Any> {
         &["--sure"],
         "not a finite number",
     )
+}
+
+#[test]
+fn a_dose_may_be_asked_in_either_scale() -> Result<(), Any> {
+    let dir = tempfile::tempdir()?;
+    let dose = |of: &str| -> Result<f64, Any> {
+        let told = json(&run(dir.path(), &speed_case()?, &["--json", "--lethality", of])?)?;
+        Ok(number(&told["lethality"][0], "heating_min"))
+    };
+    // 203 °F is 95 °C, and 16.2 °F of difference are 9 K.
+    let celsius = dose("95:9")?;
+    for of in ["203F:16.2F", "203F:16.2", "95C:9C", "95:16.2F"] {
+        assert!((dose(of)? / celsius - 1.0).abs() < 1e-9, "{of}");
+    }
+    Ok(())
 }

@@ -242,3 +242,14 @@ fn a_pot_that_never_gets_there_ends_with_three_and_says_where_it_stands() -> Res
     assert!(why.starts_with("0.02 kg"), "{why}");
     Ok(())
 }
+
+#[test]
+fn a_load_over_the_pots_brim_is_refused_with_what_fits() -> Result<(), Any> {
+    let output = run_text(&CURD.replace("mass_kg = 3", "mass_kg = 60\nheight_mm = 170"), &[])?;
+    let said = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert_eq!(output.status.code(), Some(3), "{said}");
+    for words in ["60 kg does not fit", "kg at the start fits", "potfuls of"] {
+        assert!(said.contains(words), "no {words} in\n{said}");
+    }
+    Ok(())
+}

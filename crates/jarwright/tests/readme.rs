@@ -90,6 +90,30 @@ fn every_command_of_the_tour_runs() -> Result<(), Any> {
 }
 
 #[test]
+fn the_tour_names_every_command() -> Result<(), Any> {
+    let page = readme()?;
+    let dir = tempfile::tempdir()?;
+    let help = String::from_utf8(run(&dir, "none", &["--help".into()])?.stdout)?;
+    let (_, listed) = help.split_once("Commands:\n").ok_or("no list of commands")?;
+    let commands: Vec<&str> = listed
+        .lines()
+        .take_while(|line| line.starts_with(' '))
+        .filter_map(|line| line.split_whitespace().next())
+        .filter(|command| *command != "help")
+        .collect();
+    assert!(commands.len() > 10, "{commands:?}");
+    for command in commands {
+        // The demo is the one command run before the program is on the path.
+        let named = [format!("jarwright {command}"), format!("-- {command}")];
+        assert!(
+            named.iter().any(|words| page.contains(words)),
+            "the tour lacks {command}"
+        );
+    }
+    Ok(())
+}
+
+#[test]
 fn the_jars_answer_is_what_the_demo_says() -> Result<(), Any> {
     let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
     let page = readme()?;

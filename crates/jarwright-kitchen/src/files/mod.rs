@@ -48,6 +48,7 @@ pub use equipment::{
     Times, Weekday,
 };
 pub use formula::{Endpoint, FormulaFile, FormulaLine, GoesIn, Letter, Measured, Pack, Part, StopAt};
+pub(crate) use formula_words::stop_at;
 pub use money::Money;
 pub use pot_case::{PotAddition, PotCase, PotFood, PotStop, Shares, VesselKind};
 pub use problem::{Fault, Problem};
@@ -63,5 +64,6 @@ pub use spell::nearest;
 pub use stores::{Analysis, OwnIngredient, StoresFile, StoresItem, TitratableAcidity};
 pub use unit::{AmountUnit, EXPECTED_UNIT};
 pub use walk::{MOST_BYTES, MOST_CHARS, MOST_LINES, MOST_PROBLEMS};
+pub(crate) use write::quoted;
 pub use write::{BathAnswer, BurnerAnswer, KitchenAnswers, PotAnswer, kitchen_text};
 pub use write_formula::formula_text;

@@ -222,7 +222,7 @@ fn write_bath(out: &mut String, bath: &BathAnswer) -> std::fmt::Result {
 }
 
 /// A TOML basic string.
-pub(super) fn quoted(text: &str) -> String {
+pub(crate) fn quoted(text: &str) -> String {
     let mut out = String::from("\"");
     for c in text.chars() {
         match c {

@@ -257,7 +257,7 @@ impl fmt::Debug for Text {
 /// A time as it is kept: to the microsecond.
 ///
 /// # Errors
-/// [`KeepError::Bad`] at the very ends of the calendar.
+/// [`KeepError::Bad`] in the very last microsecond of the calendar.
 pub fn to_the_microsecond(at: Timestamp) -> Result<Timestamp, KeepError> {
     Timestamp::from_microsecond(at.as_microsecond())
         .map_err(|_| KeepError::bad("time", &at.to_string(), "a time that can be kept"))

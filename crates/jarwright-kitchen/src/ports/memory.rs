@@ -8,7 +8,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use jiff::Timestamp;
 
 use super::{
-    Draft, Entry, Hash, KeepError, Keeper, Kept, MOST_HISTORY, MOST_NAMES, Name, Pending, Text, Version, Who,
+    Draft, Entry, Hash, KeepError, Keeper, Kept, Last, MOST_HISTORY, MOST_NAMES, Name, Pending, Text, Version, Who,
     answer_fits, to_the_microsecond,
 };
 
@@ -45,8 +45,14 @@ impl Held {
         })
     }
 
-    fn standing(&self, kind: Kept, name: &Name) -> Option<Version> {
-        self.read(kind, name, self.entries(kind, name).last()?)
+    fn last(&self, kind: Kept, name: &Name) -> Last {
+        match self.entries(kind, name).last() {
+            None => Last::Never,
+            Some(entry) => match self.read(kind, name, entry) {
+                Some(version) => Last::Saved(version),
+                None => Last::Withdrawn(entry.clone()),
+            },
+        }
     }
 
     fn all(&self, kind: Kept) -> Vec<Version> {
@@ -57,32 +63,15 @@ impl Held {
             .collect()
     }
 
-    /// Refuses a change that was not made from what stands.
-    fn must_stand(&self, kind: Kept, name: &Name, after: Option<u64>) -> Result<(), KeepError> {
-        match (self.standing(kind, name), after) {
-            (None, None) => Ok(()),
-            (Some(newest), after) if after == Some(newest.number) => Ok(()),
-            (Some(newest), _) => Err(KeepError::Overtaken {
-                newest: Box::new(newest),
-            }),
-            (None, Some(_)) => Err(KeepError::Withdrawn {
-                kind,
-                name: name.clone(),
-                last: self.entries(kind, name).last().cloned(),
-            }),
-        }
+    /// How many names of a kind stand.
+    fn count(&self, kind: Kept) -> usize {
+        let stands = |entries: &Vec<Entry>| entries.last().is_some_and(|entry| entry.hash.is_some());
+        let all = self.versions.iter();
+        all.filter(|((of, _), entries)| *of == kind && stands(entries)).count()
     }
 
-    fn add(&mut self, kind: Kept, name: &Name, hash: Option<Hash>, saved: Timestamp, by: &Who) -> u64 {
-        let entries = self.versions.entry((kind, name.clone())).or_default();
-        let number = entries.len() as u64 + 1;
-        entries.push(Entry {
-            number,
-            hash,
-            saved,
-            by: by.clone(),
-        });
-        number
+    fn add(&mut self, kind: Kept, name: &Name, entry: Entry) {
+        self.versions.entry((kind, name.clone())).or_default().push(entry);
     }
 
     fn save(&mut self, draft: Draft) -> Result<Version, KeepError> {
@@ -94,17 +83,25 @@ impl Held {
             by,
             at,
         } = draft;
-        let standing = self.standing(kind, &name);
-        if let Some(same) = standing.filter(|newest| newest.text == text) {
-            return Ok(same);
+        let last = self.last(kind, &name);
+        if let Last::Saved(same) = &last
+            && same.text == text
+        {
+            return Ok(same.clone());
         }
-        self.must_stand(kind, &name, after)?;
-        if after.is_none() && self.all(kind).len() >= MOST_NAMES {
+        let number = last.next(kind, &name, after)?;
+        if after.is_none() && self.count(kind) >= MOST_NAMES {
             return Err(KeepError::Full { kind });
         }
         let saved = to_the_microsecond(at)?;
         self.texts.insert(text.hash(), text.clone());
-        let number = self.add(kind, &name, Some(text.hash()), saved, &by);
+        let entry = Entry {
+            number,
+            hash: Some(text.hash()),
+            saved,
+            by: by.clone(),
+        };
+        self.add(kind, &name, entry);
         Ok(Version {
             kind,
             name,
@@ -131,7 +128,7 @@ impl Memory {
 
 impl Keeper for Memory {
     fn newest<'a>(&'a self, kind: Kept, name: &'a Name) -> Pending<'a, Option<Version>> {
-        Box::pin(async move { Ok(self.held().standing(kind, name)) })
+        Box::pin(async move { Ok(self.held().last(kind, name).standing()) })
     }
 
     fn version<'a>(&'a self, kind: Kept, name: &'a Name, number: u64) -> Pending<'a, Option<Version>> {
@@ -158,6 +155,13 @@ impl Keeper for Memory {
         Box::pin(async move { Ok(self.held().texts.get(hash).cloned()) })
     }
 
+    fn keep_text<'a>(&'a self, text: &'a Text) -> Pending<'a, ()> {
+        Box::pin(async move {
+            self.held().texts.insert(text.hash(), text.clone());
+            Ok(())
+        })
+    }
+
     fn save(&self, draft: Draft) -> Pending<'_, Version> {
         Box::pin(async move { self.held().save(draft) })
     }
@@ -165,8 +169,15 @@ impl Keeper for Memory {
     fn withdraw<'a>(&'a self, kind: Kept, name: &'a Name, after: u64, by: &'a Who, at: Timestamp) -> Pending<'a, u64> {
         Box::pin(async move {
             let mut held = self.held();
-            held.must_stand(kind, name, Some(after))?;
-            Ok(held.add(kind, name, None, to_the_microsecond(at)?, by))
+            let number = held.last(kind, name).next(kind, name, Some(after))?;
+            let entry = Entry {
+                number,
+                hash: None,
+                saved: to_the_microsecond(at)?,
+                by: by.clone(),
+            };
+            held.add(kind, name, entry);
+            Ok(number)
         })
     }
 

@@ -57,34 +57,54 @@ function watch() {
 }
 
 /**
- * Shows one frame of a picture after another.
- * @param {HTMLElement} film
+ * Asks again while something is changed, and puts the answer in its place.
+ * @param {HTMLFormElement} form
  */
-function play(film) {
-  const frames = [...film.querySelectorAll(".frame")];
-  const slide = film.querySelector("input[type=range]");
-  const button = film.querySelector("button");
-  if (!(slide instanceof HTMLInputElement) || frames.length === 0) return;
-  const show = () => frames.forEach((frame, i) => frame.setAttribute("visibility", i === Number(slide.value) ? "visible" : "hidden"));
-  slide.addEventListener("input", show);
-  let turning = 0;
-  button?.addEventListener("click", () => {
-    const on = turning === 0;
-    button.setAttribute("aria-pressed", String(on));
-    if (on) {
-      turning = window.setInterval(() => {
-        slide.value = String((Number(slide.value) + 1) % frames.length);
-        show();
-      }, 500);
-    } else {
-      clearInterval(turning);
-      turning = 0;
+function askLive(form) {
+  const place = document.getElementById("departed");
+  /** @type {AbortController | undefined} */
+  let asked;
+  let resting = 0;
+  const ask = async () => {
+    asked?.abort();
+    asked = new AbortController();
+    const fields = new URLSearchParams();
+    for (const [key, value] of new FormData(form)) if (typeof value === "string") fields.append(key, value);
+    try {
+      const answer = await fetch(`${form.dataset.ask}?${fields}`, { headers: { Accept: "text/html" }, signal: asked.signal });
+      const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
+      place?.replaceChildren(...fresh.body.childNodes);
+    } catch (fault) {
+      if (!(fault instanceof DOMException && fault.name === "AbortError")) throw fault;
     }
+  };
+  form.addEventListener("input", () => {
+    clearTimeout(resting);
+    resting = window.setTimeout(ask, REST_MS / 2);
   });
-  show();
+}
+
+/**
+ * Puts a slide under a number: the same number, under the finger.
+ * @param {HTMLInputElement} number
+ */
+function slideUnder(number) {
+  const slide = document.createElement("input");
+  slide.type = "range";
+  for (const key of ["min", "max", "step"]) slide.setAttribute(key, number.getAttribute(key) ?? "");
+  slide.value = number.value || number.dataset.planned || "";
+  slide.setAttribute("aria-label", number.labels?.[0]?.textContent ?? "");
+  slide.addEventListener("input", () => {
+    number.value = slide.value;
+  });
+  number.addEventListener("input", () => {
+    slide.value = number.value || number.dataset.planned || "";
+  });
+  number.after(slide);
 }
 
 for (const form of document.querySelectorAll("form[data-live]")) if (form instanceof HTMLFormElement) answerLive(form);
-for (const film of document.querySelectorAll("[data-film]")) if (film instanceof HTMLElement) play(film);
+for (const form of document.querySelectorAll("form[data-ask]")) if (form instanceof HTMLFormElement) askLive(form);
+for (const number of document.querySelectorAll("[data-slide]")) if (number instanceof HTMLInputElement) slideUnder(number);
 for (const button of document.querySelectorAll("[data-print]")) button.addEventListener("click", () => print());
 watch();

@@ -35,7 +35,7 @@ use crate::trouble::Trouble;
 pub use lock::{LEAST_CHARACTERS, Lock, Passphrase, Tried, Unfit};
 pub use pace::{Pace, Paces, Peer};
 pub(crate) use turns::Turns;
-pub use turns::trying;
+use turns::trying;
 pub use visit::{Key, Posted, Visit, cookie_name};
 
 /// What a page may load.
@@ -191,8 +191,13 @@ async fn pass(house: &House, asked: Asked, mut parts: Parts, body: Body, next: N
     }
     let mut answer = if inside || asset || matches!(parts.uri.path(), "/door" | "/health") {
         let most = if inside { MOST_BODY } else { MOST_BODY_OUTSIDE };
+        let tries = only_tries(&parts);
         let request = read(parts, body, most).await.map_err(told)?;
-        next.run(request).await
+        if tries {
+            trying(next.run(request)).await
+        } else {
+            next.run(request).await
+        }
     } else {
         outside(asked, &parts, &visit)
     };
@@ -236,12 +241,19 @@ fn reads(method: &Method) -> bool {
     matches!(*method, Method::GET | Method::HEAD)
 }
 
+/// Whether a request tries what is not kept: a form being filled in, a target, a departure.
+fn only_tries(parts: &Parts) -> bool {
+    let path = parts.uri.path();
+    let asks = parts.uri.query().is_some() && (path.ends_with("/adjust") || path.contains("/jar/"));
+    path.ends_with("/try") || (reads(&parts.method) && asks)
+}
+
 /// Whether a request is inside its peer's pace; else the time until it is.
 fn in_tempo(house: &House, parts: &Parts, now: Instant) -> Result<(), Duration> {
     // Without a socket in between it is this program itself that asks.
     let peer = parts.extensions.get().copied().unwrap_or(Peer::HERE);
     // Trying is reading with many fields: it keeps nothing, and turns bound it.
-    if reads(&parts.method) || parts.uri.path().ends_with("/try") {
+    if reads(&parts.method) || only_tries(parts) {
         house.tempo.pages.take(peer, now)
     } else {
         house.tempo.changes.take(peer, now)
@@ -308,7 +320,6 @@ mod tests {
     fn house() -> Shared {
         House::new(HouseParts {
             keeper: std::sync::Arc::new(jarwright_kitchen::ports::Memory::default()),
-            equations: Vec::new(),
             example: Example {
                 kitchen: "",
                 stores: "",

@@ -4,9 +4,6 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::Duration;
 
-use axum::extract::Request;
-use axum::middleware::Next;
-use axum::response::Response;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use crate::trouble::Trouble;
@@ -21,9 +18,9 @@ tokio::task_local! {
     static TRYING: ();
 }
 
-/// Marks a route that computes and keeps nothing: `.layer(axum::middleware::from_fn(guard::trying))`.
-pub async fn trying(request: Request, next: Next) -> Response {
-    TRYING.scope((), next.run(request)).await
+/// Answers a request that only tries something: what it computes leaves a turn for pages.
+pub(crate) async fn trying<T>(answer: impl Future<Output = T>) -> T {
+    TRYING.scope((), answer).await
 }
 
 /// Turns of everything that computes.

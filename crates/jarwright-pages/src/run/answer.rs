@@ -98,7 +98,7 @@ pub(super) fn lid(state: &str) -> Markup {
     }
 }
 
-pub(super) fn route_key(route: &str) -> &'static str {
+pub(crate) fn route_key(route: &str) -> &'static str {
     match route {
         "shelf" => "route.shelf",
         "refrigerator" => "route.refrigerator",
@@ -107,7 +107,7 @@ pub(super) fn route_key(route: &str) -> &'static str {
     }
 }
 
-pub(super) fn state_key(state: &str) -> &'static str {
+pub(crate) fn state_key(state: &str) -> &'static str {
     match state {
         "open" => "route.open",
         "only-with" => "route.only_with",

@@ -14,6 +14,7 @@ use crate::guard::{Posted, Visit};
 use crate::house::House;
 use crate::reader::Reader;
 use crate::trouble::Trouble;
+use crate::which::name_of_title;
 use crate::words::Words;
 
 const BLANK: &str = "name = \"\"\nfor = \"sale\"\nmarket = \"US\"\n";
@@ -111,12 +112,7 @@ impl Question {
         if let Some(name) = &self.name {
             return Ok(name.clone());
         }
-        let title = Form::open(&self.text).map(|form| form.get("name")).unwrap_or_default();
-        let name = Name::of_title(&title).map_err(|error| Trouble::unusable(error.to_string(), error.hint()))?;
-        if name.as_str() == "new" {
-            return Err(Trouble::unusable("a run called \"new\"", "give it a name of its own"));
-        }
-        Ok(name)
+        name_of_title(&self.text)
     }
 }
 
@@ -138,12 +134,11 @@ async fn pin(house: &House, form: &mut Form) -> Result<(), Trouble> {
                 .map(|version| version.hash()),
             Err(_) => None,
         };
-        let hash = hash.map(|hash| hash.to_string());
-        form.put(
-            &format!("make.{row}.text"),
-            Holds::Text,
-            hash.as_deref().unwrap_or(NO_TEXT),
-        );
+        let hash = hash.ok_or_else(|| {
+            let shown: String = name.chars().take(80).collect();
+            Trouble::unusable(format!("no formula is kept as \"{shown}\""), "choose one of the list")
+        })?;
+        form.put(&format!("make.{row}.text"), Holds::Text, &hash.to_string());
     }
     Ok(())
 }
@@ -215,7 +210,7 @@ pub(super) async fn form(
                     p { (words.fill("form.overtaken", &[("n", &number.to_string())])) " " (words.say("form.keep_mine")) }
                 }
             }
-            form method="post" action=(address) {
+            form id="ask-form" method="post" action=(address) {
                 (hidden(visit, overtaken.or(question.after)))
                 (fields.told_elsewhere(&shown))
                 div class="grid" {

@@ -3,10 +3,12 @@
 //! `ask.rs` is the question, `answer.rs` the first page, `weigh.rs`, `heat.rs`, `clock.rs`,
 //! `keeping.rs`, `money.rs` and `labels.rs` the parts of the plan, each readable alone.
 
-mod answer;
+pub(crate) mod answer;
 mod ask;
 mod clock;
+pub(crate) mod difference;
 mod heat;
+pub mod jar;
 mod keeping;
 mod labels;
 mod money;
@@ -29,15 +31,17 @@ use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared, Worked};
 use crate::reader::Reader;
 use crate::trouble::Trouble;
+use crate::which::ways;
 use crate::words::Words;
 
 use ask::Question;
 
 /// Parts of a run's answer: the last step of their address, and the key of their title.
-const PARTS: [(&str, &str); 8] = [
+const PARTS: [(&str, &str); 9] = [
     ("", "run.answer"),
     ("weigh", "run.weigh"),
     ("heat", "run.heat"),
+    ("jar", "run.jar"),
     ("clock", "run.clock"),
     ("keeping", "run.keeping"),
     ("money", "run.money"),
@@ -153,11 +157,15 @@ pub async fn page(
     let shown = find(&house, &name).await.map_err(told)?;
     let question = Question::of(&shown);
     let ask = ask::form(&house, &question, None, reader, &visit).await.map_err(told)?;
+    let newer = newer(&house, &shown).await.map_err(told)?;
+    let before = older_texts(reader.words(), &newer);
     Ok(render(
         &shown,
         "",
         reader,
-        |plan, figures| answer::body(plan, figures, reader.words()),
+        |plan, figures| {
+            html! { (before) (answer::body(plan, figures, reader.words())) }
+        },
         &ask,
     ))
 }
@@ -193,6 +201,47 @@ pub async fn part(
     ))
 }
 
+/// What of the run's texts stands otherwise by now.
+async fn newer(house: &House, shown: &Shown) -> Result<Vec<String>, Trouble> {
+    let run = &shown.worked.run;
+    let mut newer = Vec::new();
+    if house
+        .kitchen()
+        .await?
+        .is_some_and(|version| version.hash() != run.kitchen)
+    {
+        newer.push("place.equipment".to_owned());
+    }
+    if house.stores().await?.map(|version| version.hash()) != run.stores {
+        newer.push("place.stores".to_owned());
+    }
+    for make in &run.makes {
+        if let Ok(name) = Name::new(&make.formula)
+            && house
+                .keeper
+                .newest(Kept::Formula, &name)
+                .await?
+                .is_some_and(|version| version.hash() != make.text)
+        {
+            newer.push(make.formula.clone());
+        }
+    }
+    Ok(newer)
+}
+
+fn older_texts(words: Words, newer: &[String]) -> Markup {
+    // What is no text of the catalogue is a formula's own name, and stays as it is.
+    let said: Vec<&str> = newer.iter().map(|of| words.say(of)).collect();
+    html! {
+        @if !said.is_empty() {
+            section class="notice" {
+                p { (words.fill("run.older", &[("what", &said.join(", "))])) }
+                p class="do" { button type="submit" form="ask-form" name="do" value="keep" { (words.say("ask.plan_again")) } }
+            }
+        }
+    }
+}
+
 fn render(
     shown: &Shown,
     part: &str,
@@ -211,13 +260,14 @@ fn render(
             Err(error) => { (cannot(words, error)) }
         }
         (after)
+        (crate::changes::notice(Kept::Run, &shown.version.name, shown.version.number, &format!("/runs/{}", shown.version.name), words))
     };
     Page {
         place: Place::Runs,
         title: &shown.worked.run.name,
         over: Some(html! {
             a href="/runs" { (words.say("place.runs")) } " · "
-            (words.fill("runs.version", &[("n", &shown.version.number.to_string())]))
+            (ways(Kept::Run, &shown.version.name, shown.version.number, words))
         }),
         body: content,
     }
@@ -232,7 +282,7 @@ fn parts(words: Words, shown: &Shown, here: &str) -> Markup {
             ul {
                 @for (part, key) in PARTS {
                     li {
-                        a href={ "/runs/" (name) @if !part.is_empty() { "/" (part) } }
+                        a href={ "/runs/" (name) @if !part.is_empty() { "/" (part) } @if part == "jar" { "/1" } }
                             aria-current=[(part == here).then_some("page")] { (words.say(key)) }
                     }
                 }

@@ -37,7 +37,6 @@ const WORDS: &str = "seven jars of quince";
 fn house(keeper: Arc<dyn Keeper>, passphrase: Option<&str>, secure: bool, hosts: Hosts) -> Router {
     router(House::new(Parts {
         keeper,
-        equations: Vec::new(),
         example: EXAMPLE,
         clock: || jiff::civil::date(2026, 11, 25).at(9, 0, 0, 0),
         program: "jarwright of the tests",

@@ -203,6 +203,9 @@ impl Keeper for Breaking {
     fn answer<'a>(&'a self, _: &'a Hash, _: &'a Who) -> Pending<'a, Option<Arc<str>>> {
         panic!("{TRACE}")
     }
+    fn keep_text<'a>(&'a self, _: &'a Text) -> Pending<'a, ()> {
+        panic!("{TRACE}")
+    }
     fn health(&self) -> Pending<'_, ()> {
         panic!("{TRACE}")
     }

@@ -2,8 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::{Anchor, MOST_LINES, Scale, Stroke, bold, line, path, picture, px, text, through, width_of};
-use crate::words::fahrenheit;
+use super::{Anchor, MOST_LINES, Scale, Stroke, axes, bold, line, path, picture, ring, text, through, width_of};
 
 /// One scale of a chart.
 #[derive(Debug, Clone, PartialEq)]
@@ -99,7 +98,10 @@ impl Ruler {
         if round {
             scale = Scale::new((low / step).floor() * step, (high / step).ceil() * step, start, end);
         }
-        let marks = scale.every(step).into_iter().map(|value| (value, px(value)));
+        let marks = scale
+            .every(step)
+            .into_iter()
+            .map(|value| (value, axes::count(value, step)));
         Some(Self {
             marks: marks.collect(),
             powers: false,
@@ -165,26 +167,19 @@ pub fn chart(c: &Chart) -> Option<Markup> {
     if lines.is_empty() {
         return None;
     }
-    let (low, high) = (y.scale.from, y.scale.to);
-    let right = c
-        .fahrenheit
-        .then(|| Scale::new(fahrenheit(low), fahrenheit(high), FLOOR, TOP));
     let names = FLOOR + 58.0;
     let inside = html! {
         (bold(LEFT - 52.0, 18.0, Anchor::Start, &c.title))
-        @for (value, words) in &y.marks {
-            @let at = y.scale.at(*value);
-            (line(LEFT, at, RIGHT, at, Stroke::Hair))
-            (text(LEFT - 6.0, at + 4.0, Anchor::End, words))
-        }
-        (text(LEFT - 52.0, TOP - 10.0, Anchor::Start, &c.up.words))
-        @if let Some(right) = &right {
-            @for tick in right.ticks(6) {
-                (line(RIGHT, right.at(tick), RIGHT + 4.0, right.at(tick), Stroke::Fine))
-                (text(RIGHT + 7.0, right.at(tick) + 4.0, Anchor::Start, &px(tick)))
+        @if c.fahrenheit && !y.powers {
+            (axes::temperature(&y.scale, (LEFT, RIGHT), 10.0))
+        } @else {
+            @for (value, words) in &y.marks {
+                @let at = y.scale.at(*value);
+                (line(LEFT, at, RIGHT, at, Stroke::Hair))
+                (text(LEFT - 6.0, at + 4.0, Anchor::End, words))
             }
-            (text(RIGHT + 7.0, TOP - 10.0, Anchor::Start, "°F"))
         }
+        (text(LEFT + 4.0, TOP - 10.0, Anchor::Start, &c.up.words))
         (line(LEFT, TOP, LEFT, FLOOR, Stroke::Fine))
         (line(RIGHT, TOP, RIGHT, FLOOR, Stroke::Fine))
         (line(LEFT, FLOOR, RIGHT, FLOOR, Stroke::Fine))
@@ -223,10 +218,6 @@ fn stroke_of(kind: LineKind) -> Stroke {
         LineKind::Dashed => Stroke::Dashed,
         LineKind::Dotted => Stroke::Dotted,
     }
-}
-
-fn ring(x: f64, y: f64) -> Markup {
-    html! { circle cx=(px(x)) cy=(px(y)) r="3.4" fill="#fff" stroke="#000" stroke-width="1.4" {} }
 }
 
 #[cfg(test)]

@@ -2,8 +2,8 @@
 
 use maud::{Markup, html};
 
-use super::{Anchor, Scale, Stroke, bold, line, on_white, path, picture, px, text, through, width_of};
-use crate::words::{both_scales, fahrenheit};
+use super::{Anchor, Scale, Stroke, axes, ends_told, line, on_white, path, picture, ring, text, through, width_of};
+use crate::words::both_scales;
 
 /// A stretch of the curve between two moments.
 #[derive(Debug, Clone, PartialEq)]
@@ -76,27 +76,13 @@ pub fn curve(c: &Curve) -> Option<Markup> {
     let base = floor + hang;
     let x = Scale::new(first.0, last.0, LEFT, RIGHT);
     let y = Scale::new(lowest, highest, floor, top);
-    let f = Scale::new(fahrenheit(lowest), fahrenheit(highest), floor, top);
 
     let inside = html! {
-        @for tick in y.ticks(6) {
-            (line(LEFT, y.at(tick), RIGHT, y.at(tick), Stroke::Hair))
-            (text(LEFT - 6.0, y.at(tick) + 4.0, Anchor::End, &px(tick)))
-        }
-        @for tick in f.every(20.0) {
-            (line(RIGHT, f.at(tick), RIGHT + 4.0, f.at(tick), Stroke::Fine))
-            (text(RIGHT + 7.0, f.at(tick) + 4.0, Anchor::Start, &px(tick)))
-        }
-        (bold(LEFT - 6.0, top - 6.0, Anchor::End, "°C"))
-        (bold(RIGHT + 7.0, top - 6.0, Anchor::Start, "°F"))
+        (axes::temperature(&y, (LEFT, RIGHT), 6.0))
         (line(LEFT, top, LEFT, base, Stroke::Fine))
         (line(RIGHT, top, RIGHT, base, Stroke::Fine))
         (line(LEFT, base, RIGHT, base, Stroke::Fine))
-        @for tick in x.every(minute_step(last.0 - first.0)) {
-            (line(x.at(tick), base, x.at(tick), base + 4.0, Stroke::Fine))
-            (text(x.at(tick), base + 17.0, Anchor::Middle, &px(tick)))
-        }
-        (bold(RIGHT, base + 33.0, Anchor::End, "minutes"))
+        (axes::along(&x, axes::minute_step(last.0 - first.0, 10.0), base, "minutes"))
 
         @for (i, phase) in c.phases.iter().enumerate() {
             @let (at, height) = (x.at(phase.from_min), 12.0 + ROW * i as f64);
@@ -117,20 +103,14 @@ pub fn curve(c: &Curve) -> Option<Markup> {
         @for (i, mark) in c.marks.iter().enumerate() {
             @let (at, level) = (x.at(mark.at_min), base - 7.0 - ROW * i as f64);
             (line(at, y.at(mark.c), at, level - 4.0, Stroke::Fine))
-            circle cx=(px(at)) cy=(px(y.at(mark.c))) r="3.4" fill="#fff" stroke="#000" stroke-width="1.4" {}
+            (ring(at, y.at(mark.c)))
             (line(at, level - 4.0, at + 5.0, level - 4.0, Stroke::Fine))
             (on_white(at + 8.0, level, Anchor::Start, &mark.words))
         }
     };
-    Some(picture(&c.id, &c.title, &c.desc, WIDTH, base + 38.0, &inside))
-}
-
-/// Minutes between marks on the axis: about nine of them, as clocks have them.
-pub(super) fn minute_step(span_min: f64) -> f64 {
-    [1.0, 2.0, 5.0, 10.0, 15.0, 30.0, 60.0, 120.0]
-        .into_iter()
-        .find(|step| span_min / step <= 10.0)
-        .unwrap_or(240.0)
+    let ends = ends_told(points.iter().copied()).unwrap_or_default();
+    let desc = format!("{} The curve: {ends}.", c.desc.trim());
+    Some(picture(&c.id, &c.title, &desc, WIDTH, base + 38.0, &inside))
 }
 
 #[cfg(test)]

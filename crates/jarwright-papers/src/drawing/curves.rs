@@ -2,9 +2,9 @@
 
 use maud::{Markup, html};
 
-use super::curve::minute_step;
-use super::{Anchor, Scale, Stroke, bold, line, on_white, path, picture, px, text, through, width_of};
-use crate::words::fahrenheit;
+use super::{
+    Anchor, Scale, Stroke, axes, bold, ends_told, folded, line, on_white, path, picture, ring, text, through, width_of,
+};
 
 /// How a curve is drawn; each is told from the others without colour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -13,6 +13,8 @@ pub enum Weight {
     Strong,
     /// What stands beside it.
     Dashed,
+    /// What surrounds it: a bath, a room.
+    Fine,
 }
 
 /// One curve.
@@ -100,37 +102,28 @@ pub fn curves(c: &Curves) -> Option<Markup> {
     let highest = hottest + 4.0;
     let floor = TOP + (highest - lowest).clamp(20.0, 140.0) * 2.7;
     let base = floor + ROW * (ends.len() as f64 + 0.6);
-    let below: Vec<String> = c.below.iter().flat_map(|sentence| folded(sentence)).collect();
+    let below: Vec<String> = c
+        .below
+        .iter()
+        .flat_map(|sentence| folded(sentence, MOST_LETTERS))
+        .collect();
     let height = base + 44.0 + ROW * below.len() as f64;
     let x = Scale::new(first_min, last_min, LEFT, RIGHT);
     let y = Scale::new(lowest, highest, floor, TOP);
-    let f = Scale::new(fahrenheit(lowest), fahrenheit(highest), floor, TOP);
 
     let row = |i: usize| base - 7.0 - ROW * i as f64;
     let inside = html! {
         (bold(LEFT, 16.0, Anchor::Start, &c.title))
-        @for tick in y.ticks(6) {
-            (line(LEFT, y.at(tick), RIGHT, y.at(tick), Stroke::Hair))
-            (text(LEFT - 6.0, y.at(tick) + 4.0, Anchor::End, &px(tick)))
-        }
-        @for tick in f.every(20.0) {
-            (line(RIGHT, f.at(tick), RIGHT + 4.0, f.at(tick), Stroke::Fine))
-            (text(RIGHT + 7.0, f.at(tick) + 4.0, Anchor::Start, &px(tick)))
-        }
-        (bold(LEFT - 6.0, TOP - 8.0, Anchor::End, "°C"))
-        (bold(RIGHT + 7.0, TOP - 8.0, Anchor::Start, "°F"))
+        (axes::temperature(&y, (LEFT, RIGHT), 8.0))
         (line(LEFT, TOP, LEFT, base, Stroke::Fine))
         (line(RIGHT, TOP, RIGHT, base, Stroke::Fine))
         (line(LEFT, base, RIGHT, base, Stroke::Fine))
-        @for tick in x.every(minute_step(last_min - first_min)) {
-            (line(x.at(tick), base, x.at(tick), base + 4.0, Stroke::Fine))
-            (text(x.at(tick), base + 17.0, Anchor::Middle, &px(tick)))
-        }
-        (bold(RIGHT, base + 33.0, Anchor::End, "minutes"))
+        (axes::along(&x, axes::minute_step(last_min - first_min, 10.0), base, "minutes"))
         @for (one, points) in &drawn {
             (path(&through(points.iter().map(|&(t, v)| (x.at(t), y.at(v)))), match one.weight {
                 Weight::Strong => Stroke::Strong,
                 Weight::Dashed => Stroke::Dashed,
+                Weight::Fine => Stroke::Fine,
             }))
         }
         @for level in &levels {
@@ -140,12 +133,12 @@ pub fn curves(c: &Curves) -> Option<Markup> {
         @for (i, &(at_min, end_c, _)) in ends.iter().enumerate() {
             @let at = x.at(at_min);
             (line(at, y.at(end_c), at, row(i) - 4.0, Stroke::Fine))
-            circle cx=(px(at)) cy=(px(y.at(end_c))) r="3.4" fill="#fff" stroke="#000" stroke-width="1.4" {}
+            (ring(at, y.at(end_c)))
         }
         // The words after all lines, so that their white edge keeps every line off them.
         @for (i, &(at_min, _, words)) in ends.iter().enumerate() {
             @let at = x.at(at_min);
-            @if at + 8.0 + width_of(words) < WIDTH - 8.0 || at - 8.0 - width_of(words) < LEFT {
+            @if at + 8.0 + width_of(words) < RIGHT || at - 8.0 - width_of(words) < LEFT {
                 (line(at, row(i) - 4.0, at + 5.0, row(i) - 4.0, Stroke::Fine))
                 (on_white(at + 8.0, row(i), Anchor::Start, words))
             } @else {
@@ -157,26 +150,12 @@ pub fn curves(c: &Curves) -> Option<Markup> {
             (text(LEFT, base + 52.0 + ROW * i as f64, Anchor::Start, sentence))
         }
     };
-    Some(picture(&c.id, &c.title, &c.desc, WIDTH, height + 8.0, &inside))
-}
-
-/// A sentence in lines short enough for the picture.
-fn folded(sentence: &str) -> Vec<String> {
-    let mut lines = Vec::new();
-    let mut line = String::new();
-    for word in sentence.split_whitespace() {
-        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > MOST_LETTERS {
-            lines.push(std::mem::take(&mut line));
-        }
-        if !line.is_empty() {
-            line.push(' ');
-        }
-        line.push_str(word);
-    }
-    if !line.is_empty() {
-        lines.push(line);
-    }
-    lines
+    let told = drawn.iter().enumerate().filter_map(|(i, (one, points))| {
+        let name = one.words.clone().unwrap_or_else(|| format!("curve {}", i + 1));
+        Some(format!(" {name}: {}.", ends_told(points.iter().copied())?))
+    });
+    let desc = format!("{}{}", c.desc.trim(), told.collect::<String>());
+    Some(picture(&c.id, &c.title, &desc, WIDTH, height + 8.0, &inside))
 }
 
 #[cfg(test)]
@@ -223,7 +202,7 @@ mod tests {
 
     #[test]
     fn a_long_sentence_is_folded_and_none_of_it_lost() {
-        let lines = folded(&"word ".repeat(60));
+        let lines = folded(&"word ".repeat(60), MOST_LETTERS);
         assert!(lines.iter().all(|line| line.chars().count() <= MOST_LETTERS));
         assert_eq!(lines.iter().map(|line| line.split(' ').count()).sum::<usize>(), 60);
     }

@@ -2,9 +2,11 @@
 
 use maud::{Markup, html};
 
-use super::curve::minute_step;
-use super::{Anchor, Scale, Stroke, bold, line, on_white, path, picture, px, text, through, width_of};
-use crate::words::{both_scales, fahrenheit};
+use super::{
+    Anchor, Scale, Stroke, apart, axes, bold, ends_told, figure, line, on_white, path, picture, px, text, through,
+    width_of,
+};
+use crate::words::both_scales;
 
 /// A reading in a picture.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -84,31 +86,21 @@ pub fn log(l: &LogPicture) -> Option<Markup> {
     let highest = (hot / 10.0).floor() * 10.0 + 10.0;
     let x = Scale::new(from, to, LEFT, RIGHT);
     let y = Scale::new(lowest, highest, floor, top);
-    let f = Scale::new(fahrenheit(lowest), fahrenheit(highest), floor, top);
     let lower = Scale::new(0.0, most, lower_floor, lower_top + 8.0);
-    let f_step = if highest - lowest > 60.0 { 20.0 } else { 10.0 };
     let names = apart(
         shown
             .iter()
             .map(|probe| last(&probe.spots).map_or(floor, |spot| y.at(spot.value))),
         top,
         floor,
+        ROW,
     );
     let (hours, step) = hour_axis(to - from);
     let dashes = dashes(&shown);
 
     let inside = html! {
         (bold(0.0, 13.0, Anchor::Start, &l.title))
-        @for tick in y.ticks(7) {
-            (line(LEFT, y.at(tick), RIGHT, y.at(tick), Stroke::Hair))
-            (text(LEFT - 6.0, y.at(tick) + 4.0, Anchor::End, &px(tick)))
-        }
-        @for tick in f.every(f_step) {
-            (line(RIGHT, f.at(tick), RIGHT + 4.0, f.at(tick), Stroke::Fine))
-            (text(RIGHT + 7.0, f.at(tick) + 4.0, Anchor::Start, &px(tick)))
-        }
-        (bold(LEFT - 6.0, top - 12.0, Anchor::End, "°C"))
-        (bold(RIGHT + 7.0, top - 12.0, Anchor::Start, "°F"))
+        (axes::temperature(&y, (LEFT, RIGHT), 12.0))
         (line(LEFT, top, LEFT, floor, Stroke::Fine))
         (line(RIGHT, top, RIGHT, floor, Stroke::Fine))
         (line(LEFT, floor, RIGHT, floor, Stroke::Fine))
@@ -153,7 +145,7 @@ pub fn log(l: &LogPicture) -> Option<Markup> {
                 (drawn(&pieces(finite(&probe.sum), &x, &lower), dash))
             }
             @let sums: Vec<(&&Probe, Spot)> = shown.iter().filter_map(|p| Some((p, last(&p.sum)?))).collect();
-            @let heights = apart(sums.iter().map(|(_, spot)| lower.at(spot.value)), lower_top + 8.0, lower_floor);
+            @let heights = apart(sums.iter().map(|(_, spot)| lower.at(spot.value)), lower_top + 8.0, lower_floor, ROW);
             @for ((probe, spot), at) in sums.iter().zip(heights) {
                 (text(RIGHT + 7.0, at + 4.0, Anchor::Start, &format!("{} min, {}", figure(spot.value), short(&probe.name))))
             }
@@ -167,7 +159,12 @@ pub fn log(l: &LogPicture) -> Option<Markup> {
         }
         (text(0.0, lower_floor + 40.0, Anchor::Start, &l.note))
     };
-    Some(picture(&l.id, &l.title, &l.desc, WIDTH, lower_floor + 48.0, &inside))
+    let told = shown.iter().filter_map(|probe| {
+        let ends = ends_told(finite(&probe.spots).map(|spot| (spot.at_min, spot.value)))?;
+        Some(format!(" {}: {ends}.", probe.name))
+    });
+    let desc = format!("{}{}", l.desc.trim(), told.collect::<String>());
+    Some(picture(&l.id, &l.title, &desc, WIDTH, lower_floor + 48.0, &inside))
 }
 
 fn finite(spots: &[Spot]) -> impl Iterator<Item = &Spot> {
@@ -190,7 +187,7 @@ fn ends(values: impl Iterator<Item = f64>) -> Option<(f64, f64)> {
 /// Whether the axis counts hours, and minutes between its marks.
 fn hour_axis(span_min: f64) -> (bool, f64) {
     if span_min <= 600.0 {
-        return (false, minute_step(span_min));
+        return (false, axes::minute_step(span_min, 10.0));
     }
     let step = [60.0, 120.0, 240.0, 480.0, 1440.0]
         .into_iter()
@@ -199,51 +196,12 @@ fn hour_axis(span_min: f64) -> (bool, f64) {
     (true, step)
 }
 
-/// Two or three digits; a power of ten where nobody counts any more.
-fn figure(value: f64) -> String {
-    if value.abs() >= 1e5 {
-        return format!("{value:.1e}");
-    }
-    let places = if value == 0.0 || value.abs() >= 100.0 {
-        0
-    } else if value.abs() >= 10.0 {
-        1
-    } else {
-        2
-    };
-    let digits = format!("{value:.places$}");
-    if digits.contains('.') {
-        digits.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        digits
-    }
-}
-
 fn short(name: &str) -> String {
     if name.chars().count() > 14 {
         name.chars().take(13).chain(['…']).collect()
     } else {
         name.to_owned()
     }
-}
-
-/// Heights moved apart so that names do not stand on each other, in the order given.
-fn apart(heights: impl Iterator<Item = f64>, top: f64, floor: f64) -> Vec<f64> {
-    let heights: Vec<f64> = heights.collect();
-    let mut order: Vec<usize> = (0..heights.len()).collect();
-    order.sort_by(|&a, &b| heights[a].total_cmp(&heights[b]));
-    let mut placed = heights.clone();
-    let mut next = top;
-    for &i in &order {
-        placed[i] = placed[i].max(next);
-        next = placed[i] + ROW;
-    }
-    let mut lowest = floor;
-    for &i in order.iter().rev() {
-        placed[i] = placed[i].min(lowest);
-        lowest = placed[i] - ROW;
-    }
-    placed
 }
 
 /// Path data with a new start after every break.
@@ -271,7 +229,7 @@ fn dashes(probes: &[&Probe]) -> Vec<Option<&'static str>> {
 fn drawn(d: &str, dash: &Option<&'static str>) -> Markup {
     let Some(dash) = dash else { return path(d, Stroke::Fine) };
     html! {
-        path d=(d) fill="none" stroke="#000" stroke-width="2" stroke-linejoin="round" stroke-dasharray=(dash) {}
+        path d=(d) class="ink-line" fill="none" stroke="#000" stroke-width="2" stroke-linejoin="round" stroke-dasharray=(dash) {}
     }
 }
 
@@ -339,7 +297,7 @@ mod tests {
 
     #[test]
     fn names_stand_apart_and_inside() {
-        let placed = apart([50.0, 51.0, 52.0, 290.0, 291.0].into_iter(), 20.0, 292.0);
+        let placed = apart([50.0, 51.0, 52.0, 290.0, 291.0].into_iter(), 20.0, 292.0, ROW);
         let mut sorted = placed.clone();
         sorted.sort_by(f64::total_cmp);
         assert!(

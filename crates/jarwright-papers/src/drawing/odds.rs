@@ -130,9 +130,9 @@ pub fn odds(o: &Odds) -> Option<Markup> {
         @for (bin, count) in &bins {
             @let from = x.at((edge + bin * width).max(low - margin));
             @let to = x.at((edge + (bin + 1.0) * width).min(high + margin));
-            @let fill = if *bin < -0.5 { "#444" } else { "#ddd" };
+            @let (class, fill) = if *bin < -0.5 { ("ink-dark", "#444") } else { ("ink-pale", "#ddd") };
             rect x=(px(from)) y=(px(y.at(*count as f64))) width=(px(to - from))
-                height=(px(FLOOR - y.at(*count as f64))) fill=(fill) stroke="#000" stroke-width="0.6" {}
+                height=(px(FLOOR - y.at(*count as f64))) class=(class) fill=(fill) stroke="#000" stroke-width="0.6" {}
         }
         (line(LEFT, FLOOR, RIGHT, FLOOR, Stroke::Fine))
         @for mark in &marks {
@@ -159,8 +159,8 @@ pub fn odds(o: &Odds) -> Option<Markup> {
         @for (i, cause) in causes.iter().enumerate() {
             @let top = first + ROW * i as f64;
             (text(LEFT, top + 12.0, Anchor::Start, &cause.words))
-            (bar(&share, cause.in_all.value, top, 16.0, "#fff"))
-            (bar(&share, cause.alone.value, top + 4.0, 8.0, "#444"))
+            (bar(&share, cause.in_all.value, top, 16.0, ("ink-open", "#fff")))
+            (bar(&share, cause.alone.value, top + 4.0, 8.0, ("ink-dark", "#444")))
             @let (a, b) = (within(&share, cause.in_all.low), within(&share, cause.in_all.high));
             (path(&through([(a, top + 20.0), (b, top + 20.0)].into_iter()), Stroke::Fine))
             (line(a, top + 17.0, a, top + 23.0, Stroke::Fine))
@@ -180,11 +180,11 @@ fn within(share: &Scale, value: f64) -> f64 {
     share.at(if value.is_finite() { value.clamp(0.0, 1.0) } else { 0.0 })
 }
 
-fn bar(share: &Scale, value: f64, top: f64, height: f64, fill: &str) -> Markup {
+fn bar(share: &Scale, value: f64, top: f64, height: f64, (class, fill): (&str, &str)) -> Markup {
     let to = within(share, value);
     html! {
         rect x=(px(BARS_FROM)) y=(px(top)) width=(px(to - BARS_FROM)) height=(px(height))
-            fill=(fill) stroke="#000" stroke-width="0.8" {}
+            class=(class) fill=(fill) stroke="#000" stroke-width="0.8" {}
     }
 }
 

@@ -8,7 +8,7 @@ use super::px;
 #[must_use]
 pub fn jar() -> Markup {
     html! {
-        svg class="jar" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 52" aria-hidden="true"
+        svg class="jar ink-line" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 52" aria-hidden="true"
             fill="none" stroke="#000" stroke-width="1.6" stroke-linejoin="round" stroke-linecap="round" {
             path d="M11 2.5H29M10.5 2.5V9.5H29.5V2.5M10.5 6H29.5" {}
             path d="M12 9.5C12 12.5 5 13.5 5 19V44.5C5 47.5 7 49.5 10 49.5H30C33 49.5 35 47.5 35 44.5V19C35 13.5 28 12.5 28 9.5" {}
@@ -22,7 +22,7 @@ pub fn jar() -> Markup {
 #[must_use]
 pub fn ladle() -> Markup {
     html! {
-        svg class="ladle" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 24 24" aria-hidden="true"
+        svg class="ladle ink-line" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 24 24" aria-hidden="true"
             fill="none" stroke="#000" stroke-width="1.7" stroke-linejoin="round" stroke-linecap="round" {
             path d="M2 14H14C14 18 11.5 20.5 8 20.5S2 18 2 14Z" {}
             path d="M13.5 14L19 4.5C20 2.8 22.4 3.4 22 5.4" {}
@@ -44,7 +44,7 @@ pub fn graduations() -> Markup {
         })
         .collect();
     html! {
-        svg class="graduations" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 720 9" aria-hidden="true"
+        svg class="graduations ink-line" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 720 9" aria-hidden="true"
             fill="none" stroke="#000" {
             path d="M0 0.5H720" stroke-width="1" {}
             path d=(ticks) stroke-width="0.6" {}

@@ -173,21 +173,21 @@ fn draw(bar: &Bar, x: &Scale, top: f64) -> Markup {
         &bar.inside
     };
     let width = (to - from).max(1.2);
-    let (fill, ink) = match bar.shade {
-        Shade::Open | Shade::Hatched | Shade::Onward => ("#fff", "#000"),
-        Shade::Pale => ("#d9d9d9", "#000"),
-        Shade::Solid => ("#000", "#fff"),
+    let (class, fill, words_class, ink) = match bar.shade {
+        Shade::Open | Shade::Hatched | Shade::Onward => ("ink-open", "#fff", "ink-words", "#000"),
+        Shade::Pale => ("ink-pale", "#d9d9d9", "ink-words", "#000"),
+        Shade::Solid => ("ink-solid", "#000", "ink-on-solid", "#fff"),
     };
     html! {
         @if bar.shade == Shade::Onward {
             path d=(format!("M{} {}H{}L{} {}L{} {}H{}Z", px(from), px(top), px(to), px(to + 8.0), px(top + BAR / 2.0), px(to), px(top + BAR), px(from)))
-                fill=(fill) stroke="#000" stroke-width="1" stroke-dasharray="4 2.5" {}
+                class=(class) fill=(fill) stroke="#000" stroke-width="1" stroke-dasharray="4 2.5" {}
         } @else {
-            rect x=(px(from)) y=(px(top)) width=(px(width)) height=(px(BAR)) fill=(fill) stroke="#000" stroke-width="1" {}
+            rect x=(px(from)) y=(px(top)) width=(px(width)) height=(px(BAR)) class=(class) fill=(fill) stroke="#000" stroke-width="1" {}
         }
         @if bar.shade == Shade::Hatched { (hatching(from, width, top)) }
         @if bar.shade != Shade::Hatched && width_of(words) + 3.0 < width {
-            text x=(px(from + width / 2.0)) y=(px(top + BAR / 2.0 + 4.0)) text-anchor="middle" fill=(ink) { (words) }
+            text x=(px(from + width / 2.0)) y=(px(top + BAR / 2.0 + 4.0)) text-anchor="middle" class=(words_class) fill=(ink) { (words) }
         }
     }
 }
@@ -199,7 +199,7 @@ fn hatching(from: f64, width: f64, top: f64) -> Markup {
         .filter(|x| x - from < width - 0.5)
         .map(|x| format!("M{} {}V{}", px(x), px(top), px(top + BAR)))
         .collect();
-    html! { path d=(d) fill="none" stroke="#000" stroke-width="0.7" {} }
+    html! { path d=(d) class="ink-line" fill="none" stroke="#000" stroke-width="0.7" {} }
 }
 
 /// `06:00`; past midnight the hours go on from 00:00.

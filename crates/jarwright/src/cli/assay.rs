@@ -3,7 +3,7 @@
 use jarwright_kitchen::Barometer;
 use jarwright_kitchen::assaying::{AssayAsked, At};
 
-use super::common::{Files, Market, Stage, altitude_m, between, now};
+use super::common::{Files, Market, Stage, altitude_m, between, now, temperature_c};
 use crate::exit::{Exit, Stop};
 use crate::{compose, out, text};
 
@@ -25,11 +25,11 @@ pub struct Args {
     /// Stage of the food
     #[arg(long, value_enum, value_name = "STAGE", default_value = "filled")]
     stage: Stage,
-    /// Temperature in °C of density, conductivity and heat capacity, in place of the stage's own
-    #[arg(long, value_name = "C", value_parser = food_c, allow_hyphen_values = true)]
+    /// Temperature, in °C or as 68F, of density, conductivity and heat capacity, in place of the stage's own
+    #[arg(long, value_name = "TEMP", value_parser = food_c, allow_hyphen_values = true)]
     at_c: Option<f64>,
-    /// A thermometer reading in °C in the boiling food, to be told as °Brix
-    #[arg(long, value_name = "C", value_parser = boiling_c, allow_hyphen_values = true)]
+    /// A thermometer reading, in °C or as 218F, in the boiling food, to be told as °Brix
+    #[arg(long, value_name = "TEMP", value_parser = boiling_c, allow_hyphen_values = true)]
     thermometer: Option<f64>,
     /// Jar of a pack of pieces and brine [default: the tested one]
     #[arg(long, value_name = "JAR")]
@@ -95,11 +95,11 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
 }
 
 fn food_c(text: &str) -> Result<f64, String> {
-    between(text, -40.0, 150.0, "°C, from -40 to 150")
+    temperature_c(text, -40.0, 150.0)
 }
 
 fn boiling_c(text: &str) -> Result<f64, String> {
-    between(text, 80.0, 130.0, "°C in the boiling food, from 80 to 130")
+    temperature_c(text, 80.0, 130.0)
 }
 
 fn here_hpa(text: &str) -> Result<f64, String> {

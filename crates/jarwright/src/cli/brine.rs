@@ -3,6 +3,7 @@
 use jarwright_kitchen::brine::{self, Ask};
 use jarwright_matter::{barometer_pa, pressure_pa, station_pressure_pa};
 
+use super::common::temperature_c;
 use crate::exit::{Exit, Stop};
 use crate::{out, text};
 
@@ -26,8 +27,8 @@ pub struct Args {
     /// What is dissolved, in mol in a kilogram of water
     #[arg(value_name = "WORD=MOL", required = true)]
     amounts: Vec<String>,
-    /// Temperature [°C], 0 to 100
-    #[arg(long, value_name = "C", default_value_t = 25.0, allow_hyphen_values = true)]
+    /// Temperature, 0 to 100 °C: a bare number is °C, 77F says its scale
+    #[arg(long, value_name = "TEMP", value_parser = at_c, default_value = "25", allow_hyphen_values = true)]
     at_c: f64,
     /// Height above sea level [m], for the boiling point
     #[arg(long, value_name = "M", default_value_t = 0.0, allow_hyphen_values = true)]
@@ -64,6 +65,11 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
         text::brine(&brine)
     };
     out::say(&said).map(|()| Exit::Done)
+}
+
+fn at_c(text: &str) -> Result<f64, String> {
+    // Below 0 °C the bench itself tells what is frozen.
+    temperature_c(text, -20.0, 100.0)
 }
 
 impl Args {

@@ -3,7 +3,9 @@
 use std::path::PathBuf;
 
 use clap::ValueEnum;
+use jarwright_kitchen::files::quantity;
 use jarwright_kitchen::{Law, Use};
+use jarwright_papers::words::fahrenheit;
 use jiff::civil::DateTime;
 
 use crate::data_dir::DataDir;
@@ -127,6 +129,21 @@ pub(super) fn altitude_m(text: &str) -> Result<f64, String> {
     between(text, -430.0, 5000.0, "metres above sea level, from -430 to 5000")
 }
 
+/// A temperature [°C] between two: a bare number is °C, `85C` and `185F` say their scale.
+pub(super) fn temperature_c(text: &str, least_c: f64, most_c: f64) -> Result<f64, String> {
+    let bare = text.trim().parse::<f64>().ok();
+    bare.or_else(|| quantity::temperature_c(text).ok())
+        .filter(|c| (least_c..=most_c).contains(c))
+        .ok_or_else(|| {
+            format!(
+                "write a temperature from {least_c} to {most_c} °C ({:.0} to {:.0} °F): a bare number is °C, 85C and \
+                 185F say their scale",
+                fahrenheit(least_c),
+                fahrenheit(most_c)
+            )
+        })
+}
+
 /// A plain number in a range.
 pub(super) fn between(text: &str, least: f64, most: f64, words: &str) -> Result<f64, String> {
     text.trim()
@@ -134,4 +151,29 @@ pub(super) fn between(text: &str, least: f64, most: f64, words: &str) -> Result<
         .ok()
         .filter(|value| (least..=most).contains(value))
         .ok_or_else(|| format!("write a plain number of {words}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_temperature_is_celsius_unless_it_says_its_scale() {
+        // NIST SP 811 (2008), B.8: t/°C = (t/°F - 32)/1.8, so 185 °F is 85 °C and -40 the same.
+        for (text, c) in [
+            ("85", 85.0),
+            ("85C", 85.0),
+            ("85 °C", 85.0),
+            ("185F", 85.0),
+            ("185 f", 85.0),
+            ("-40F", -40.0),
+        ] {
+            let read = temperature_c(text, -40.0, 100.0);
+            assert!(read.is_ok_and(|read| (read - c).abs() < 1e-9), "{text}");
+        }
+        for text in ["", "F", "NaN", "inf", "101", "101C", "213F", "85K", "185 G", "85C:3"] {
+            let fault = temperature_c(text, -40.0, 100.0);
+            assert!(fault.is_err_and(|why| why.contains("-40 to 212 °F")), "{text}");
+        }
+    }
 }

@@ -43,7 +43,11 @@ pub const FORMULAS: [(&str, &str); 4] = [
 ];
 
 /// Its cases for the bench.
-const CASES: [(&str, &str); 3] = [
+const CASES: [(&str, &str); 4] = [
+    (
+        "baths/two-loads.toml",
+        include_str!("../../../../demo/baths/two-loads.toml"),
+    ),
     (
         "jars/lime-curd.toml",
         include_str!("../../../../demo/jars/lime-curd.toml"),
@@ -129,7 +133,7 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
 
 /// Writes what is not there yet; gives back the files that differ and were left alone.
 fn make_files(dir: &Path) -> Result<Vec<PathBuf>, Stop> {
-    for folder in ["formulas", "jars", "pots"] {
+    for folder in ["formulas", "baths", "jars", "pots"] {
         make_dir(&dir.join(folder))?;
     }
     let mut kept = Vec::new();

@@ -5,11 +5,12 @@ use std::path::{Path, PathBuf};
 use clap::ValueEnum;
 use jarwright_dose::ROWS;
 use jarwright_heat::case::Case;
-use jarwright_kitchen::files::{self, Problem};
+use jarwright_kitchen::files::{self, Problem, quantity};
 use jarwright_kitchen::sure::{Effort, how_sure};
 use jarwright_papers::drawing::{Axis, Chart, Line, LineKind, chart};
 use serde::Serialize;
 
+use super::common::temperature_c;
 use crate::data_dir::{read_text, write_whole};
 use crate::exit::{Exit, Stop};
 use crate::jar_bench::{Sample, Solved, Target, Truth, apart_k, by_cells, by_modes, convergence};
@@ -77,7 +78,7 @@ pub struct Args {
     /// Which solver
     #[arg(long, value_enum, value_name = "SOLVER", default_value = "grid")]
     solver: Solver,
-    /// Dose to count, as reference temperature in °C and z in K; may be repeated
+    /// Dose to count, as reference temperature in °C and z in K, or as 200F:16F; may be repeated
     #[arg(long, value_name = "REF:Z", value_parser = target, default_value = "93.3:8.9", allow_hyphen_values = true)]
     lethality: Vec<Target>,
     /// Solve so many times and tell the median time
@@ -123,17 +124,19 @@ struct Both<'a> {
     apart_k: f64,
 }
 
+/// `REF:Z`; a z that says no scale is on its reference's.
 fn target(text: &str) -> Result<Target, String> {
-    let parts = text.split_once(':').and_then(|(reference, z)| {
-        let number = |text: &str| text.trim().parse::<f64>().ok().filter(|n| n.is_finite());
-        Some((number(reference)?, number(z)?))
-    });
-    match parts {
-        Some((reference_c, z_k)) if (-40.0..=160.0).contains(&reference_c) && (1.0..=100.0).contains(&z_k) => {
-            Ok(Target { reference_c, z_k })
-        }
-        Some(_) => Err("a reference from -40 to 160 °C and a z from 1 to 100 K, such as 93.3:8.9".into()),
-        None => Err("a reference in °C, a colon and a z in K, such as 93.3:8.9".into()),
+    let expected = "a reference from -40 to 160 °C, a colon and a z from 1 to 100 K, such as 93.3:8.9 or 200F:16F";
+    let (reference, z) = text.split_once(':').ok_or(expected)?;
+    let reference_c = temperature_c(reference, -40.0, 160.0).map_err(|_| expected)?;
+    let scale = reference.trim().chars().next_back().filter(char::is_ascii_alphabetic);
+    let z = match (z.trim().parse::<f64>(), scale) {
+        (Ok(_), scale) => format!("{} {}", z.trim(), scale.unwrap_or('K')),
+        (Err(_), _) => z.to_owned(),
+    };
+    match quantity::kelvin(&z) {
+        Ok(z_k) if z_k >= 1.0 => Ok(Target { reference_c, z_k }),
+        _ => Err(expected.into()),
     }
 }
 

@@ -14,6 +14,7 @@ mod pot;
 mod readings;
 mod serve;
 mod setup;
+mod take_in;
 mod why;
 
 use clap::{Parser, Subcommand};
@@ -32,6 +33,7 @@ Jarwright plans what people put in jars.
   jarwright brine citric=0.05 K=0.03            what a solution is: pH, water activity and more
   jarwright adjust lime-curd --to \"brix 50\" --keep butter
                                                 solve a formula for a target
+  jarwright take-in spread.txt --food curd      make a formula of a recipe from outside
   jarwright readings run-12.csv --medium Bath   what a temperature logger's file says
   jarwright jar CASE.toml                       heat one jar on the bench
   jarwright pot jarwright-demo/pots/lime-curd.toml
@@ -69,6 +71,8 @@ enum Command {
     Assay(Box<assay::Args>),
     /// Solve a formula for a target with the fewest changes
     Adjust(Box<adjust::Args>),
+    /// Take in a recipe from outside: a page or pasted lines, every doubt a question
+    TakeIn(Box<take_in::Args>),
     /// Follow a pot on the heat: its middle, its wall, how time grows with the batch
     Pot(pot::Args),
     /// Describe your kitchen, question by question
@@ -109,6 +113,7 @@ pub fn run() -> Exit {
         Some(Command::Plan(args)) => plan::run(args),
         Some(Command::Assay(args)) => assay::run(args),
         Some(Command::Adjust(args)) => adjust::run(args),
+        Some(Command::TakeIn(args)) => take_in::run(args),
         Some(Command::Pot(args)) => pot::run(args),
         Some(Command::Setup(args)) => setup::run(args),
         Some(Command::Demo(args)) => demo::run(args),

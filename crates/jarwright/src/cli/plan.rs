@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use jarwright_kitchen::Much;
 
-use super::common::{Files, ForUse, Market, altitude_m, between, fault_of, now};
+use super::common::{Files, ForUse, Market, altitude_m, fault_of, now, temperature_c};
 use crate::compose::{self, Line, Request};
 use crate::exit::{Exit, Stop};
 use crate::{out, text, when};
@@ -48,8 +48,8 @@ pub struct Args {
     /// Height above sea level in metres, in place of the kitchen's
     #[arg(long, value_name = "M", value_parser = altitude_m, allow_hyphen_values = true)]
     altitude_m: Option<f64>,
-    /// Bath water in °C when the jars go in, in place of the schedule's
-    #[arg(long, value_name = "C", value_parser = bath_start_c, allow_hyphen_values = true)]
+    /// Bath water when the jars go in, in °C or as 158F, in place of the schedule's
+    #[arg(long, value_name = "TEMP", value_parser = bath_start_c, allow_hyphen_values = true)]
     bath_start_c: Option<f64>,
     /// Print the plan as JSON and nothing else
     #[arg(long)]
@@ -165,7 +165,7 @@ fn jars(text: &str) -> Result<u64, String> {
 }
 
 fn bath_start_c(text: &str) -> Result<f64, String> {
-    between(text, 0.0, 100.0, "°C, from 0 to 100")
+    temperature_c(text, 0.0, 100.0)
 }
 
 #[cfg(test)]
@@ -186,6 +186,7 @@ mod tests {
             assert!(altitude_m(text).is_err(), "{text}");
         }
         assert_eq!(altitude_m("1500"), Ok(1500.0));
-        assert!(bath_start_c("101").is_err());
+        assert!(bath_start_c("101").is_err() && bath_start_c("213F").is_err());
+        assert!(bath_start_c("158F").is_ok_and(|c| (c - 70.0).abs() < 1e-9));
     }
 }

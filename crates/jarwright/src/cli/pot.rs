@@ -41,7 +41,7 @@ pressure_hpa, sugar_shift_k, ph, at_most_minutes, change_minutes, hold_minutes i
 glucose_fructose_pct, starch_pct, fibre_pct, salt_pct, ash_pct in [food] and [[addition]].
 
 Computed figures plan and explain; they release nothing. Exit codes: 0 done, 2 bad input,
-3 the pot never gets there.";
+3 the pot never gets there or does not hold it.";
 
 #[derive(Debug, clap::Args)]
 #[command(after_help = EXAMPLES)]

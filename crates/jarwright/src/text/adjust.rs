@@ -227,6 +227,7 @@ fn assay(page: &mut Page, answer: &Adjustment) {
         ]);
     }
     page.table(2, &rows, &[]);
+    page.line(2, words::WHOLE_BRIX);
     if let Some(why) = &answer.ph_unknown {
         page.item(2, "pH unknown: ", why);
     }

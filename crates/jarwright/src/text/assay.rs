@@ -111,6 +111,9 @@ fn behaves(page: &mut Page, sheet: &AssaySheet) {
             words::figure(&sheet.at)
         ),
     );
+    if sheet.brix.is_some() {
+        page.line(2, words::WHOLE_BRIX);
+    }
     page.heading("What the bands come from");
     for (key, _) in figures {
         if let Some(causes) = sheet.dominates.get(key) {
@@ -154,7 +157,10 @@ fn boiled_down(page: &mut Page, sheet: &AssaySheet) {
         return;
     }
     page.heading("Boiled down, here and today");
-    let mut rows = vec![vec!["°Brix".to_owned(), "thermometer in the boiling food".to_owned()]];
+    let mut rows = vec![vec![
+        "°Brix of the whole food".to_owned(),
+        "thermometer in the boiling food".to_owned(),
+    ]];
     for row in &sheet.boiled_down {
         rows.push(vec![
             words::number(row.brix.value, row.brix.unit),

@@ -1,7 +1,7 @@
 //! A pot case as text.
 
 use jarwright_kitchen::pot_run::{PotRun, PotSheet};
-use jarwright_papers::words::both_scales;
+use jarwright_papers::words::{WHOLE_BRIX, both_scales};
 
 use super::page::Page;
 
@@ -26,6 +26,7 @@ pub fn pot(sheet: &PotSheet) -> String {
         page.line(0, &refusal.why);
     }
     page.gap();
+    page.line(0, WHOLE_BRIX);
     match sheet.splits_from_kg {
         Some(kg) => page.line(
             0,

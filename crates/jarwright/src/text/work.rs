@@ -234,4 +234,5 @@ fn at_each_stage(page: &mut Page, stages: &[&Stage]) {
         4,
         "pH, °Brix and water activity here are computed: they plan, they release nothing. Measure.",
     );
+    page.line(4, words::WHOLE_BRIX);
 }

@@ -1,0 +1,549 @@
+//! A planned jar: cut open while it heats and cools, and asked again with something changed.
+//!
+//! The question stands in the address, so that an answer can be kept as a link; the answer alone is
+//! what the page's script asks for while a finger moves.
+
+use axum::Json;
+use axum::extract::{Path, Query, State};
+use axum::http::HeaderMap;
+use axum::http::header::ACCEPT;
+use axum::response::{Html, IntoResponse, Response};
+use jarwright_kitchen::PlanError;
+use jarwright_kitchen::departing::{
+    Condition, Departed, DepartedSpot, Departure, Dose, Kept as Stands, PlannedJar, Section,
+};
+use jarwright_papers::drawing::{
+    Across, Adding, Around, BandCurve, BandPoint, Banded, Film, Frame, JarSection, Level, Lower, LowerLine, Medium,
+    Phase, Room, Up, Weight, film,
+};
+use maud::{Markup, html};
+use serde::Deserialize;
+
+use super::answer::{lid, state_key};
+use super::{Shown, find};
+use crate::frame::{Page, Place};
+use crate::house::Shared;
+use crate::reader::Reader;
+use crate::trouble::Trouble;
+use crate::words::Words;
+
+/// Draws that a band is of.
+const RUNS: usize = 2_000;
+/// Moments of the film.
+const FRAMES: usize = 24;
+/// Empty height over the food where the schedule names none [mm].
+const USUAL_HEADSPACE_MM: f64 = 12.7;
+/// Glass of a jar [mm], for its picture alone.
+const GLASS_MM: f64 = 2.5;
+
+/// What is changed, as it stands in the address; empty is as planned.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub struct Changed {
+    fill_c: String,
+    bath_start_c: String,
+    come_up_min: String,
+    hold_min: String,
+    altitude_m: String,
+    jar: String,
+}
+
+impl Changed {
+    fn is_empty(&self) -> bool {
+        [
+            &self.fill_c,
+            &self.bath_start_c,
+            &self.come_up_min,
+            &self.hold_min,
+            &self.altitude_m,
+            &self.jar,
+        ]
+        .iter()
+        .all(|typed| typed.trim().is_empty())
+    }
+
+    fn departure(&self, planned_jar: &str) -> Result<Departure, Trouble> {
+        let number = |typed: &str, unit: &str| match typed.trim() {
+            "" => Ok(None),
+            typed => match typed.replace(',', ".").parse::<f64>() {
+                Ok(number) if number.is_finite() => Ok(Some(number)),
+                _ => {
+                    let shown: String = typed.chars().take(40).collect();
+                    Err(Trouble::unusable(
+                        format!("\"{shown}\" is no number"),
+                        format!("give a number in {unit}"),
+                    ))
+                }
+            },
+        };
+        Ok(Departure {
+            fill_c: number(&self.fill_c, "°C")?,
+            bath_start_c: number(&self.bath_start_c, "°C")?,
+            come_up_min: number(&self.come_up_min, "minutes")?,
+            hold_min: number(&self.hold_min, "minutes")?,
+            altitude_m: number(&self.altitude_m, "metres")?,
+            jar: Some(self.jar.trim())
+                .filter(|jar| !jar.is_empty() && *jar != planned_jar)
+                .map(str::to_owned),
+            inner_radius_mm: None,
+        })
+    }
+}
+
+fn jar_of(shown: &Shown, nth: usize) -> Result<&PlannedJar, Trouble> {
+    shown
+        .worked
+        .jars
+        .get(nth.wrapping_sub(1))
+        .ok_or_else(|| Trouble::not_found(format!("jar {nth} of this run")))
+}
+
+/// The answer to what is changed, worked out beside the threads that answer, a few at a time.
+async fn ask(house: &Shared, jar: &PlannedJar, departure: Departure) -> Result<Departed, Trouble> {
+    let jar = jar.clone();
+    house
+        .turns
+        .compute(move || jar.depart(&departure, RUNS).map_err(Trouble::from))
+        .await
+}
+
+/// The jar's page.
+pub async fn page(
+    State(house): State<Shared>,
+    Path((name, nth)): Path<(String, usize)>,
+    Query(changed): Query<Changed>,
+    reader: Reader,
+) -> Result<Response, Response> {
+    let told = |trouble: Trouble| trouble.page(reader);
+    let words = reader.words();
+    let shown = find(&house, &name).await.map_err(told)?;
+    if let Err(error) = &shown.worked.plan {
+        return Err(told(error.clone().into()));
+    }
+    let jar = jar_of(&shown, nth).map_err(told)?;
+    let planned = ask(&house, jar, Departure::default()).await.map_err(told)?;
+    let (departure, departed) = match changed.departure(jar.jar()) {
+        Ok(departure) if changed.is_empty() => (departure, Ok(planned.clone())),
+        Ok(departure) => (departure.clone(), ask(&house, jar, departure).await),
+        Err(trouble) => (Departure::default(), Err(trouble)),
+    };
+    let picture = match &departed {
+        Ok(departed) => picture(&house, jar, &departure, departed, words).await.map_err(told)?,
+        Err(_) => None,
+    };
+    let address = format!("/runs/{}/jar/{nth}", shown.version.name);
+    let body = html! {
+        (super::parts(words, &shown, "jar"))
+        @if shown.worked.jars.len() > 1 {
+            nav class="parts" aria-label=(words.say("jar.which")) { ul {
+                @for (i, other) in shown.worked.jars.iter().enumerate() {
+                    li { a href={ "/runs/" (shown.version.name) "/jar/" (i + 1) } aria-current=[(i + 1 == nth).then_some("page")] { (other.formula()) } }
+                }
+            } }
+        }
+        p { (words.say("jar.about")) }
+        form method="get" action=(address) class="departure" data-ask={ "/api" (address) } {
+            div class="grid" { (fields(words, &planned, &changed, jar)) }
+            p class="do" {
+                button type="submit" { (words.say("jar.ask")) }
+                a class="button quiet" href=(address) { (words.say("jar.as_planned")) }
+            }
+        }
+        div id="departed" data-part aria-live="polite" {
+            @match &departed {
+                Ok(departed) => { (answer(words, departed, &planned)) }
+                Err(trouble) => { (refused(words, trouble)) }
+            }
+        }
+        @if let Some(picture) = &picture { section class="wide-picture" { (picture) } }
+        p class="hint" { (words.say("jar.computed")) }
+    };
+    Ok(Page {
+        place: Place::Runs,
+        title: &words.fill("jar.title", &[("of", jar.formula())]),
+        over: Some(html! { a href={ "/runs/" (shown.version.name) } { (shown.worked.run.name) } }),
+        body,
+    }
+    .answer(reader))
+}
+
+/// The answer alone: JSON, or the part of the page for who accepts HTML.
+pub async fn api(
+    State(house): State<Shared>,
+    Path((name, nth)): Path<(String, usize)>,
+    Query(changed): Query<Changed>,
+    headers: HeaderMap,
+    reader: Reader,
+) -> Response {
+    let as_page = headers
+        .get(ACCEPT)
+        .and_then(|value| value.to_str().ok())
+        .is_some_and(|accepts| accepts.contains("text/html"));
+    let words = reader.words();
+    let answered = async {
+        let shown = find(&house, &name).await?;
+        if let Err(error) = &shown.worked.plan {
+            return Err(error.clone().into());
+        }
+        let jar = jar_of(&shown, nth)?;
+        let departed = ask(&house, jar, changed.departure(jar.jar())?).await?;
+        let planned = if as_page {
+            Some(ask(&house, jar, Departure::default()).await?)
+        } else {
+            None
+        };
+        Ok::<_, Trouble>((departed, planned))
+    };
+    match answered.await {
+        Ok((departed, Some(planned))) => Html(answer(words, &departed, &planned).into_string()).into_response(),
+        Ok((departed, None)) => Json(departed).into_response(),
+        Err(trouble) if as_page => (trouble.status(), Html(refused(words, &trouble).into_string())).into_response(),
+        Err(trouble) => trouble.problem(),
+    }
+}
+
+fn refused(words: Words, trouble: &Trouble) -> Markup {
+    html! {
+        div class="stop" role="alert" {
+            @match trouble {
+                Trouble::Unusable { what, hint } => { p lang="en" { (what) ". " (hint) } }
+                Trouble::Cannot { why, would } => { p lang="en" { (why) } ul lang="en" { @for line in would { li { (line) } } } }
+                _ => { p { (words.say("trouble.ours")) } }
+            }
+        }
+    }
+}
+
+/// What may be changed, beside what is planned.
+fn fields(words: Words, planned: &Departed, changed: &Changed, jar: &PlannedJar) -> Markup {
+    let hold = planned.hold.as_ref().map(|hold| hold.value);
+    let altitude = planned
+        .conditions
+        .iter()
+        .find(|condition| condition.what == "altitude")
+        .and_then(|c| c.value);
+    let slide = |name: &'static str,
+                 key: &'static str,
+                 unit: &str,
+                 is: &str,
+                 plan: Option<f64>,
+                 (least, most, step): (f64, f64, f64)| {
+        html! {
+            @if let Some(plan) = plan {
+                div class="field" {
+                    label for=(name) { (words.say(key)) " [" (unit) "]" }
+                    p class="hint" id={ (name) "-hint" } { (words.say("jar.planned")) " " (trimmed(plan)) " " (unit) }
+                    input type="number" inputmode="decimal" id=(name) name=(name) value=(is) placeholder=(trimmed(plan))
+                        min=(least) max=(most) step=(step) data-slide data-planned=(plan) aria-describedby={ (name) "-hint" };
+                }
+            }
+        }
+    };
+    html! {
+        (slide("fill_c", "jar.fill", "°C", &changed.fill_c, Some(planned.fill.value), (40.0, 100.0, 0.5)))
+        (slide("bath_start_c", "jar.bath_start", "°C", &changed.bath_start_c, Some(planned.bath_start.value), (20.0, 100.0, 0.5)))
+        (slide("come_up_min", "jar.come_up", "min", &changed.come_up_min, Some(planned.come_up.value), (1.0, 90.0, 0.5)))
+        (slide("hold_min", "jar.hold", "min", &changed.hold_min, hold, (0.0, 90.0, 1.0)))
+        (slide("altitude_m", "jar.altitude", "m", &changed.altitude_m, altitude.or(Some(0.0)), (0.0, 4000.0, 10.0)))
+        div class="field" {
+            label for="jar" { (words.say("ask.jar")) }
+            p class="hint" id="jar-hint" { (words.say("jar.planned")) " " (jar.jar().replace('-', " ")) }
+            select id="jar" name="jar" aria-describedby="jar-hint" {
+                @let chosen = if changed.jar.is_empty() { jar.jar() } else { changed.jar.as_str() };
+                @for row in jarwright_reference::jars() {
+                    option value=(row.name) selected[row.name == chosen] { (row.name.replace('-', " ")) }
+                }
+            }
+        }
+    }
+}
+
+fn trimmed(value: f64) -> String {
+    let text = format!("{value:.1}");
+    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
+}
+
+/// What the change does: whether the tested schedule stands, then what is computed.
+fn answer(words: Words, departed: &Departed, planned: &Departed) -> Markup {
+    let lost = departed
+        .conditions
+        .iter()
+        .filter(|condition| condition.state == Stands::DepartedFrom)
+        .count();
+    html! {
+        section class={ "route ruling " (departed.ruling.shelf) } {
+            (lid(departed.ruling.shelf))
+            div {
+                h2 { (words.say("route.shelf")) ": " (words.say(state_key(departed.ruling.shelf))) }
+                p { (if lost == 0 { words.say("jar.keeps").to_owned() } else { words.count("jar.departs", lost) }) }
+                ul lang="en" { @for why in &departed.ruling.why { li { (why) } } }
+            }
+        }
+        div class="wide" { table {
+            caption { (words.say("jar.conditions")) }
+            thead { tr {
+                th scope="col" { (words.say("versions.what")) }
+                th scope="col" { (words.say("jar.asked")) }
+                th scope="col" { (words.say("jar.here")) }
+                th scope="col" { (words.say("jar.stands")) }
+            } }
+            tbody lang="en" { @for condition in &departed.conditions { (row(words, condition)) } }
+        } }
+        @match (&departed.spot, &departed.not_computed) {
+            (Some(spot), _) => { (doses(words, spot, planned.spot.as_ref())) }
+            (None, Some(why)) => { p lang="en" { (why) } }
+            (None, None) => {}
+        }
+    }
+}
+
+fn row(words: Words, condition: &Condition) -> Markup {
+    let kept = condition.state == Stands::Kept;
+    html! {
+        tr class=(if kept { "same" } else { "is" }) {
+            th scope="row" { (condition.what) }
+            td { (condition.asked) }
+            td { (condition.here) }
+            td lang=(words.tongue.tag()) class="strong" {
+                (words.say(if kept { "jar.kept" } else if condition.may_hurt { "jar.hurts" } else { "jar.left" }))
+            }
+        }
+    }
+}
+
+fn doses(words: Words, spot: &DepartedSpot, planned: Option<&DepartedSpot>) -> Markup {
+    let beside = |pick: fn(&DepartedSpot) -> &Dose| planned.map(pick);
+    let dose = |key: &'static str, dose: &Dose, plan: Option<&Dose>| {
+        html! {
+            div {
+                dt { (words.say(key)) }
+                dd {
+                    span class="v" { (minutes(dose.minutes.value)) } " "
+                    span class="band" { (words.fill("jar.from_to", &[("low", &minutes(dose.p5)), ("high", &minutes(dose.p95))])) }
+                    @if let Some(plan) = plan && (plan.minutes.value - dose.minutes.value).abs() > 1e-9 {
+                        span class="band" { (words.say("jar.planned")) " " (minutes(plan.minutes.value)) }
+                    }
+                }
+            }
+        }
+    };
+    html! {
+        h3 { (words.say("jar.doses")) }
+        dl class="cells" {
+            (dose("spot.heating", &spot.heating, beside(|spot| &spot.heating)))
+            (dose("spot.cooling", &spot.cooling, beside(|spot| &spot.cooling)))
+            (dose("jar.whole", &spot.whole, beside(|spot| &spot.whole)))
+            div { dt { (words.say("spot.target")) } dd { span class="v" { (minutes(spot.target_min)) } } }
+            div { dt { (words.say("jar.chance")) } dd { span class="v" { (share(spot.heating.chance)) } span class="band" { (words.say("jar.while_heating")) } } }
+            div { dt { (words.say("jar.at_end")) } dd { span class="v" { (celsius(spot.at_end.value)) } } }
+            div { dt { (words.say("spot.peak")) } dd { span class="v" { (celsius(spot.peak.value)) } } }
+            div { dt { (words.say("jar.lowest")) } dd { span class="v" { (minutes(spot.volume_whole.lowest.value)) } span class="band" { (words.say("jar.half")) " " (minutes(spot.volume_whole.median.value)) } } }
+        }
+        p class="hint" lang="en" { (spot.target) ": " (celsius(spot.ref_c)) ", z " (format!("{:.1} K", spot.z_k)) }
+        p class="hint" { (words.fill("jar.of_runs", &[("n", &spot.runs.to_string())])) }
+    }
+}
+
+fn minutes(value: f64) -> String {
+    match value {
+        v if v >= 99.5 => format!("{v:.0} min"),
+        v if v >= 9.95 => format!("{v:.1} min"),
+        v => format!("{v:.2} min"),
+    }
+}
+
+fn share(value: f64) -> String {
+    match value {
+        v if v >= 0.9995 => "over 99.9 %".into(),
+        v if v < 0.0005 => "under 0.1 %".into(),
+        v => format!("{:.1} %", 100.0 * v),
+    }
+}
+
+fn celsius(value: f64) -> String {
+    jarwright_papers::words::both_scales(value, 1)
+}
+
+/// The film of the jar beside what its cold spot goes through.
+async fn picture(
+    house: &Shared,
+    jar: &PlannedJar,
+    departure: &Departure,
+    departed: &Departed,
+    words: Words,
+) -> Result<Option<Markup>, Trouble> {
+    let Some(spot) = &departed.spot else { return Ok(None) };
+    let last = spot.curve.last().map_or(0.0, |point| point.minutes);
+    // Closer together while it heats, further apart while it cools.
+    let times: Vec<f64> = (0..FRAMES)
+        .map(|i| last * (i as f64 / (FRAMES - 1) as f64).powi(2))
+        .collect();
+    let (asked, departure) = (jar.clone(), departure.clone());
+    let cut = house
+        .turns
+        .compute(move || Ok(asked.section(&departure, &times)))
+        .await?;
+    match cut {
+        Ok(section) => Ok(film(&Film {
+            jar: section_picture(&section, departed, jar.formula()),
+            curves: curves(departed, spot, words),
+        })),
+        // What cannot be cut open has its curves all the same.
+        Err(PlanError::Asked { .. }) => Ok(None),
+        Err(error) => Err(error.into()),
+    }
+}
+
+fn section_picture(section: &Section, departed: &Departed, formula: &str) -> JarSection {
+    let frame = |frame: &jarwright_kitchen::departing::Frame| Frame {
+        at_min: frame.minutes,
+        words: String::new(),
+        celsius: frame.rows_c.iter().flatten().copied().collect(),
+        around: around(departed, frame.minutes),
+    };
+    JarSection {
+        id: "jar".into(),
+        title: format!("{formula}: the jar cut open"),
+        r_mm: section.radii_mm.clone(),
+        z_mm: section.heights_mm.clone(),
+        inner_radius_mm: section.radius_mm,
+        food_mm: section.height_mm,
+        headspace_mm: USUAL_HEADSPACE_MM,
+        wall_mm: GLASS_MM,
+        base_mm: GLASS_MM,
+        frames: section.frames.iter().map(frame).collect(),
+    }
+}
+
+/// What is around the jar: water until it leaves the bath, then air.
+fn around(departed: &Departed, minutes: f64) -> Around {
+    let boils = departed.water_boils.value;
+    let left = departed
+        .medium
+        .iter()
+        .rev()
+        .find(|(_, c)| *c > boils - 0.5)
+        .map_or(0.0, |(at, _)| *at);
+    let c = match departed.medium.iter().position(|(at, _)| *at > minutes) {
+        None => departed.medium.last().map_or(boils, |(_, c)| *c),
+        Some(0) => departed.medium.first().map_or(boils, |(_, c)| *c),
+        Some(i) => {
+            let ((from, before), (to, after)) = (departed.medium[i - 1], departed.medium[i]);
+            before + (after - before) * (minutes - from) / (to - from).max(f64::MIN_POSITIVE)
+        }
+    };
+    // Before the bath the jar stands in the room: the medium jumps when it goes in.
+    let goes_in = departed
+        .medium
+        .windows(2)
+        .find(|pair| pair[1].1 - pair[0].1 > 5.0)
+        .map_or(0.0, |pair| pair[1].0);
+    Around {
+        medium: if minutes > left || minutes < goes_in {
+            Medium::Air
+        } else {
+            Medium::Water
+        },
+        c,
+    }
+}
+
+fn curves(departed: &Departed, spot: &DepartedSpot, words: Words) -> Banded {
+    let boils = departed.water_boils.value;
+    let medium = departed.medium.iter().map(|&(at, c)| BandPoint {
+        at,
+        low: c,
+        value: c,
+        high: c,
+    });
+    let cold = spot.curve.iter().map(|point| BandPoint {
+        at: point.minutes,
+        low: point.low_c,
+        value: point.c,
+        high: point.high_c,
+    });
+    let at_boil = departed
+        .medium
+        .iter()
+        .find(|(_, c)| *c > boils - 0.05)
+        .map(|(at, _)| *at);
+    let out = departed
+        .medium
+        .iter()
+        .rev()
+        .find(|(_, c)| *c > boils - 0.5)
+        .map(|(at, _)| *at);
+    let phases = [
+        (Some(0.0), "jar.phase_up"),
+        (at_boil, "jar.phase_boil"),
+        (out, "jar.phase_cool"),
+    ];
+    Banded {
+        id: "cold".into(),
+        title: words.say("heat.cold_spot").into(),
+        desc: String::new(),
+        room: Room::Narrow,
+        up: Up::Temperature,
+        across: Across::Minutes,
+        curves: vec![
+            BandCurve {
+                words: words.say("jar.coldest").into(),
+                weight: Weight::Strong,
+                points: cold.collect(),
+            },
+            BandCurve {
+                words: words.say("jar.around").into(),
+                weight: Weight::Fine,
+                points: medium.collect(),
+            },
+        ],
+        levels: vec![Level {
+            c: spot.ref_c,
+            words: words.say("jar.reference").into(),
+        }],
+        phases: phases
+            .into_iter()
+            .filter_map(|(from, key)| {
+                Some(Phase {
+                    from_min: from?,
+                    words: words.say(key).into(),
+                })
+            })
+            .collect(),
+        marks: Vec::new(),
+        lower: Some(dose_so_far(spot, out.unwrap_or(f64::MAX), words)),
+        cursors: Vec::new(),
+        below: Vec::new(),
+    }
+}
+
+/// The dose so far: the lethal rate summed along the cold spot's curve, in the bath and after it.
+fn dose_so_far(spot: &DepartedSpot, out_min: f64, words: Words) -> Lower {
+    let rate = |c: f64| 10f64.powf((c - spot.ref_c) / spot.z_k);
+    let (mut heating, mut cooling) = (vec![(0.0, 0.0)], vec![(0.0, 0.0)]);
+    let (mut in_bath, mut after) = (0.0, 0.0);
+    for pair in spot.curve.windows(2) {
+        let gained = (pair[1].minutes - pair[0].minutes) * 0.5 * (rate(pair[0].c) + rate(pair[1].c));
+        if pair[1].minutes <= out_min {
+            in_bath += gained;
+        } else {
+            after += gained;
+        }
+        heating.push((pair[1].minutes, in_bath));
+        cooling.push((pair[1].minutes, after));
+    }
+    let line = |key: &'static str, whole: &Dose, points| LowerLine {
+        words: format!("{} {}", words.say(key), minutes(whole.minutes.value)),
+        weight: Weight::Strong,
+        points,
+    };
+    Lower {
+        title: words.say("jar.so_far").into(),
+        lines: vec![
+            line("spot.heating", &spot.heating, heating),
+            line("spot.cooling", &spot.cooling, cooling),
+        ],
+        adding: Adding::Stacked,
+        asked: Some((spot.target_min, words.say("spot.target").into())),
+    }
+}
