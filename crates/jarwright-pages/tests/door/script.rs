@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use axum::http::StatusCode;
-use axum::http::header::CONTENT_SECURITY_POLICY;
+use axum::http::header::{CONTENT_DISPOSITION, CONTENT_SECURITY_POLICY, CONTENT_TYPE};
 
 use crate::{Browser, location};
 
@@ -30,6 +30,16 @@ async fn walk(browser: &mut Browser, first: &str) -> BTreeSet<String> {
         let answer = browser.get(&path).await;
         assert!(!answer.status.is_server_error(), "{path}: {}", answer.status);
         if path.starts_with("/assets/") {
+            continue;
+        }
+        if !answer.header(CONTENT_TYPE).starts_with("text/html") {
+            // A file to be carried away: kept as it is, and taken for nothing else.
+            assert_eq!(answer.header("x-content-type-options"), "nosniff", "{path}");
+            assert!(
+                answer.header(CONTENT_DISPOSITION).starts_with("attachment"),
+                "{path}: {:?}",
+                answer.headers
+            );
             continue;
         }
         assert!(!answer.body.contains("<script>alert"), "{path}");
