@@ -326,7 +326,9 @@ fn printed_dose(after: &Worked, solved: &Solved) -> Option<String> {
 fn less_made(solved: &Solved) -> Option<String> {
     let (had, has) = (solved.makes_g.0?, solved.makes_g.1?);
     (solved.scaled.is_none() && (has / had - 1.0).abs() > WORTH_A_WORD).then(|| {
-        format!("one formula makes {has:.0} g, before {had:.0} g: ask for \"yield {had:.0} g\" too, to keep what it makes")
+        format!(
+            "one formula makes {has:.0} g, before {had:.0} g: ask for \"yield {had:.0} g\" too, to keep what it makes"
+        )
     })
 }
 

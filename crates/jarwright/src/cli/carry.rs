@@ -55,8 +55,11 @@ pub struct InArgs {
 /// [`Stop`] where the ledger cannot be opened or a file cannot be written.
 pub fn carry_out(args: &OutArgs) -> Result<Exit, Stop> {
     let data = DataDir::find(args.data.as_deref())?;
-    let done = serving::with_ledger(&data, |ledger| async move { export_folder(&ledger, &args.folder).await })?
-        .map_err(|error| refused(&error))?;
+    let done = serving::with_ledger(
+        &data,
+        |ledger| async move { export_folder(&ledger, &args.folder).await },
+    )?
+    .map_err(|error| refused(&error))?;
     let mut said = format!(
         "{} written, {} already as kept, in {}.\n",
         files(done.written.len()),

@@ -222,7 +222,7 @@ async fn keep_run(ledger: &Ledger, request: &Request) -> Result<(), KeepError> {
     let draft = Draft {
         kind: Kept::Run,
         name,
-        text: Text::new(&run_text(&run))?,
+        text: Text::new(run_text(&run))?,
         after: None,
         by: Who::new("demo")?,
         at: Timestamp::now(),
