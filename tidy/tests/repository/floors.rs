@@ -185,7 +185,12 @@ fn what_stands_beside_the_house_takes_its_versions_from_the_root_too() -> Result
     let mut faults = Vec::new();
     for folder in BESIDE {
         let manifest: Table = std::fs::read_to_string(root().join(folder).join("Cargo.toml"))?.parse()?;
-        for (used, how) in manifest.get("dependencies").and_then(Value::as_table).into_iter().flatten() {
+        for (used, how) in manifest
+            .get("dependencies")
+            .and_then(Value::as_table)
+            .into_iter()
+            .flatten()
+        {
             if how.get("workspace").and_then(Value::as_bool) != Some(true) || how.get("features").is_some() {
                 faults.push(format!("{folder}: {used}"));
             }
@@ -198,7 +203,10 @@ fn what_stands_beside_the_house_takes_its_versions_from_the_root_too() -> Result
 #[test]
 fn a_build_of_the_program_compiles_nothing_that_stands_beside_it() -> Result<(), Any> {
     let manifest: Table = std::fs::read_to_string(root().join("Cargo.toml"))?.parse()?;
-    let usual = manifest["workspace"]["default-members"].as_array().into_iter().flatten();
+    let usual = manifest["workspace"]["default-members"]
+        .as_array()
+        .into_iter()
+        .flatten();
     let beside: Vec<String> = usual
         .filter_map(Value::as_str)
         .filter(|member| BESIDE.contains(member))
