@@ -100,13 +100,11 @@ fn jar_of(shown: &Shown, nth: usize) -> Result<&PlannedJar, Trouble> {
 
 /// The answer to what is changed, worked out beside the threads that answer, a few at a time.
 async fn ask(house: &Shared, jar: &PlannedJar, departure: Departure) -> Result<Departed, Trouble> {
-    let (jar, _permit) = (jar.clone(), house.computing().await?);
-    tokio::task::spawn_blocking(move || jar.depart(&departure, RUNS))
+    let jar = jar.clone();
+    house
+        .turns
+        .compute(move || jar.depart(&departure, RUNS).map_err(Trouble::from))
         .await
-        .map_err(|_| Trouble::Ours {
-            what: "the jar broke off".into(),
-        })?
-        .map_err(Trouble::from)
 }
 
 /// The jar's page.
@@ -380,12 +378,11 @@ async fn picture(
     let times: Vec<f64> = (0..FRAMES)
         .map(|i| last * (i as f64 / (FRAMES - 1) as f64).powi(2))
         .collect();
-    let (asked, departure, _permit) = (jar.clone(), departure.clone(), house.computing().await?);
-    let cut = tokio::task::spawn_blocking(move || asked.section(&departure, &times))
-        .await
-        .map_err(|_| Trouble::Ours {
-            what: "the jar broke off".into(),
-        })?;
+    let (asked, departure) = (jar.clone(), departure.clone());
+    let cut = house
+        .turns
+        .compute(move || Ok(asked.section(&departure, &times)))
+        .await?;
     match cut {
         Ok(section) => Ok(film(&Film {
             jar: section_picture(&section, departed, jar.formula()),
