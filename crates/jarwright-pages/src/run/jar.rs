@@ -179,6 +179,7 @@ pub async fn page(
             } }
         }
         p { (words.say("jar.about")) }
+        @if let Some(picture) = &*picture { section class="wide-picture" { (picture) } }
         form method="get" action=(address) class="departure" data-ask={ "/api" (address) } {
             div class="grid" { (fields(words, &planned, &changed, jar)) }
             p class="do" {
@@ -192,7 +193,6 @@ pub async fn page(
                 Err(trouble) => { (refused(words, trouble)) }
             }
         }
-        @if let Some(picture) = &*picture { section class="wide-picture" { (picture) } }
         p class="hint" { (words.say("jar.computed")) }
     };
     Ok(Page {
