@@ -511,7 +511,10 @@ impl<'c> Place<'c> {
             notes.push(format!("Assumed: {}.", assumed.join("; ")));
         }
         if let Some(egg) = &self.egg {
-            notes.push(format!("{} Fit sugar_shift_k to the own kitchen.", egg_extrapolated(egg)));
+            notes.push(format!(
+                "{} Fit sugar_shift_k to the own kitchen.",
+                egg_extrapolated(egg)
+            ));
             notes.push(EGG_AT_THE_WALL.into());
         }
         let hottest_c = runs.iter().map(|run| run.end_c).fold(0.0, f64::max);

@@ -125,6 +125,8 @@ pub struct PotEgg {
     pub wall_scrambled: EggShare,
     /// Mean temperature at which half of the egg had set in this cook [°C]; absent where it did not.
     pub half_set_c: Option<f64>,
+    /// Temperature at which half of the egg sets in a minute [°C].
+    pub half_sets_in_a_minute_c: Option<f64>,
     /// Wall temperature at which half the egg in the film scrambles before it is stirred away [°C].
     pub wall_scrambles_c: Option<f64>,
 }

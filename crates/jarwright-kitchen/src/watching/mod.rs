@@ -117,7 +117,6 @@ impl PlannedPot {
         let work = &*self.work;
         let asked = self.asked(change)?;
         let case = &asked.case;
-        let never = |e: &HeatError| PlanError::cooking(self.formula(), e);
         let mut graph = self.graph.branch(self.draws(), self.drawn());
         let efficiency = graph.value(work.efficiency);
         let room_c = graph.value(self.place.room_c);
@@ -131,7 +130,7 @@ impl PlannedPot {
         let u_w_m2k = graph.value(steam_u);
         let cook = case
             .followed(asked.multiple, efficiency, u_w_m2k, room_c)
-            .map_err(|e| never(&e))?;
+            .map_err(|e| self.never(&e, change))?;
 
         let column = |graph: &Graph, id: Id| graph.samples(id).map_or_else(|| vec![graph.value(id)], <[f64]>::to_vec);
         let rows = Rows {
@@ -230,6 +229,23 @@ impl PlannedPot {
         })
     }
 
+    /// Why this pot does not get there, and what of the change would be taken back for it.
+    fn never(&self, error: &HeatError, change: &PotChange) -> PlanError {
+        let mut told = PlanError::cooking(self.formula(), error);
+        if let PlanError::CannotMeet { would, .. } = &mut told {
+            if change.stirs_per_min.is_some_and(|rounds| rounds < self.stirs_per_min()) {
+                would.insert(
+                    0,
+                    format!("stirring as planned, {:.0} rounds a minute", self.stirs_per_min()),
+                );
+            }
+            if change.burner_share.is_some_and(|share| share < 1.0) {
+                would.insert(0, "the burner turned up".into());
+            }
+        }
+        told
+    }
+
     /// What is asked, with what is left out as planned.
     fn asked(&self, change: &PotChange) -> Result<Asked, PlanError> {
         let work = &*self.work;
@@ -298,7 +314,10 @@ impl PlannedPot {
     /// holds up, and nothing else of it.
     fn steam_u(&self, graph: &mut Graph, change: &PotChange, beside: &Beside<'_>) -> Id {
         let planned = self.work.steam_u;
-        let Some(rounds) = change.stirs_per_min.filter(|_| beside.case.kind == PotKind::BowlOverSteam) else {
+        let Some(rounds) = change
+            .stirs_per_min
+            .filter(|_| beside.case.kind == PotKind::BowlOverSteam)
+        else {
             return planned;
         };
         let egg = usual_egg(self.has_egg());

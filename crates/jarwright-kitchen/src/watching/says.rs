@@ -44,11 +44,18 @@ pub(super) fn levels(pot: &PlannedPot, case: &CookCase, cook: &Cook, egg: Option
         case.boils_c,
         format!("water boils at {} here", fine_temperature(case.boils_c)),
     );
-    if let Some(c) = egg.and_then(|egg| egg.half_set_c) {
-        add("egg sets", c, format!("half of the egg has set at {}", fine_temperature(c)));
+    if let Some(c) = egg.and_then(|egg| egg.half_sets_in_a_minute_c) {
+        add(
+            "egg sets",
+            c,
+            format!("half of the egg sets in a minute at {}", fine_temperature(c)),
+        );
     }
     if let Some(c) = egg.and_then(|egg| egg.wall_scrambles_c) {
-        let words = format!("half of the egg in the film at the wall scrambles at {}", fine_temperature(c));
+        let words = format!(
+            "half of the egg in the film at the wall scrambles at {}",
+            fine_temperature(c)
+        );
         add("egg at the wall scrambles", c, words);
     }
     levels

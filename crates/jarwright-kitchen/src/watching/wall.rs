@@ -148,7 +148,10 @@ impl Walled {
     /// What the wall is like beside the plan's cook.
     pub(super) fn wall(&self, cook: &Cook) -> PotWall {
         let above = self.pot.moments.iter().map(|m| m.wall_c - m.bulk_c);
-        let hottest = |m: &Moment| self.at(cook, self.planned_s(cook, m.t_s)).map_or(m.wall_c, |p| p.wall_c);
+        let hottest = |m: &Moment| {
+            self.at(cook, self.planned_s(cook, m.t_s))
+                .map_or(m.wall_c, |p| p.wall_c)
+        };
         PotWall {
             hottest_c: self.pot.moments.iter().map(hottest).fold(f64::NEG_INFINITY, f64::max),
             most_above_mean_k: above.fold(0.0, f64::max),
@@ -182,6 +185,7 @@ impl Walled {
             scrambled: share(&|pot| last(pot, 1)),
             wall_scrambled: share(&worst),
             half_set_c: half_set.map(|m| m.bulk_c),
+            half_sets_in_a_minute_c: egg.half_sets_c(60.0).ok(),
             wall_scrambles_c: hottest.and_then(|m| egg.half_scrambles_c(m.film_stays_s).ok()),
         })
     }
@@ -213,7 +217,11 @@ impl Walled {
         let before = moments.get(next.checked_sub(1)?)?;
         let after = moments.get(next).unwrap_or(before);
         let span = after.t_s - before.t_s;
-        let part = if span > 0.0 { ((s - before.t_s) / span).clamp(0.0, 1.0) } else { 0.0 };
+        let part = if span > 0.0 {
+            ((s - before.t_s) / span).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
         let between = |of: &dyn Fn(&Moment) -> f64| of(before) + part * (of(after) - of(before));
         let share = |of: &dyn Fn(&Moment) -> Option<f64>| {
             of(before)?;
