@@ -103,17 +103,21 @@ fn nothing_changed_is_the_plans_own_cook_with_its_own_band() -> Result<(), Any> 
         for (pot, batch) in planned.pots.iter().zip(&planned.plan.batches) {
             assert_eq!(pot.formula(), batch.formula);
             let watched = pot.watch(&NOTHING)?;
-            let (here, there) = (&watched.minutes, &batch.cook);
             for (here, there) in [
-                (here.value, there.value),
-                (here.low, there.low),
-                (here.high, there.high),
+                (&watched.minutes, &batch.cook),
+                (&watched.evaporated, &batch.boiled_off),
             ] {
-                assert!(
-                    (here - there).abs() <= 1e-9 * there,
-                    "{}: {here} {there}",
-                    pot.formula()
-                );
+                for (here, there) in [
+                    (here.value, there.value),
+                    (here.low, there.low),
+                    (here.high, there.high),
+                ] {
+                    assert!(
+                        (here - there).abs() <= 1e-9 * there,
+                        "{}: {here} {there}",
+                        pot.formula()
+                    );
+                }
             }
             assert!((watched.with.of_batch - 1.0).abs() < 1e-12);
         }
@@ -124,7 +128,7 @@ fn nothing_changed_is_the_plans_own_cook_with_its_own_band() -> Result<(), Any> 
 #[test]
 fn a_larger_batch_takes_longer_and_so_does_a_weaker_burner_and_a_colder_start() -> Result<(), Any> {
     rises(&[0.4, 0.7, 1.0, 1.3].map(mass), minutes)?;
-    rises(&[1.0, 0.8, 0.6, 0.5].map(burner), minutes)?;
+    rises(&[1.0, 0.9, 0.8, 0.7].map(burner), minutes)?;
     rises(&[60.0, 40.0, 21.0, 5.0].map(start), minutes)
 }
 
@@ -136,7 +140,7 @@ fn the_whole_band_of_the_time_moves_with_the_batch() -> Result<(), Any> {
 
 #[test]
 fn a_stronger_burner_drives_the_wall_further_above_the_mean() -> Result<(), Any> {
-    rises(&[0.5, 0.7, 0.85, 1.0].map(burner), above_mean_k)?;
+    rises(&[0.6, 0.7, 0.85, 1.0].map(burner), above_mean_k)?;
     for pot in pots()? {
         let (full, low) = (pot.watch(&NOTHING)?, pot.watch(&burner(0.6))?);
         let hottest = |watched: &PotWatched| watched.wall.map(|wall| wall.hottest_c).ok_or("no wall");
@@ -363,6 +367,7 @@ fn numbers_outside_their_bounds_are_refused_with_what_to_give() -> Result<(), An
         start(f64::NAN),
         start(80.0),
         stirred(0.5),
+        stirred(24.0),
         stirred(-1.0),
         stirred(201.0),
         stirred(f64::NAN),
@@ -404,7 +409,7 @@ fn every_pot_of_the_demo_is_watched_over_the_whole_range_or_says_why_not() -> Re
         for of_batch in [0.05, 0.3, 1.0, 1.5, 10.0] {
             for burner_share in [0.1, 0.5, 1.0] {
                 for start_c in [0.0, 21.0, 70.0] {
-                    for rounds in [0.0, 1.0, 60.0, 200.0] {
+                    for rounds in [0.0, 25.0, 60.0, 200.0] {
                         let change = PotChange {
                             of_batch: Some(of_batch),
                             burner_share: Some(burner_share),

@@ -13,8 +13,9 @@ pub struct PotChange {
     pub burner_share: Option<f64>,
     /// Food when the heat goes on [°C], 0 to 100 and below where the cook ends.
     pub start_c: Option<f64>,
-    /// Rounds of the spoon a minute: 0 where nobody stirs, else 1 to 200. Over steam they change how
-    /// well the food takes its heat, on a burner only how hot its wall gets.
+    /// Rounds of the spoon a minute: 0 where nobody stirs, else 25 to 200; slower ones move the food no
+    /// better than its own warmth does, by the laws used. Over steam they change how well the food takes
+    /// its heat, on a burner only how hot its wall gets.
     pub stirs_per_min: Option<f64>,
 }
 
@@ -33,7 +34,12 @@ impl PotChange {
         within("a burner share", self.burner_share, (0.1, 1.0), "")?;
         within("a start", self.start_c, (0.0, 100.0), " °C")?;
         let stirred = self.stirs_per_min.filter(|rounds| *rounds != 0.0);
-        within("stirring", stirred, (1.0, 200.0), " rounds a minute")?;
+        within(
+            "stirring",
+            stirred,
+            (25.0, 200.0),
+            " rounds a minute, or 0 where nobody stirs",
+        )?;
         if self.of_batch.is_some() && self.jars.is_some() {
             return Err(PlanError::asked(
                 "a share of the batch and its jars at once",

@@ -171,15 +171,15 @@ impl PlannedPot {
         );
 
         let mut curve = draws.curve(&cook, minutes.high);
-        let walled = Walled::new(&beside, asked.with.stirs_per_min, u_w_m2k, self.has_egg());
-        let no_wall = walled.as_ref().err().map(|e| says::no_wall(e));
+        let walled = Walled::new(&beside, &cook, asked.with.stirs_per_min, u_w_m2k, self.has_egg());
+        let no_wall = walled.as_ref().err().map(says::no_wall);
         let walled = walled.ok();
         if let Some(walled) = &walled {
             for point in curve.iter_mut().filter(|point| point.c.is_some()) {
-                walled.put(&cook, point);
+                walled.put(point);
             }
         }
-        let wall = walled.as_ref().map(|walled| walled.wall(&cook));
+        let wall = walled.as_ref().map(|walled| walled.wall());
         let egg = walled.as_ref().and_then(Walled::egg);
         let boils_down = matches!(case.stop, Stop::Brix(_) | Stop::Boiled(_));
         let boil = boils_down.then(|| PotBoil {
@@ -349,7 +349,7 @@ impl PlannedPot {
         let by = "what is changed at the pot";
         let mut inputs = vec![work.batch.multiple, work.efficiency, steam_u, self.place.room_c];
         let mut entered = |key: &str, name: &str, unit, value: f64, planned: f64| {
-            (value != planned).then(|| graph.entered(key, name, unit, value, by))
+            (value.to_bits() != planned.to_bits()).then(|| graph.entered(key, name, unit, value, by))
         };
         let with = &asked.with;
         inputs.extend(entered(

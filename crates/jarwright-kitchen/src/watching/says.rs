@@ -96,7 +96,7 @@ impl Said<'_> {
             if wall.longer_than_plan_share.abs() > APART {
                 notes.push(format!(
                     "Two models: the pot followed with its wall takes {:+.0} % of the plan's time, as its level \
-                     sinks; the mean shown is the plan's, the wall is laid on it.",
+                     rises and sinks; the mean shown is the plan's, the wall is laid on it.",
                     100.0 * wall.longer_than_plan_share
                 ));
             }

@@ -2,7 +2,7 @@
 //!
 //! The plan's cook knows one temperature for the whole pot. Here the same pot, with the plan's own
 //! coefficient or burner, is followed through time with the film at its wall; what the film adds is laid
-//! on the plan's curve at the same share of the cook.
+//! on the plan's curve, stage by stage between what goes in, at the same share of the stage.
 
 use jarwright_dose::{EggSetting, SUGAR_SHIFT_K};
 use jarwright_figure::{Kinetics, Unchanging};
@@ -115,15 +115,24 @@ pub(super) fn film_m2k_w(pot: &Followed) -> f64 {
 }
 
 /// A pot followed beside the plan's cook of the same food.
-pub(super) struct Walled {
+pub(super) struct Walled<'c> {
+    cook: &'c Cook,
     pot: Followed,
+    /// Where the same stage begins in the plan's cook and here [s], and both ends.
+    stages: Vec<(f64, f64)>,
     /// For the least and the greatest shift that is printed.
     ends: Option<[Followed; 2]>,
     egg: Option<EggSetting>,
 }
 
-impl Walled {
-    pub(super) fn new(beside: &Beside<'_>, stirs_per_min: f64, u_w_m2k: f64, eggs: bool) -> Result<Self, HeatError> {
+impl<'c> Walled<'c> {
+    pub(super) fn new(
+        beside: &Beside<'_>,
+        cook: &'c Cook,
+        stirs_per_min: f64,
+        u_w_m2k: f64,
+        eggs: bool,
+    ) -> Result<Self, HeatError> {
         let of = |shift_k: f64| EggSetting::new(shift_k).ok();
         let egg = usual_egg(eggs);
         let followed = |egg: Option<&EggSetting>| beside.followed(stirs_per_min, u_w_m2k, egg);
@@ -134,8 +143,11 @@ impl Walled {
             ]),
             None => None,
         };
+        let pot = followed(egg.as_ref())?;
         Ok(Self {
-            pot: followed(egg.as_ref())?,
+            cook,
+            stages: stages(cook, &pot),
+            pot,
             ends,
             egg,
         })
@@ -146,17 +158,17 @@ impl Walled {
     }
 
     /// What the wall is like beside the plan's cook.
-    pub(super) fn wall(&self, cook: &Cook) -> PotWall {
+    pub(super) fn wall(&self) -> PotWall {
         let above = self.pot.moments.iter().map(|m| m.wall_c - m.bulk_c);
-        let hottest = |m: &Moment| {
-            self.at(cook, self.planned_s(cook, m.t_s))
-                .map_or(m.wall_c, |p| p.wall_c)
-        };
+        let hottest = self.pot.moments.iter().filter_map(|m| {
+            let planned_s = across(self.stages.iter().map(|&(planned, here)| (here, planned)), m.t_s);
+            Some(self.at(planned_s)?.wall_c)
+        });
         PotWall {
-            hottest_c: self.pot.moments.iter().map(hottest).fold(f64::NEG_INFINITY, f64::max),
+            hottest_c: hottest.fold(f64::NEG_INFINITY, f64::max),
             most_above_mean_k: above.fold(0.0, f64::max),
             carry_over_k: self.pot.carry_over_k,
-            longer_than_plan_share: self.pot.seconds / cook.seconds.max(f64::MIN_POSITIVE) - 1.0,
+            longer_than_plan_share: self.pot.seconds / self.cook.seconds.max(f64::MIN_POSITIVE) - 1.0,
         }
     }
 
@@ -191,8 +203,8 @@ impl Walled {
     }
 
     /// Puts what is known of the wall into a moment of the plan's curve.
-    pub(super) fn put(&self, cook: &Cook, point: &mut PotPoint) {
-        let Some(at) = self.at(cook, 60.0 * point.minutes) else {
+    pub(super) fn put(&self, point: &mut PotPoint) {
+        let Some(at) = self.at(60.0 * point.minutes) else {
             return;
         };
         point.wall_c = Some(at.wall_c);
@@ -204,14 +216,9 @@ impl Walled {
         }
     }
 
-    /// Time in the plan's cook of a time here [s].
-    fn planned_s(&self, cook: &Cook, s: f64) -> f64 {
-        s * cook.seconds / self.pot.seconds.max(f64::MIN_POSITIVE)
-    }
-
     /// What is at the wall at a time of the plan's cook [s].
-    fn at(&self, cook: &Cook, planned_s: f64) -> Option<AtWall> {
-        let s = planned_s * self.pot.seconds / cook.seconds.max(f64::MIN_POSITIVE);
+    fn at(&self, planned_s: f64) -> Option<AtWall> {
+        let s = across(self.stages.iter().copied(), planned_s);
         let moments = &self.pot.moments;
         let next = moments.partition_point(|m| m.t_s <= s * (1.0 + 1e-12));
         let before = moments.get(next.checked_sub(1)?)?;
@@ -228,7 +235,7 @@ impl Walled {
             Some(between(&|m| of(m).unwrap_or(0.0)))
         };
         Some(AtWall {
-            wall_c: mean_c(&cook.curve, planned_s) + between(&|m| m.wall_c - m.bulk_c),
+            wall_c: mean_c(&self.cook.curve, planned_s) + between(&|m| m.wall_c - m.bulk_c),
             brix: between(&|m| m.brix),
             set: share(&|m| m.bulk.first().copied()),
             scrambled: share(&|m| m.bulk.get(1).copied()),
@@ -243,6 +250,35 @@ struct AtWall {
     set: Option<f64>,
     scrambled: Option<f64>,
     wall_scrambled: Option<f64>,
+}
+
+/// Where the stages of a cook begin in two runs of it [s], and where both end.
+fn stages(cook: &Cook, pot: &Followed) -> Vec<(f64, f64)> {
+    let planned = cook.curve.windows(2).filter(|w| w[1].0 <= w[0].0).map(|w| w[1].0);
+    let here = pot
+        .moments
+        .windows(2)
+        .filter(|w| w[1].t_s <= w[0].t_s)
+        .map(|w| w[1].t_s);
+    let (planned, here): (Vec<f64>, Vec<f64>) = (planned.collect(), here.collect());
+    let mut stages = vec![(0.0, 0.0)];
+    if planned.len() == here.len() {
+        stages.extend(planned.into_iter().zip(here));
+    }
+    stages.push((cook.seconds, pot.seconds));
+    stages
+}
+
+/// Straight between the points of a rising table.
+fn across(points: impl Iterator<Item = (f64, f64)>, at: f64) -> f64 {
+    let mut before = (0.0, 0.0);
+    for (x, y) in points {
+        if x > at {
+            return before.1 + (at - before.0) / (x - before.0) * (y - before.1);
+        }
+        before = (x, y);
+    }
+    before.1
 }
 
 /// Temperature of a cook at a time [°C]; after its end, its end.
