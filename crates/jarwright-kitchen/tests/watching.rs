@@ -153,6 +153,23 @@ fn a_stronger_burner_drives_the_wall_further_above_the_mean() -> Result<(), Any>
 }
 
 #[test]
+fn the_slower_the_spoon_the_further_the_wall_is_above_the_mean() -> Result<(), Any> {
+    rises(&[200.0, 120.0, 60.0, 30.0].map(stirred), above_mean_k)?;
+    for pot in pots()? {
+        // Over steam the demo's curds never get there unstirred.
+        let slow = pot.watch(&stirred(25.0))?;
+        if !over_steam(&slow) {
+            assert!(
+                above_mean_k(&pot.watch(&stirred(0.0))?)? > above_mean_k(&slow)?,
+                "{}",
+                pot.formula()
+            );
+        }
+    }
+    Ok(())
+}
+
+#[test]
 fn less_stirring_heats_the_wall_and_slows_only_a_pot_over_steam() -> Result<(), Any> {
     for pot in pots()?.into_iter().filter(|pot| pot.stirs_per_min() > 0.0) {
         let (usual, less) = (pot.watch(&NOTHING)?, pot.watch(&stirred(30.0))?);

@@ -33,20 +33,7 @@ impl Draws {
                 case.followed(multiple, of(&rows.efficiency)?, of(&rows.steam_u)?, rows.room_c);
             cook.ok()
         };
-        let mut cooks = vec![None; rows.many];
-        let cores = std::thread::available_parallelism().map_or(1, usize::from).clamp(1, 8);
-        let chunk = rows.many.div_ceil(cores).max(1);
-        std::thread::scope(|scope| {
-            for (part, cells) in cooks.chunks_mut(chunk).enumerate() {
-                let cooked = &cooked;
-                scope.spawn(move || {
-                    for (place, cell) in cells.iter_mut().enumerate() {
-                        *cell = cooked(part * chunk + place);
-                    }
-                });
-            }
-        });
-        Self(cooks)
+        Self((0..rows.many).map(cooked).collect())
     }
 
     pub(super) fn many(&self) -> usize {
