@@ -3,7 +3,7 @@
 use jarwright_figure::{Kinetics, Unchanging};
 use jarwright_heat::HeatError;
 use jarwright_heat::follow::{Filling, Followed, Measured, Setting, Until, follow};
-use jarwright_heat::pot::{Addition, Charge, Cook, Heating, Pot, boil_for, boil_to_brix, cook_to_c};
+use jarwright_heat::pot::{Addition, Charge, Cook, Heating, Pot, boil_for, boil_to_brix, bowl, cook_to_c};
 use jarwright_heat::vessel::Vessel;
 use jarwright_matter::{Food, thermal};
 use proptest::prelude::*;
@@ -195,8 +195,8 @@ fn a_bowl_of_a_given_coefficient_agrees_with_the_quick_one_and_keeps_its_wall_be
         food: food.clone(),
         start_c: 20.0,
     };
-    let volume_m3 = food.mass_kg() / jarwright_matter::thermal(&food, 60.0)?.density_kg_m3;
-    let bowl = jarwright_heat::pot::bowl(0.34, volume_m3)?;
+    let volume_m3 = food.mass_kg() / thermal(&food, 60.0)?.density_kg_m3;
+    let bowl = bowl(0.34, volume_m3)?;
     for (steam_w, u_w_m2k) in [(800.0, 300.0), (5000.0, 300.0), (5000.0, 150.0), (5000.0, 600.0)] {
         let setting = Setting {
             vessel: Vessel::BowlOfCoefficient {
