@@ -19,6 +19,9 @@ pub fn all() -> Vec<Check> {
         smooth_condensation(),
         air_in_steam(),
         load_by_hand(),
+        come_ups_on_one_burner(),
+        loaded_canner(),
+        steam_come_up(),
         steam_limit(),
         open_tank_evaporation(),
     ]
@@ -136,8 +139,14 @@ fn air_in_steam() -> Check {
 const BURNERS: [(f64, f64); 3] = [(4400.0, 0.32), (4400.0, 0.44), (2500.0, 0.75)];
 /// Two US quarts, what steam canners hold [kg].
 const TWO_QUARTS_KG: f64 = 1.89;
-/// 180 °F.
+/// A canner of 21.5 US quarts, half full as its instructions say [kg].
+const HALF_FULL_KG: f64 = 0.5 * 21.5 * 0.946_353;
+/// 75, 140 and 180 °F.
+const F75_C: f64 = 23.9;
+const F140_C: f64 = 60.0;
 const F180_C: f64 = 82.2;
+/// Least and greatest net power of the printed ratings and shares [W].
+const NET_W: (f64, f64) = (1470.0 * 0.32, 2500.0 * 0.80);
 const WATER_FILM: Around = Around::Water { film_w_m2k: 1000.0 };
 
 fn canner(burner_w: f64, water_kg: f64) -> Bath {
@@ -229,6 +238,144 @@ fn load_by_hand() -> Check {
         why: "the hand takes every jar to the boil, ours lag behind the water",
         passed: passed(&worst, tolerance),
         note: format!("slow burners, no losses: {}", seen.join("; ")),
+    }
+}
+
+/// Net power [W] at which `minutes_at` meets `wanted`; between 100 W and 20 kW.
+fn power_w(wanted: f64, minutes_at: impl Fn(f64) -> f64) -> f64 {
+    let (mut low, mut high) = (100.0_f64, 20_000.0_f64);
+    for _ in 0..40 {
+        let middle = (low * high).sqrt();
+        // A burner that never boils has no minutes, and none are fewer than those wanted.
+        if minutes_at(middle) < wanted {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    (low * high).sqrt()
+}
+
+/// The burner whose slowest load, 7 quarts filled at 75 °F, comes up from 180 °F in the printed 21 min [W].
+fn one_burner_w() -> f64 {
+    power_w(21.0, |w| {
+        minutes(&canner(w, HALF_FULL_KG), &loads(F75_C)[0], WATER_FILM, F180_C)
+    })
+}
+
+/// Least and most of some minutes, as they are told.
+fn least_to_most(list: &[f64]) -> String {
+    let (low, high) = list
+        .iter()
+        .fold((f64::INFINITY, 0.0_f64), |(low, high), m| (low.min(*m), high.max(*m)));
+    format!("{low:.1} to {high:.1}")
+}
+
+fn come_ups_on_one_burner() -> Check {
+    let burner_w = one_burner_w();
+    let bath = canner(burner_w, HALF_FULL_KG);
+    let mut worst = Worst::default();
+    let (mut hot, mut whole) = (Vec::new(), Vec::new());
+    worst.add_inside(burner_w, NET_W.0, NET_W.1);
+    for start_c in [F75_C, F180_C] {
+        for (n, load) in loads(start_c).into_iter().enumerate() {
+            let up = minutes(&bath, &load, WATER_FILM, F180_C);
+            // Water alone takes the lid's losses as well: what it needs from 20 °C less what it
+            // needs from 180 °F.
+            let water = Load { count: 0, ..load };
+            let preheat = minutes(&bath, &water, WATER_FILM, 20.0) - minutes(&bath, &water, WATER_FILM, F180_C);
+            if (n, start_c) != (0, F75_C) {
+                worst.add_inside(up, 4.3, 21.0);
+            }
+            worst.add_inside(up + preheat, 23.0, 49.0);
+            hot.push(up);
+            whole.push(up + preheat);
+        }
+    }
+    Check {
+        name: "come-ups-on-one-burner",
+        claim: "one domestic burner, set by the slowest load, brings every load up within both printed ranges, 4.3 to 21 min \
+                from 180 °F and 23 to 49 min with preheating",
+        source: "iafp_2013_4056",
+        place: "abstract; canner, water and burner are not printed",
+        mark: Mark::Seen,
+        measured_or_printed: true,
+        points: worst.points,
+        worst_miss: worst.miss,
+        tolerance: 0.0,
+        unit: "min",
+        why: "plausibility: inside the printed ranges; the 21 min that set the burner do not count",
+        passed: passed(&worst, 0.0),
+        note: format!(
+            "a canner of 21.5 quarts, half full, on {burner_w:.0} W: {} min from 180 °F, {} min with preheating, over quarts, \
+             pints and half-pints filled at 75 and 180 °F. Missed: the printed quickest, 4.3 min, asks for less water over \
+             short jars or a stronger burner; gas of 1.41 kW takes up to 64 min with preheating, so the measured \
+             canners stood on something stronger",
+            least_to_most(&hot),
+            least_to_most(&whole)
+        ),
+    }
+}
+
+fn loaded_canner() -> Check {
+    let up = |w: f64| loads(F75_C).map(|load| minutes(&canner(w, HALF_FULL_KG), &load, WATER_FILM, F140_C));
+    let (here, on_gas) = (up(one_burner_w()), up(BURNERS[0].0 * BURNERS[0].1));
+    let mut worst = Worst::default();
+    for minutes in here {
+        worst.add_inside(minutes, 20.0, 30.0);
+    }
+    Check {
+        name: "loaded-canner",
+        claim: "a half-full canner loaded raw at 140 °F needs 20 to 30 min to its boil on the burner of come-ups-on-one-burner",
+        source: "usda_guide_1994",
+        place: "recommended canners: about 20 to 30 min",
+        mark: Mark::ThirdPartyCopy,
+        measured_or_printed: true,
+        points: worst.points,
+        worst_miss: worst.miss,
+        tolerance: 0.0,
+        unit: "min",
+        why: "plausibility: inside the printed range",
+        passed: passed(&worst, 0.0),
+        note: format!(
+            "quarts, pints and half-pints: {} min. Missed on the weakest of the large burners, gas of 1.41 kW into the water: \
+             {} min; the guide prints neither water nor burner",
+            least_to_most(&here),
+            least_to_most(&on_gas)
+        ),
+    }
+}
+
+fn steam_come_up() -> Check {
+    let up = |load: Load| move |w: f64| minutes(&canner(w, TWO_QUARTS_KG), &load, Around::Steam, 20.0);
+    let mut worst = Worst::default();
+    let slow_w = power_w(16.2, up(loads(F180_C)[0]));
+    let quick_w = power_w(10.3, up(loads(F180_C)[2]));
+    for w in [slow_w, quick_w] {
+        worst.add_inside(w, NET_W.0, NET_W.1);
+    }
+    let burner_w = one_burner_w();
+    let both = [F75_C, F180_C].map(|fill_c| loads(fill_c).map(|load| up(load)(burner_w)));
+    Check {
+        name: "steam-come-up",
+        claim: "both ends of the measured 10.3 to 16.2 min of steam canners, with hot jars, ask for a net power that domestic burners have",
+        source: "iafp_2013_4056",
+        place: "abstract; fill temperature, water and burner are not printed",
+        mark: Mark::Seen,
+        measured_or_printed: true,
+        points: worst.points,
+        worst_miss: worst.miss,
+        tolerance: 0.0,
+        unit: "W",
+        why: "plausibility: between the smallest gas and the largest electric burner, 0.47 to 2.0 kW into the water",
+        passed: passed(&worst, 0.0),
+        note: format!(
+            "two quarts of water from 20 °C: {slow_w:.0} W for 16.2 min, {quick_w:.0} W for 10.3 min. Missed: on the \
+             {burner_w:.0} W that meet the water canner's come-ups, jars filled at 75 °F take {} min and at 180 °F {} min, a \
+             wider spread than was measured",
+            least_to_most(&both[0]),
+            least_to_most(&both[1])
+        ),
     }
 }
 

@@ -4,8 +4,8 @@
 
 use jarwright_figure::Mark;
 use jarwright_heat::HeatError;
+use jarwright_heat::cooled_vessel::{Around, Side, Vessel};
 use jarwright_heat::cooling::two_stage;
-use jarwright_heat::cooling_vessel::{Around, Side, Vessel};
 use jarwright_heat::fitting::{Solid, round_alike};
 use jarwright_heat::freezing::{Freezing, FreezingShape, plank_freezing_s};
 use jarwright_heat::glass::{Meets, Wall, wall_shock};

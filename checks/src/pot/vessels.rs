@@ -3,7 +3,7 @@
 use jarwright_figure::{Mark, Unchanging};
 use jarwright_heat::HeatError;
 use jarwright_heat::follow::{Filling, Followed, Measured, Setting, Until, follow};
-use jarwright_heat::vessel::Vessel;
+use jarwright_heat::heated_vessel::Vessel;
 use jarwright_heat::wall::{Stirrer, Stuff, agitated_film_w_m2k};
 use jarwright_kitchen::files::read_pot_case;
 use jarwright_kitchen::pot_run::{PotRun, run_pot};

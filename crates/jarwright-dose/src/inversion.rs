@@ -9,7 +9,7 @@ use crate::lethality::check_history;
 pub static INVERSION_RATE: Equation = Equation {
     key: "inversion-rate",
     title: "Rate of the inversion of sucrose",
-    text: "k = 7.09e-3/min 10^-pH W exp(-E/R (1/T - 1/297.85 K)), E = 109.2 kJ/mol, W the water in kg in a litre",
+    text: "k = 7.09 x 10^-3/min 10^-pH W exp(-E/R (1/T - 1/(297.85 K))), E = 109.2 kJ/mol, W the water in kg in a litre",
     source: "guggenheim_wiseman_1950",
 };
 

@@ -19,7 +19,7 @@ pub static LETHALITY: Equation = Equation {
     key: "lethality",
     title: "Lethality, exact between readings",
     text: "F = integral of 10^((T - T_ref)/z) dt; a straight line from T_a to T_b in dt gives \
-           dt z (L_b - L_a) / (ln10 (T_b - T_a))",
+           F = dt z (L_b - L_a) / (ln 10 (T_b - T_a))",
     source: "geankoplis",
 };
 
@@ -27,7 +27,7 @@ pub static LETHALITY: Equation = Equation {
 pub static LETHALITY_TRAPEZOID: Equation = Equation {
     key: "lethality-trapezoid",
     title: "Lethality, trapezoid rule",
-    text: "F = sum of dt (L_a + L_b) / 2",
+    text: "F = sum dt (L_a + L_b) / 2",
     source: "warne_1988",
 };
 

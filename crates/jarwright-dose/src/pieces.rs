@@ -11,7 +11,7 @@ pub static ACID_INTO_PIECES: Equation = Equation {
     key: "acid-into-pieces",
     title: "Time for acid to reach into pieces",
     text: "t = Fo R^2/D; share taken up: slab 1 - 8/pi^2 sum exp(-(2n+1)^2 pi^2 Fo/4)/(2n+1)^2, \
-           sphere 1 - 6/pi^2 sum exp(-n^2 pi^2 Fo)/n^2, cylinder 1 - sum 4/b^2 exp(-b^2 Fo), J0(b) = 0",
+           sphere 1 - 6/pi^2 sum exp(-n^2 pi^2 Fo)/n^2, cylinder 1 - sum 4/b^2 exp(-b^2 Fo), J_0(b) = 0",
     source: "crank_1975",
 };
 

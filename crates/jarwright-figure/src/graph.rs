@@ -5,7 +5,7 @@
 //! leaf's key), and every computed node is evaluated once on the nominal inputs and once on each
 //! sample. Bands are the 5th and 95th percentiles of what came out, never an assumed percentage.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 use rand::SeedableRng;
@@ -13,7 +13,7 @@ use rand::seq::SliceRandom;
 use rand_chacha::ChaCha8Rng;
 use statrs::distribution::{ContinuousCDF, Normal};
 
-use crate::{BandKind, Cited, Equation, Mark, Unit};
+use crate::{BandKind, Bound, Cited, Equation, Mark, Unit};
 
 /// How many values each uncertain quantity of a plan carries.
 pub const SAMPLES: usize = 128;
@@ -29,6 +29,16 @@ const Z95: f64 = 1.644_853_626_951_472_2;
 /// Written `q12`, in text and in JSON.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Id(pub(crate) u32);
+
+impl Id {
+    /// Reads a handle as it is written: `q12`.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        let digits = text.strip_prefix('q')?;
+        let plain = digits.bytes().all(|b| b.is_ascii_digit()) && (digits == "0" || !digits.starts_with('0'));
+        plain.then(|| digits.parse().ok().map(Self)).flatten()
+    }
+}
 
 impl std::fmt::Display for Id {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
@@ -161,6 +171,7 @@ impl Node {
 pub struct Graph {
     pub(crate) nodes: Vec<Node>,
     leaves: HashMap<String, Id>,
+    pub(crate) limits: BTreeMap<Id, Vec<(Bound, Id)>>,
     pub(crate) sample_count: usize,
 }
 
@@ -184,6 +195,7 @@ impl Graph {
         Self {
             nodes: Vec::new(),
             leaves: HashMap::new(),
+            limits: BTreeMap::new(),
             sample_count: count.min(MOST_SAMPLES),
         }
     }
@@ -383,6 +395,38 @@ impl Graph {
                 inputs: inputs.to_vec(),
             },
         })
+    }
+
+    /// [`Graph::decide`], or the quantity already there under the same key.
+    pub fn decide_once(
+        &mut self,
+        key: &str,
+        name: &str,
+        unit: Unit,
+        equation: &'static Equation,
+        inputs: &[Id],
+        value: f64,
+    ) -> Id {
+        if let Some(&id) = self.leaves.get(key) {
+            return id;
+        }
+        let id = self.decide(name, unit, equation, inputs, value);
+        self.leaves.insert(key.into(), id);
+        id
+    }
+
+    /// Notes that a quantity is held against a limit, itself a quantity of the graph in the same
+    /// unit.
+    pub fn hold(&mut self, held: Id, bound: Bound, limit: Id) {
+        let limits = self.limits.entry(held).or_default();
+        if !limits.contains(&(bound, limit)) {
+            limits.push((bound, limit));
+        }
+    }
+
+    /// What a quantity is held against.
+    pub fn limits(&self, id: Id) -> impl Iterator<Item = (Bound, Id)> {
+        self.limits.get(&id).into_iter().flatten().copied()
     }
 
     /// Nominal value.

@@ -19,7 +19,7 @@ mod unit;
 
 pub use causes::Cause;
 pub use equation::Equation;
-pub use figure::{BandKind, BasisView, Figure, InputView};
+pub use figure::{BandKind, BasisView, Bound, CauseView, Figure, InputView, LimitView};
 pub use graph::{Basis, Graph, Id, Leaf, Output, SAMPLES, Spread};
 pub use kinetics::{Kinetics, Unchanging};
 pub use range::OutOfRange;

@@ -31,6 +31,19 @@ impl Mark {
         }
     }
 
+    /// Reads what [`Mark::words`] writes.
+    #[must_use]
+    pub fn from_words(words: &str) -> Option<Self> {
+        let all = [
+            Self::Seen,
+            Self::ThirdPartyCopy,
+            Self::Computed,
+            Self::Memory,
+            Self::CommonPractice,
+        ];
+        all.into_iter().find(|mark| mark.words() == words)
+    }
+
     /// Reads the word used in the reference tables.
     #[must_use]
     pub fn parse(text: &str) -> Option<Self> {

@@ -74,6 +74,50 @@ pub enum Unit {
 }
 
 impl Unit {
+    /// Every unit.
+    pub const ALL: [Self; 34] = [
+        Self::One,
+        Self::Count,
+        Self::Percent,
+        Self::Gram,
+        Self::Kilogram,
+        Self::Litre,
+        Self::Millilitre,
+        Self::Metre,
+        Self::Millimetre,
+        Self::Celsius,
+        Self::Kelvin,
+        Self::Second,
+        Self::Minute,
+        Self::Hour,
+        Self::Day,
+        Self::Watt,
+        Self::KilowattHour,
+        Self::Pascal,
+        Self::Brix,
+        Self::Ph,
+        Self::WaterActivity,
+        Self::KilogramPerCubicMetre,
+        Self::WattPerMetreKelvin,
+        Self::JoulePerKilogramKelvin,
+        Self::SquareMetrePerSecond,
+        Self::WattPerSquareMetreKelvin,
+        Self::MolePerKilogram,
+        Self::MillimolePerKilogram,
+        Self::Money,
+        Self::MoneyPerHour,
+        Self::MoneyPerKilowattHour,
+        Self::GramPer100Gram,
+        Self::GramPerKilogram,
+        Self::JarsPerMinute,
+    ];
+
+    /// The unit of a symbol.
+    #[must_use]
+    pub fn parse(symbol: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|unit| unit.symbol() == symbol)
+    }
+
     /// The unit's symbol, UCUM-like where one exists.
     #[must_use]
     pub const fn symbol(self) -> &'static str {
@@ -119,5 +163,18 @@ impl Unit {
 impl serde::Serialize for Unit {
     fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.serialize_str(self.symbol())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_unit_is_found_by_its_symbol() {
+        for unit in Unit::ALL {
+            assert_eq!(Unit::parse(unit.symbol()), Some(unit));
+        }
+        assert_eq!(Unit::parse("furlong"), None);
     }
 }

@@ -5,8 +5,8 @@
 
 use divan::{Bencher, black_box};
 use jarwright_heat::HeatError;
+use jarwright_heat::cooled_vessel::{Around, Side, Vessel};
 use jarwright_heat::cooling::pan_cooling;
-use jarwright_heat::cooling_vessel::{Around, Side, Vessel};
 use jarwright_heat::heat_content::{Constants, Freezes, HeatTable};
 use jarwright_heat::jar::Contents;
 use jarwright_heat::media::Medium;

@@ -1,12 +1,14 @@
 //! What one jar costs. Targets stand in `targets.md`; `compare.sh` runs a general-purpose library
 //! beside. Run with `cargo bench -p jarwright-heat`.
 
+use std::sync::Arc;
+
 use divan::{Bencher, black_box};
 use jarwright_heat::case::{Case, Contents, Film, JarBody, Phase};
 use jarwright_heat::changing::{self, ChangingCase, Fineness};
 use jarwright_heat::food_curves::FoodCurves;
 use jarwright_heat::jar::{self, Grid};
-use jarwright_heat::modes::Modes;
+use jarwright_heat::modes::{Modes, Spectrum};
 use jarwright_matter::{Food, Mixing};
 
 fn main() {
@@ -51,18 +53,27 @@ fn case(glass_m: f64) -> Case {
     }
 }
 
-/// From the case to the points of a dose and the peak.
-fn by_modes(case: &Case) -> Option<(f64, f64)> {
-    let modes = Modes::new(case).ok()?;
+/// The points of a dose and the peak.
+fn dose_and_peak(modes: &Modes) -> (f64, f64) {
     let points = modes.dose_points();
     let (peak_s, peak_c) = modes.peak(&points);
-    Some((peak_s, peak_c + points.centre_c.iter().sum::<f64>()))
+    (peak_s, peak_c + points.centre_c.iter().sum::<f64>())
 }
 
 #[divan::bench(args = [0.0, 0.003], name = "eigenfunctions, whole run")]
 fn modes(bencher: Bencher, glass_m: f64) {
     let case = case(glass_m);
-    bencher.bench_local(|| by_modes(black_box(&case)));
+    bencher.bench_local(|| Modes::new(black_box(&case)).map(|modes| dose_and_peak(&modes)));
+}
+
+/// The same with functions made before.
+#[divan::bench(args = [0.0, 0.003], name = "eigenfunctions made before, whole run")]
+fn run(bencher: Bencher, glass_m: f64) {
+    let case = case(glass_m);
+    let Ok(spectrum) = Spectrum::new(&case, f64::INFINITY).map(Arc::new) else {
+        return;
+    };
+    bencher.bench_local(|| spectrum.run(black_box(&case)).map(|modes| dose_and_peak(&modes)));
 }
 
 #[divan::bench(args = [0.0, 0.003], name = "eigenfunctions, 700 readings")]

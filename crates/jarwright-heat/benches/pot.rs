@@ -6,8 +6,8 @@
 use divan::Bencher;
 use jarwright_figure::{Kinetics, Unchanging};
 use jarwright_heat::follow::{Filling, Setting, Until, follow};
+use jarwright_heat::heated_vessel::Vessel;
 use jarwright_heat::pot::{Charge, Heating, Pot, boil_for, boil_to_brix, cook_to_c};
-use jarwright_heat::vessel::Vessel;
 use jarwright_matter::Food;
 
 fn main() {

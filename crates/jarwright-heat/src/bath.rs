@@ -15,8 +15,8 @@ use crate::root::rising_root;
 pub static COME_UP: Equation = Equation {
     key: "bath-come-up",
     title: "Come-up of a loaded bath",
-    text: "(m_w c_w + C_vessel + n m_g c_g) dTw/dt = P - n UA (Tw - Tj) - losses(Tw);  \
-           m_f c_f dTj/dt = UA (Tw - Tj); come-up ends when Tw boils",
+    text: "(m_w c_w + C_vessel + n m_g c_g) dT_w/dt = P - n UA (T_w - T_j) - losses(T_w);  \
+           m_f c_f dT_j/dt = UA (T_w - T_j); come-up ends when T_w boils",
     source: "incropera_heat_mass",
 };
 

@@ -7,6 +7,7 @@
 use std::f64::consts::PI;
 
 use crate::HeatError;
+use crate::bessel::j01;
 use crate::jar::{Contents, JarBody};
 use crate::lag::check_size;
 
@@ -82,10 +83,10 @@ pub(crate) fn terms(body: &JarBody, contents: &Contents, inside: Inside) -> Resu
         .map(|(low, high)| {
             let biot = side * radius_m / k;
             let z = halve(low, high, |z| {
-                let (j0, j1) = bessel_01(z);
+                let (j0, j1) = j01(z);
                 z * j1 - biot * j0
             });
-            let (j0, j1) = bessel_01(z);
+            let (j0, j1) = j01(z);
             let weight = 2.0 * j1 / (z * (j0 * j0 + j1 * j1));
             Term {
                 rate_per_s: diffusivity_m2_s * (z / radius_m).powi(2),
@@ -174,22 +175,6 @@ fn halve(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
         }
     }
     0.5 * (low + high)
-}
-
-/// Bessel functions J0 and J1 by their power series; good to 1e-8 up to 18.
-fn bessel_01(x: f64) -> (f64, f64) {
-    let q = -0.25 * x * x;
-    let (mut term, mut j0, mut j1) = (1.0, 1.0, 1.0);
-    for n in 1..=60 {
-        let n = f64::from(n);
-        term *= q / (n * n);
-        j0 += term;
-        j1 += term / (n + 1.0);
-        if term.abs() < 1e-17 {
-            break;
-        }
-    }
-    (j0, 0.5 * x * j1)
 }
 
 #[cfg(test)]

@@ -20,8 +20,8 @@ use crate::root::rising_root;
 pub static BATH_RUN: Equation = Equation {
     key: "bath-run",
     title: "A load through its bath",
-    text: "(m_w c_w + C_vessel) dTw/dt = P - losses(Tw) - n h A (Tw - Tg), Tw <= boil, what is left over boils away;  \
-           C_g dTg/dt = h A (Tw - Tg) - q;  q = C_f d(mean food)/dt, food behind its glass by a series of lags",
+    text: "(m_w c_w + C_vessel) dT_w/dt = P - losses(T_w) - n h A (T_w - T_g), T_w <= boil, what is left over boils away;  \
+           C_g dT_g/dt = h A (T_w - T_g) - q;  q = C_f d(mean food)/dt, food behind its glass by a series of lags",
     source: "heat_balance",
 };
 

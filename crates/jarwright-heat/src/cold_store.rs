@@ -8,8 +8,8 @@ use crate::HeatError;
 pub static COLD_STORE: Equation = Equation {
     key: "cold-store-budget",
     title: "Air of a refrigerator with warm food in it",
-    text: "C dTair/dt = m a h (Tfood - Tair) - P, P the spare watts while the air is above its setting; \
-           m c dTfood/dt = -m a h (Tfood - Tair)",
+    text: "C dT_air/dt = m a h (T_food - T_air) - P, P the spare watts while the air is above its setting; \
+           m c dT_food/dt = -m a h (T_food - T_air)",
     source: "heat_balance",
 };
 

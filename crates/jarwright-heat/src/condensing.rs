@@ -4,14 +4,14 @@ use jarwright_figure::{Equation, OutOfRange};
 use jarwright_matter::{LiquidWater, latent_heat_j_kg, liquid_water, saturation_pressure_pa};
 
 use crate::HeatError;
-use crate::vessel::{STEAM_WITH_AIR, steam_film_w_m2k};
+use crate::heated_vessel::{STEAM_WITH_AIR, steam_film_w_m2k};
 
 /// Registry entry of [`film_condensation`].
 pub static FILM_CONDENSATION: Equation = Equation {
     key: "film-condensation",
     title: "Steam condensing on an upright wall",
-    text: "h = 0.943 (g r^2 h_fg k^3 / (m L dT))^(1/4) while Re = 4 q/(m h_fg) <= 30; \
-           above, Re = (3.70 L k dT/(m h_fg) (g/n^2)^(1/3) + 4.81)^0.820, h = Re k (g/n^2)^(1/3)/(1.08 Re^1.22 - 5.2)",
+    text: "h = 0.943 (g r^2 h_fg k^3 / (m L Delta T))^(1/4) while Re = 4 q/(m h_fg) <= 30; \
+           above, Re = (3.70 L k Delta T/(m h_fg) (g/n^2)^(1/3) + 4.81)^0.820, h = Re k (g/n^2)^(1/3)/(1.08 Re^1.22 - 5.2)",
     source: "nusselt_1916",
 };
 

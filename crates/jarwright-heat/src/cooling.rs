@@ -16,7 +16,7 @@ use crate::jar::Contents;
 pub static PAN_COOLING: Equation = Equation {
     key: "pan-cooling",
     title: "Centre of a layer cooled from both faces",
-    text: "(T - Ta)/(T0 - Ta) = sum C_n exp(-z_n^2 Fo), z tan z = Bi, C = 4 sin z/(2 z + sin 2 z), \
+    text: "(T - T_a)/(T_0 - T_a) = sum C_n exp(-z_n^2 Fo), z tan z = Bi, C = 4 sin z/(2 z + sin 2 z), \
            Bi = h (d/2)/k, Fo = a t/(d/2)^2",
     source: "carslaw_jaeger_1959",
 };

@@ -42,6 +42,11 @@ pub enum HeatError {
         /// How many times the least of side and base the others may be.
         most: f64,
     },
+    /// A case whose jar, food or film is not among those a set of functions was made for.
+    NotInSpectrum {
+        /// Which of them.
+        what: &'static str,
+    },
     /// A solver used up its steps; a fault of the program, not of the cook.
     TooManySteps {
         /// Which solver.
@@ -88,6 +93,12 @@ impl std::fmt::Display for HeatError {
                      side and base and on the top; one may be {most:.0} times the least of side and base at most"
                 )
             }
+            Self::NotInSpectrum { what } => {
+                write!(
+                    f,
+                    "jar by eigenfunctions: the functions were made for another {what}; make them for this case"
+                )
+            }
             Self::TooManySteps { solver, time_s, steps } => {
                 write!(f, "{solver} used up {steps} steps at {time_s:.1} s")
             }
@@ -104,6 +115,7 @@ impl std::error::Error for HeatError {
             | Self::BadShape { .. }
             | Self::FilmVaries { .. }
             | Self::FilmsApart { .. }
+            | Self::NotInSpectrum { .. }
             | Self::TooManySteps { .. } => None,
         }
     }

@@ -12,7 +12,7 @@ pub static STILL_AIR: Equation = Equation {
     key: "still-air-film",
     title: "Heat-transfer coefficient of a wall in still air",
     text: "h = (k/L) (0.68 + 0.670 Ra^(1/4) / (1 + (0.492/Pr)^(9/16))^(4/9)) \
-           + e s (Tw^2 + Ta^2)(Tw + Ta)  [W/(m2 K)]",
+           + e s (T_w^2 + T_a^2)(T_w + T_a)  [W/(m2 K)]",
     source: "churchill_chu_1975",
 };
 
@@ -20,7 +20,7 @@ pub static STILL_AIR: Equation = Equation {
 pub static OPEN_SURFACE: Equation = Equation {
     key: "open-surface-heat",
     title: "Heat from an open hot surface facing up",
-    text: "Nu = 0.54 Ra^(1/4) up to Ra = 1e7, 0.15 Ra^(1/3) above; Q = h A (Ts - Ta) + e s A (Ts^4 - Ta^4)  [W]",
+    text: "Nu = 0.54 Ra^(1/4) up to Ra = 10^7, 0.15 Ra^(1/3) above; Q = h A (T_s - T_a) + e s A (T_s^4 - T_a^4)  [W]",
     source: "cengel_heat_mass",
 };
 
@@ -28,7 +28,7 @@ pub static OPEN_SURFACE: Equation = Equation {
 pub static EVAPORATION: Equation = Equation {
     key: "open-surface-evaporation",
     title: "Water evaporating from an open hot surface",
-    text: "m = A h_m (a_w rho_v(Ts) - phi rho_v(Ta)), Sh = h_m L/D as Nu with Sc for Pr  [kg/s]",
+    text: "m = A h_m (a_w rho_v(T_s) - phi rho_v(T_a)), Sh = h_m L/D as Nu with Sc for Pr  [kg/s]",
     source: "cengel_heat_mass",
 };
 

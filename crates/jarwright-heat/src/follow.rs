@@ -4,17 +4,17 @@
 //! [`crate::pot`] steps on temperature and knows no wall, this one steps on time, so that a
 //! kinetics can be carried along and can thicken the film it happens in.
 //!
-//! Read next: `wall.rs` (the film), `vessel.rs` (the way of the heat to it), `potful.rs`.
+//! Read next: `wall.rs` (the film), `heated_vessel.rs` (the way of the heat to it), `potful.rs`.
 
 use jarwright_figure::{Equation, Kinetics, OutOfRange};
 use jarwright_matter::{Food, MatterError, thermal, viscosity_pa_s, water_to_remove_kg};
 
 use crate::HeatError;
 use crate::films::{OpenAir, Surroundings};
+use crate::heated_vessel::{Filled, Vessel};
 use crate::pot::{Addition, UNSTIRRED_SHARE, in_order};
 use crate::pot_flow::{Surface, leaves, never};
 use crate::potful::Potful;
-use crate::vessel::{Filled, Vessel};
 use crate::wall::{Film, Stirrer, Stuff, agitated_film_w_m2k, wall_c, wiped_film_w_m2k};
 
 /// Registry entry of [`follow`].
@@ -23,7 +23,7 @@ pub static POT_FOLLOWED: Equation = Equation {
     title: "A pot through time with the film at its wall",
     text: "(m c + C_pot) dT/dt = Q - Q_convection - Q_radiation - h_fg m_evap; Q = hob, or \
            min(steam, A (T_steam - T)/(1/h_steam + s/k + 1/h)); wall T + Q/(A h); \
-           middle's shares += A d/V (film's - middle's) for each time the film stays",
+           middle's shares gain A d/V (film's - middle's) each time the film stays",
     source: "incropera_heat_mass",
 };
 
@@ -31,7 +31,7 @@ pub static POT_FOLLOWED: Equation = Equation {
 pub static CARRY_OVER: Equation = Equation {
     key: "carry-over",
     title: "How far a pot gets hotter after it leaves the heat",
-    text: "dT = (C_pot (T_metal - T) + A d/2 rho cp (T_w - T))/(m c + C_pot)",
+    text: "Delta T = (C_pot (T_metal - T) + A d/2 rho c_p (T_w - T))/(m c + C_pot)",
     source: "heat_balance",
 };
 
@@ -450,7 +450,7 @@ impl<'a, K: Kinetics + ?Sized> Walk<'a, K> {
     fn hottest_by_steam_c(&self) -> f64 {
         match self.setting.vessel {
             Vessel::BowlOfCoefficient { steam_c, .. } => {
-                let steel_k = self.flux_w_m2 * self.setting.wall_m / crate::vessel::STEEL_W_MK;
+                let steel_k = self.flux_w_m2 * self.setting.wall_m / crate::heated_vessel::STEEL_W_MK;
                 (steam_c - steel_k).max(self.full.c)
             }
             Vessel::StraightPot { .. } | Vessel::BowlOverSteam { .. } | Vessel::SteamKettle { .. } => f64::INFINITY,
@@ -732,7 +732,7 @@ impl<'a, K: Kinetics + ?Sized> Walk<'a, K> {
     fn finish(self) -> Result<Followed, HeatError> {
         let c = self.full.c;
         let capacity_j_k = self.full.capacity_j_k(c, self.full.gone_kg);
-        let metal_k = self.wall_c - c + 0.5 * self.flux_w_m2 * self.setting.wall_m / crate::vessel::STEEL_W_MK;
+        let metal_k = self.wall_c - c + 0.5 * self.flux_w_m2 * self.setting.wall_m / crate::heated_vessel::STEEL_W_MK;
         let film_j_k = self.filled.heated_m2 * self.film.hot_m() * self.film.heat_j_m3k;
         Ok(Followed {
             seconds: self.time_s,

@@ -8,7 +8,7 @@ use crate::HeatError;
 pub static PLANK_FREEZING: Equation = Equation {
     key: "plank-freezing",
     title: "Freezing time by Plank",
-    text: "t = L rho/(Tf - Ta) (P d/h + R d^2/k)  [s]; slab P 1/2 R 1/8, cylinder 1/4 1/16, sphere 1/6 1/24",
+    text: "t = L rho/(T_f - T_a) (P d/h + R d^2/k)  [s]; slab P = 1/2, R = 1/8; cylinder 1/4, 1/16; sphere 1/6, 1/24",
     source: "geankoplis",
 };
 

@@ -14,7 +14,7 @@ use crate::slow_grid::{Body, Face, SlowGrid};
 pub static GLASS_STRESS: Equation = Equation {
     key: "glass-stress",
     title: "Stress of a glass wall that meets hot or cold",
-    text: "s = E a (Tmean - Tsurface)/(1 - nu), tension where the surface is colder than the wall's mean; \
+    text: "s = E a (T_mean - T_surface)/(1 - nu), tension where the surface is colder than the wall's mean; \
            index = greatest tension over that of the same wall plunged 42 K colder",
     source: "timoshenko_goodier",
 };
@@ -23,7 +23,7 @@ pub static GLASS_STRESS: Equation = Equation {
 pub static JAR_WAITS: Equation = Equation {
     key: "hot-jar-waits",
     title: "How long an empty hot jar stays hot",
-    text: "rho c w dT/dt = -h(T)(T - Ta), h still air and radiation on the outside",
+    text: "rho c w dT/dt = -h(T) (T - T_a), h still air and radiation on the outside",
     source: "churchill_chu_1975",
 };
 

@@ -14,8 +14,8 @@ use crate::jar::Contents;
 pub static HEAT_TABLE: Equation = Equation {
     key: "heat-content-table",
     title: "Heat in a cubic metre of food, frozen or not",
-    text: "H(T) by straight lines between rows; constants: rho c_u (T - Tf) above Tf, rho (c_f (T - Tf) - L ice) below, \
-           ice all at Tf or 1 - Tf/T",
+    text: "H(T) by straight lines between rows; constants: rho c_u (T - T_f) above T_f, rho (c_f (T - T_f) - L ice) below, \
+           ice all at T_f or 1 - T_f/T",
     source: "ashrae_refrigeration_2006",
 };
 

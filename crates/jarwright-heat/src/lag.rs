@@ -7,13 +7,14 @@
 use jarwright_figure::{Equation, OutOfRange};
 
 use crate::HeatError;
+use crate::bessel::j01;
 use crate::jar::{Contents, JarBody};
 
 /// Registry entry of [`conducting_w_k`].
 pub static JAR_LAG: Equation = Equation {
     key: "jar-lag-conductance",
     title: "Conductance of a jar by its slowest mode",
-    text: "UA = k pi R^2 H (x_r^2/R^2 + x_z^2/H^2), x_r J1(x_r) = (U R/k) J0(x_r), \
+    text: "UA = k pi R^2 H (x_r^2/R^2 + x_z^2/H^2), x_r J_1(x_r) = (U R/k) J_0(x_r), \
            x_z tan x_z = U H/k, 1/U = 1/h + wall/k_glass",
     source: "incropera_heat_mass",
 };
@@ -79,7 +80,7 @@ pub fn conducting_w_k(body: &JarBody, contents: &Contents, bath_side_w_m2k: f64)
     let side = through_glass_w_m2k(bath_side_w_m2k, body.wall_m, body.glass_k_w_mk)?;
     let base = through_glass_w_m2k(bath_side_w_m2k, body.base_m, body.glass_k_w_mk)?;
     let x_r = first_root(side * radius_m / k, 2.404_825_557_695_773, |x| {
-        let (j0, j1) = bessel_01(x);
+        let (j0, j1) = j01(x);
         (x * j1, j0)
     });
     let x_z = first_root(base * height_m / k, std::f64::consts::FRAC_PI_2, |x| {
@@ -145,19 +146,6 @@ fn first_root(biot: f64, end: f64, sides: impl Fn(f64) -> (f64, f64)) -> f64 {
     0.5 * (low + high)
 }
 
-/// Bessel functions J0 and J1 by their power series; 16 terms are exact in f64 up to 2.41.
-fn bessel_01(x: f64) -> (f64, f64) {
-    let q = -0.25 * x * x;
-    let (mut term, mut j0, mut j1) = (1.0, 1.0, 1.0);
-    for n in 1..=16 {
-        let n = f64::from(n);
-        term *= q / (n * n);
-        j0 += term;
-        j1 += term / (n + 1.0);
-    }
-    (j0, 0.5 * x * j1)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -184,7 +172,7 @@ mod tests {
         ] {
             let x_z = first_root(biot, std::f64::consts::FRAC_PI_2, |x| (x * x.sin(), x.cos()));
             let x_r = first_root(biot, 2.404_825_557_695_773, |x| {
-                let (j0, j1) = bessel_01(x);
+                let (j0, j1) = j01(x);
                 (x * j1, j0)
             });
             assert!((x_z - wall).abs() < 1e-4, "{biot}: {x_z}");

@@ -6,6 +6,7 @@
 //!
 //! Read next: `films.rs`, then `jar.rs`; `exact.rs` is the yardstick that the solver is held to.
 
+mod along_glass;
 mod band;
 pub mod batch_size;
 pub mod bath;
@@ -19,9 +20,9 @@ pub mod changing;
 mod changing_cells;
 pub mod cold_store;
 pub mod condensing;
+pub mod cooled_vessel;
 pub mod cooling;
 pub mod cooling_clock;
-pub mod cooling_vessel;
 mod error;
 pub mod exact;
 pub mod films;
@@ -31,6 +32,7 @@ pub mod food_curves;
 pub mod freezing;
 pub mod glass;
 pub mod heat_content;
+pub mod heated_vessel;
 pub mod jar;
 pub mod lag;
 mod march;
@@ -46,8 +48,8 @@ mod probe;
 mod root;
 pub mod slow_grid;
 mod spectrum;
+mod stage;
 pub mod two_point;
-pub mod vessel;
 pub mod wall;
 
 pub use error::HeatError;
@@ -68,8 +70,8 @@ pub static EQUATIONS: &[&Equation] = &[
     &pot::BOWL,
     &follow::POT_FOLLOWED,
     &follow::CARRY_OVER,
-    &vessel::STEAM_WITH_AIR,
-    &vessel::KETTLE_FILLED,
+    &heated_vessel::STEAM_WITH_AIR,
+    &heated_vessel::KETTLE_FILLED,
     &wall::AGITATED_FILM,
     &wall::WIPED_FILM,
     &wall::FILM_STAYS,
@@ -94,7 +96,7 @@ pub static EQUATIONS: &[&Equation] = &[
     &heat_content::HEAT_TABLE,
     &slow_grid::SLOW_GRID,
     &fitting::ROUND_ALIKE,
-    &cooling_vessel::VESSEL_FILM,
+    &cooled_vessel::VESSEL_FILM,
     &media::COOLING_FILM,
     &media::WATER_VISCOSITY,
     &cold_store::COLD_STORE,

@@ -15,7 +15,7 @@ pub static COOLING_FILM: Equation = Equation {
     key: "cooling-film",
     title: "Heat-transfer coefficient of what food is cooled in",
     text: "free: upright Churchill and Chu, up 0.54 Ra^(1/4) or 0.15 Ra^(1/3), down 0.27 Ra^(1/4); forced: plate 0.664 Re^(1/2) Pr^(1/3) \
-           or (0.037 Re^0.8 - 871) Pr^(1/3), across Churchill and Bernstein; Nu^3 = free^3 + forced^3; air with e s (Ts^2 + Ta^2)(Ts + Ta)",
+           or (0.037 Re^0.8 - 871) Pr^(1/3), across Churchill and Bernstein; Nu^3 = free^3 + forced^3; air with e s (T_s^2 + T_a^2)(T_s + T_a)",
     source: "incropera_heat_mass",
 };
 
@@ -23,7 +23,7 @@ pub static COOLING_FILM: Equation = Equation {
 pub static WATER_VISCOSITY: Equation = Equation {
     key: "water-viscosity",
     title: "Viscosity of water",
-    text: "mu = 2.414e-5 10^(247.8/(T - 140))  [Pa s], T in kelvins",
+    text: "mu = 2.414 x 10^-5 x 10^(247.8/(T - 140))  [Pa s], T in kelvins",
     source: "crc_handbook",
 };
 

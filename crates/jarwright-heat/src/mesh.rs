@@ -302,23 +302,17 @@ impl Mesh {
         self.sweep_rows(t, films, around_c[1]);
         let side = self.side_w(t, films, around_c[1]);
         // Both half steps share the conduction along rows, so it need not be computed again.
-        for j in 0..self.rows {
-            let heat = if j < self.base_rows {
-                &self.base_row.heat_j_m3k
-            } else {
-                &self.food_row.heat_j_m3k
-            };
-            let at = j * self.columns;
-            let row = &t[at..at + self.columns];
-            for ((right, &c), &v) in self.right[at..at + self.columns].iter_mut().zip(heat).zip(row) {
-                *right = 2.0 * rate * c * v - *right;
-            }
-        }
+        self.turn(t, |right, held| 2.0 * rate * held - right);
         self.sweep_columns(t, films, around_c[2]);
         step_s * (side + 0.5 * (ends_before + self.ends_w(t, films, around_c[2])))
     }
 
     fn load(&mut self, t: &[f64], rate: f64) {
+        self.turn(t, |_, held| rate * held);
+    }
+
+    /// Makes every right side anew, from itself and the heat its cell holds above 0 °C [J/m³].
+    fn turn(&mut self, t: &[f64], new: impl Fn(f64, f64) -> f64) {
         for j in 0..self.rows {
             let heat = if j < self.base_rows {
                 &self.base_row.heat_j_m3k
@@ -328,7 +322,7 @@ impl Mesh {
             let at = j * self.columns;
             let row = &t[at..at + self.columns];
             for ((right, &c), &v) in self.right[at..at + self.columns].iter_mut().zip(heat).zip(row) {
-                *right = rate * c * v;
+                *right = new(*right, c * v);
             }
         }
     }

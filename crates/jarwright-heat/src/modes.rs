@@ -5,35 +5,42 @@
 //! films change, the state is told anew in the next phase's functions, by the functions' values
 //! at the faces alone.
 //!
-//! The wall correction: glass is a layer of its own in each direction, with its heat capacity and
-//! its resistance, so that it lags as it does; a film acts on the whole of its face, rim and all.
-//! Only along itself, and in its corner, glass spreads and stores heat as products of its layers
-//! do. What that costs is in `checks`.
+//! Glass is a layer of its own in each direction, with its heat capacity and its resistance, so that
+//! it lags as it does; a film acts on the whole of its face, rim and all. Along itself, and in its
+//! corner, glass leads and stores heat otherwise than products of its layers do: that is told apart,
+//! by `along_glass.rs`, and felt in the middle as late as anything that happens at a face.
 //!
-//! Driven by whoever needs many runs. Knows nothing of cells. Read next: `spectrum.rs`.
+//! Driven by whoever needs many runs. Knows nothing of cells. Read next: `stage.rs`, one phase, and
+//! `spectrum.rs`, the functions.
+
+use std::sync::Arc;
 
 use jarwright_figure::{Equation, OutOfRange};
 
 use crate::HeatError;
+use crate::along_glass;
 use crate::case::{Answer, Case, Contents, Film, JarBody, Phase};
 use crate::spectrum::{Direction, Glass, Mode, Way};
+use crate::stage::{DEAD, GAUSS, Products, Stage};
 
 /// Registry entry of [`Modes`].
 pub static JAR_MODES: Equation = Equation {
     key: "jar-modes",
     title: "Conduction in a round jar by its eigenfunctions",
     text: "T - T_around = sum A_mn f_m(r) g_n(z);  dA/dt = -(L_m + L_n) A - dT_around/dt <f_m><g_n>;  \
-           food J0 and cos, glass cos, -k df/dn = h f at each face",
+           food J_0 and cos, glass cos, -k df/dn = h f at each face; what glass does along itself in \
+           slow functions u_k beside them, d_k' + L_k d_k = -sum (A(u_k, f_m g_n) - L_mn M(u_k, f_m g_n)) A_mn",
     source: "carslaw_jaeger_1959",
 };
 
 /// A change at a face is not felt in the middle before this Fourier number on its distance: a
 /// long cylinder whose face jumps has then lost 3e-7 of the jump on its axis.
 const HEARD_FO: f64 = 0.016;
+/// What glass does along itself is not felt in the middle before this one: a thousandth of a jump
+/// at the face of a long cylinder has then reached its axis.
+const LATE_FO: f64 = 0.04;
 /// That loss for the side, the base and the top together.
 const UNHEARD: f64 = 1e-6;
-/// What has died by this many powers of e is left out: 3e-7.
-const DEAD: f64 = 15.0;
 /// Changes are resolved no finer than this Fourier number on the longer of radius and height:
 /// about 125 functions.
 const FINEST_FO: f64 = 1e-4;
@@ -53,18 +60,6 @@ const THIN: f64 = 0.125;
 const MOST_IN_GLASS: f64 = 0.5;
 /// Under glass, the least film through it may be this much smaller than the others.
 const MOST_APART: f64 = 4.0;
-/// A function is zero in the middle below this, of functions whose mean square is 1.
-const VANISHES: f64 = 1e-9;
-/// Functions along the height summed side by side.
-const BLOCK: usize = 16;
-/// Nodes and weights of Gauss and Legendre on 0 to 1, five points.
-const GAUSS: [(f64, f64); 5] = [
-    (0.046_910_077_030_668, 0.118_463_442_528_094_5),
-    (0.230_765_344_947_158_5, 0.239_314_335_249_683_2),
-    (0.5, 0.284_444_444_444_444_4),
-    (0.769_234_655_052_841_5, 0.239_314_335_249_683_2),
-    (0.953_089_922_969_332, 0.118_463_442_528_094_5),
-];
 
 /// The middle's temperature where a dose is counted: each reading stands for its own time.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -79,81 +74,33 @@ pub struct DosePoints {
     pub phase_starts: Vec<usize>,
 }
 
-/// One phase in its own functions.
+/// The functions of one jar, its food and the films it meets. Making them is most of the work of a
+/// run in glass; [`Spectrum::run`] takes them for any temperatures and times.
 #[derive(Debug, Clone)]
-struct Stage {
-    start_s: f64,
-    duration_s: f64,
-    around_c: f64,
-    slope_k_s: f64,
-    round: usize,
-    upright: usize,
-    /// Rates of the functions along the radius [1/s].
-    round_rates: Vec<f64>,
-    /// Rates of the functions along the height [1/s].
-    upright_rates: Vec<f64>,
-    /// Functions along the height kept beside each one along the radius.
-    kept: Vec<usize>,
-    /// Where each of those rows begins.
-    rows: Vec<usize>,
-    /// State at the phase's start plus `lag`: what dies away.
-    dying: Vec<f64>,
-    /// What a ramp drags behind for good; empty without one.
-    lag: Vec<f64>,
-    /// `dying` in the middle.
-    centre: Middle,
-    /// How far the middle lags behind a ramp [K].
-    centre_lag_k: f64,
-}
-
-/// A state in the middle of the jar, without the functions along the height that vanish there: half
-/// of them where base and top are alike.
-#[derive(Debug, Clone, Default)]
-struct Middle {
-    /// Rates of the functions along the height [1/s].
-    rates: Vec<f64>,
-    /// Products kept in each row, and where it begins.
-    kept: Vec<usize>,
-    rows: Vec<usize>,
-    /// The state times the functions' values in the middle.
-    states: Vec<f64>,
-}
-
-impl Middle {
-    fn new(stage: &Stage, round: &[Mode], upright: &[Mode]) -> Self {
-        let seen: Vec<usize> = (0..upright.len())
-            .filter(|&n| upright[n].middle.abs() > VANISHES)
-            .collect();
-        let mut middle = Self {
-            rates: seen.iter().map(|&n| upright[n].rate).collect(),
-            states: Vec::with_capacity(stage.dying.len()),
-            ..Self::default()
-        };
-        for (m, f) in round.iter().enumerate() {
-            let many = seen.partition_point(|&n| n < stage.kept[m]);
-            middle.kept.push(many);
-            middle.rows.push(middle.states.len());
-            let row = &stage.dying[stage.rows[m]..];
-            middle
-                .states
-                .extend(seen[..many].iter().map(|&n| row[n] * f.middle * upright[n].middle));
-        }
-        middle
-    }
+pub struct Spectrum {
+    body: JarBody,
+    contents: Contents,
+    across: Direction,
+    along: Direction,
+    /// Sets of functions along the radius, one for each film met.
+    round: Vec<Vec<Mode>>,
+    /// Sets of functions along the height.
+    upright: Vec<Vec<Mode>>,
+    /// Films on side, base and top, and which products they make.
+    films: Vec<([f64; 3], usize)>,
+    products: Vec<Products>,
+    heard_s: f64,
+    late_s: f64,
+    resolved_s: f64,
 }
 
 /// A case solved; its temperatures can be asked for at any time.
 #[derive(Debug, Clone)]
 pub struct Modes {
-    /// Sets of functions along the radius, one for each film met.
-    round: Vec<Vec<Mode>>,
-    /// Sets of functions along the height.
-    upright: Vec<Vec<Mode>>,
+    spectrum: Arc<Spectrum>,
     stages: Vec<Stage>,
     food_start_c: f64,
     duration_s: f64,
-    heard_s: f64,
-    resolved_s: f64,
     truncation_k: f64,
     unheard_k: f64,
     heat_left_out: f64,
@@ -237,16 +184,165 @@ fn films(phase: &Phase, body: &JarBody) -> Result<[f64; 3], HeatError> {
     Ok([side_w_m2k, base_w_m2k, top_w_m2k])
 }
 
+impl Spectrum {
+    /// Makes the functions for a case's jar, food and films.
+    ///
+    /// * `case`: as [`Modes::new`] takes it; its temperatures do not matter, and its times only where
+    ///   a phase is so short that more functions are needed to resolve it
+    /// * `resolved_s`: as in [`Modes::resolving`]
+    ///
+    /// # Errors
+    /// As [`Modes::new`].
+    ///
+    /// # Source
+    /// `carslaw_jaeger_1959`.
+    pub fn new(case: &Case, resolved_s: f64) -> Result<Self, HeatError> {
+        case.check(JAR_MODES.key)?;
+        let (body, contents) = (case.body, case.contents);
+        let (across, along) = directions(&body, &contents)?;
+        let near_m = body.inner_radius_m.min(0.5 * body.food_height_m);
+        let square_s = near_m * near_m / contents.diffusivity_m2_s();
+        let (heard_s, late_s) = (HEARD_FO * square_s, LATE_FO * square_s);
+        let resolved_s = resolution_s(case, heard_s, resolved_s);
+        let fastest = DEAD / resolved_s;
+        let mut spectrum = Self {
+            body,
+            contents,
+            across,
+            along,
+            round: Vec::with_capacity(case.phases.len().min(4)),
+            upright: Vec::with_capacity(case.phases.len().min(4)),
+            films: Vec::with_capacity(case.phases.len().min(4)),
+            products: Vec::with_capacity(case.phases.len().min(4)),
+            heard_s,
+            late_s,
+            resolved_s,
+        };
+        // A film acts on the whole of its face, the rim of the other direction's glass and all.
+        let rims = (along.rim(), across.rim());
+        for phase in &case.phases {
+            let met = films(phase, &body)?;
+            if spectrum.under(met).is_some() {
+                continue;
+            }
+            let [side, base, top] = [met[0] * rims.0, met[1] * rims.1, met[2]];
+            let same_side = spectrum.films.iter().find(|(f, _)| !differ(f[0], met[0]));
+            let same_ends = spectrum
+                .films
+                .iter()
+                .find(|(f, _)| !differ(f[1], met[1]) && !differ(f[2], met[2]));
+            let sets = (
+                same_side.map(|(_, i)| spectrum.products[*i].sets.0),
+                same_ends.map(|(_, i)| spectrum.products[*i].sets.1),
+            );
+            let round_set = sets.0.unwrap_or_else(|| {
+                spectrum.round.push(across.modes(side, 0.0, fastest, MOST));
+                spectrum.round.len() - 1
+            });
+            let upright_set = sets.1.unwrap_or_else(|| {
+                spectrum.upright.push(along.modes(base, top, fastest, MOST));
+                spectrum.upright.len() - 1
+            });
+            let (round, upright) = (&spectrum.round[round_set][..], &spectrum.upright[upright_set][..]);
+            let slow = along_glass::slow((&across, round, side), (&along, upright, [base, top]), late_s);
+            let products = Products::new((round_set, upright_set), (round, upright), fastest, (slow, late_s));
+            spectrum.films.push((met, spectrum.products.len()));
+            spectrum.products.push(products);
+        }
+        Ok(spectrum)
+    }
+
+    /// Solves a case of the same jar and food under films among those the functions were made for.
+    ///
+    /// # Errors
+    /// As [`Modes::new`]; [`HeatError::NotInSpectrum`] for another jar, food or film.
+    pub fn run(self: &Arc<Self>, case: &Case) -> Result<Modes, HeatError> {
+        case.check(JAR_MODES.key)?;
+        if case.body != self.body {
+            return Err(HeatError::NotInSpectrum { what: "jar" });
+        }
+        if case.contents != self.contents {
+            return Err(HeatError::NotInSpectrum { what: "food" });
+        }
+        Modes::solve(self, case)
+    }
+
+    fn under(&self, met: [f64; 3]) -> Option<usize> {
+        let same = |films: &[f64; 3]| films.iter().zip(met).all(|(a, b)| !differ(*a, b));
+        self.films.iter().find(|(films, _)| same(films)).map(|(_, i)| *i)
+    }
+
+    fn products_under(&self, met: [f64; 3]) -> Result<usize, HeatError> {
+        self.under(met).ok_or(HeatError::NotInSpectrum { what: "film" })
+    }
+
+    fn functions(&self, products: usize) -> (&[Mode], &[Mode]) {
+        let (round, upright) = self.products[products].sets;
+        (&self.round[round], &self.upright[upright])
+    }
+
+    /// Tells the state at the end of one phase in the functions of the next.
+    fn carry(&self, before: &Stage, next: &mut Stage) {
+        let old = &self.products[before.products];
+        next.dying = self.told(before, next, &before.state(old, before.duration_s));
+        if let Some(early) = before.early_state(old, before.duration_s) {
+            next.early = self.told(before, next, &early);
+        }
+    }
+
+    /// A state in one phase's functions, told in those of the next.
+    fn told(&self, before: &Stage, next: &Stage, now: &[Vec<f64>]) -> Vec<f64> {
+        let (old, new) = (&self.products[before.products], &self.products[next.products]);
+        let ((old_round, old_upright), (new_round, new_upright)) =
+            (self.functions(before.products), self.functions(next.products));
+        let mut told = vec![0.0; new.total()];
+        let width = now.first().map_or(0, Vec::len);
+        // Along the radius first: one row for each new function.
+        let mut half = vec![0.0; new_round.len() * width];
+        for (m, (row, along)) in now.iter().zip(old_round).enumerate() {
+            let mut add = |j: usize, share: f64| {
+                for (sum, value) in half[j * width..][..row.len()].iter_mut().zip(row) {
+                    *sum += share * value;
+                }
+            };
+            if old.sets.0 == new.sets.0 {
+                add(m, 1.0);
+            } else {
+                for (j, f) in new_round.iter().enumerate() {
+                    add(j, along.overlap(f));
+                }
+            }
+        }
+        if old.sets.1 == new.sets.1 {
+            for j in 0..new_round.len() {
+                let many = new.kept[j].min(width);
+                told[new.rows[j]..][..many].copy_from_slice(&half[j * width..][..many]);
+            }
+            return told;
+        }
+        for (n, up) in old_upright[..width].iter().enumerate() {
+            let shares: Vec<f64> = new_upright.iter().map(|g| up.overlap(g)).collect();
+            for j in 0..new_round.len() {
+                let value = half[j * width + n];
+                for (state, share) in told[new.rows[j]..][..new.kept[j]].iter_mut().zip(&shares) {
+                    *state += share * value;
+                }
+            }
+        }
+        told
+    }
+}
+
 impl Modes {
     /// Solves a case for the middle of the jar: [`Modes::centre_c`], [`Modes::dose_points`] and
     /// [`Modes::peak`] hold to [`Modes::truncation_k`].
     ///
     /// * `case`: within [`crate::case::range`], with fixed films; a jar of glass no thicker than
-    ///   an eighth of the food's radius and height and holding half its heat at most, its side and base under films that reach through
-    ///   it within a factor of four, and the top under no more
+    ///   an eighth of the food's radius and height and holding half its heat at most, its side and
+    ///   base under films that reach through it within a factor of four, and the top under no more
     ///
-    /// Under glass the middle is within 0.03 K of resolved glass, and no more than 0.02 K hotter, while
-    /// a jar on its way through a bath and air is above 85 °C; further down it may be 0.2 K hotter.
+    /// Under glass of 2 to 4 mm the middle is no more than 0.02 K hotter than resolved glass, and no
+    /// more than 0.03 K colder, while it is above 55 °C on its way through fill, bath and air.
     ///
     /// # Errors
     /// [`HeatError::OutOfRange`], [`HeatError::BadShape`] without phases,
@@ -270,13 +366,10 @@ impl Modes {
     /// # Source
     /// `carslaw_jaeger_1959`.
     pub fn resolving(case: &Case, resolved_s: f64) -> Result<Self, HeatError> {
-        case.check(JAR_MODES.key)?;
-        let (body, food) = (&case.body, &case.contents);
-        let (round, upright) = directions(body, food)?;
-        let near_m = body.inner_radius_m.min(0.5 * body.food_height_m);
-        let heard_s = HEARD_FO * near_m * near_m / food.diffusivity_m2_s();
-        let resolved_s = resolution_s(case, heard_s, resolved_s);
-        let fastest = DEAD / resolved_s;
+        Arc::new(Spectrum::new(case, resolved_s)?).run(case)
+    }
+
+    fn solve(spectrum: &Arc<Spectrum>, case: &Case) -> Result<Self, HeatError> {
         let around = case.phases.iter().flat_map(|p| [p.ambient_start_c, p.ambient_end_c]);
         let (coldest_c, hottest_c) = around
             .chain([case.glass_start_c])
@@ -284,95 +377,53 @@ impl Modes {
                 (low.min(c), high.max(c))
             });
         let mut modes = Self {
-            round: Vec::with_capacity(case.phases.len().min(4)),
-            upright: Vec::with_capacity(case.phases.len().min(4)),
+            spectrum: spectrum.clone(),
             stages: Vec::with_capacity(case.phases.len()),
             food_start_c: case.food_start_c,
             duration_s: case.duration_s(),
-            heard_s,
-            resolved_s,
             truncation_k: 0.0,
             unheard_k: UNHEARD * (hottest_c - coldest_c),
             heat_left_out: 0.0,
         };
-        let rims = (upright.rim(), round.rim());
-        let weight = round.weight() * upright.weight();
-        let mut known: Vec<([f64; 3], usize, usize)> = Vec::with_capacity(4);
         let mut start_s = 0.0;
         for phase in &case.phases {
-            let [side, base, top] = films(phase, body)?;
-            let (side, base) = (side * rims.0, base * rims.1);
-            let same_side = known.iter().find(|(f, ..)| !differ(f[0], side)).map(|(_, i, _)| *i);
-            let same_ends = known
-                .iter()
-                .find(|(f, ..)| !differ(f[1], base) && !differ(f[2], top))
-                .map(|(.., i)| *i);
-            let round_set = same_side.unwrap_or_else(|| {
-                modes.round.push(round.modes(side, 0.0, fastest, MOST));
-                modes.round.len() - 1
-            });
-            let upright_set = same_ends.unwrap_or_else(|| {
-                modes.upright.push(upright.modes(base, top, fastest, MOST));
-                modes.upright.len() - 1
-            });
-            known.push(([side, base, top], round_set, upright_set));
-            modes.begin(case, phase, start_s, (round_set, upright_set), fastest, weight);
+            modes.begin(spectrum, case, phase, start_s)?;
             start_s += phase.duration_s;
         }
         Ok(modes)
     }
 
     /// Opens a phase: the state of the one before, or the start, in the phase's functions.
-    fn begin(&mut self, case: &Case, phase: &Phase, start_s: f64, sets: (usize, usize), fastest: f64, weight: f64) {
-        let (round, upright) = (&self.round[sets.0], &self.upright[sets.1]);
-        let rates = |modes: &[Mode]| modes.iter().map(|mode| mode.rate).collect();
-        let (round_rates, upright_rates): (Vec<f64>, Vec<f64>) = (rates(round), rates(upright));
-        let mut rows = Vec::with_capacity(round.len());
-        let mut kept = Vec::with_capacity(round.len());
-        let (mut total, mut most) = (0, upright.len());
-        for rate in &round_rates {
-            while most > 1 && rate + upright_rates[most - 1] > fastest {
-                most -= 1;
-            }
-            rows.push(total);
-            kept.push(most);
-            total += most;
-        }
-        let slowest = round_rates[0] + upright_rates[0];
+    fn begin(&mut self, spectrum: &Spectrum, case: &Case, phase: &Phase, start_s: f64) -> Result<(), HeatError> {
+        let index = spectrum.products_under(films(phase, &case.body)?)?;
+        let products = &spectrum.products[index];
+        let functions = spectrum.functions(index);
+        let (round, upright) = functions;
+        let slowest = products.round_rates[0] + products.upright_rates[0];
         let slope_k_s = if slowest * phase.duration_s < INSULATED {
             0.0
         } else {
             phase.slope_k_s()
         };
-        let mut stage = Stage {
-            start_s,
-            duration_s: phase.duration_s,
-            around_c: phase.ambient_start_c,
-            slope_k_s,
-            round: sets.0,
-            upright: sets.1,
-            round_rates,
-            upright_rates,
-            kept,
-            rows,
-            dying: vec![0.0; total],
-            lag: Vec::new(),
-            centre: Middle::default(),
-            centre_lag_k: 0.0,
-        };
+        let mut stage = Stage::new(start_s, phase, slope_k_s, index, products.total());
         let even_k = match self.stages.last() {
             None => {
                 let food_k = case.food_start_c - case.glass_start_c;
-                stage.each(round, upright, |state, f, g| *state += food_k * f.food * g.food);
+                products.each(&mut stage.dying, functions, |state, f, g| {
+                    *state += food_k * f.food * g.food
+                });
+                stage.early.clone_from(&stage.dying);
                 case.glass_start_c - phase.ambient_start_c
             }
             Some(before) => {
-                self.carry(before, &mut stage);
+                spectrum.carry(before, &mut stage);
                 let around_c = before.around_c + before.slope_k_s * before.duration_s;
                 around_c - phase.ambient_start_c
             }
         };
-        stage.each(round, upright, |state, f, g| *state += even_k * f.whole * g.whole);
+        let mut jump = vec![0.0; products.total()];
+        products.each(&mut jump, functions, |jump, f, g| *jump = even_k * f.whole * g.whole);
+        stage.add(&jump);
         // How much of an even temperature's heat the kept products hold.
         let mut below = 0.0;
         let mut up_to = Vec::with_capacity(upright.len());
@@ -382,86 +433,34 @@ impl Modes {
         }
         let rows_held = round
             .iter()
-            .zip(&stage.kept)
+            .zip(&products.kept)
             .map(|(f, many)| f.whole * f.whole * up_to[many - 1]);
         let held: f64 = rows_held.sum();
+        let weight = spectrum.across.weight() * spectrum.along.weight();
         let left_out = (1.0 - held / weight).max(0.0) * (-DEAD).exp();
         self.heat_left_out = self.heat_left_out.max(left_out);
+        let mut centre_lag_k = 0.0;
         if differ(slope_k_s, 0.0) {
-            let mut lag = Vec::with_capacity(total);
-            stage.each(round, upright, |_, f, g| {
-                lag.push(slope_k_s * f.whole * g.whole / (f.rate + g.rate));
+            let mut lag = vec![0.0; products.total()];
+            products.each(&mut lag, functions, |lag, f, g| {
+                *lag = slope_k_s * f.whole * g.whole / (f.rate + g.rate);
             });
-            for (state, here) in stage.dying.iter_mut().zip(&lag) {
-                *state += here;
-            }
+            stage.add(&lag);
             // As if the middle had felt nothing until then: what is missing has died.
-            stage.centre_lag_k = slope_k_s * self.heard_s + stage.middle(round, upright, &lag, self.heard_s).0;
+            centre_lag_k = slope_k_s * spectrum.heard_s + products.reach(functions, &lag, spectrum.heard_s).0;
             stage.lag = lag;
         }
-        let (_, edge_k) = stage.middle(round, upright, &stage.dying, self.heard_s);
+        let (_, edge_k) = products.reach(functions, &stage.dying, spectrum.heard_s);
         self.truncation_k = self.truncation_k.max(edge_k + self.unheard_k);
-        stage.centre = Middle::new(&stage, round, upright);
+        stage.settle(products, centre_lag_k);
         self.stages.push(stage);
+        Ok(())
     }
 
-    /// Tells the state at the end of one phase in the functions of the next.
-    fn carry(&self, before: &Stage, next: &mut Stage) {
-        let (old_round, old_upright) = (&self.round[before.round], &self.upright[before.upright]);
-        let (new_round, new_upright) = (&self.round[next.round], &self.upright[next.upright]);
-        let alive = before.alive(before.duration_s);
-        let width = alive.first().copied().unwrap_or(0);
-        let dies = decays(&before.upright_rates[..width], before.duration_s);
-        // Along the radius first: one row for each new function.
-        let mut half = vec![0.0; new_round.len() * width];
-        for (m, &many) in alive.iter().enumerate() {
-            let along = &old_round[m];
-            let die = (-before.round_rates[m] * before.duration_s).exp();
-            let row: Vec<f64> = (0..many)
-                .map(|n| {
-                    let at = before.rows[m] + n;
-                    before.dying[at] * die * dies[n] - before.lag.get(at).copied().unwrap_or(0.0)
-                })
-                .collect();
-            let mut add = |j: usize, share: f64| {
-                for (sum, value) in half[j * width..j * width + many].iter_mut().zip(&row) {
-                    *sum += share * value;
-                }
-            };
-            if before.round == next.round {
-                add(m, 1.0);
-            } else {
-                for (j, f) in new_round.iter().enumerate() {
-                    add(j, along.overlap(f));
-                }
-            }
-        }
-        if before.upright == next.upright {
-            for j in 0..new_round.len() {
-                let many = next.kept[j].min(width);
-                let (to, from) = (next.rows[j], j * width);
-                next.dying[to..to + many].copy_from_slice(&half[from..from + many]);
-            }
-            return;
-        }
-        for (n, up) in old_upright[..width].iter().enumerate() {
-            let shares: Vec<f64> = new_upright.iter().map(|g| up.overlap(g)).collect();
-            for j in 0..new_round.len() {
-                let value = half[j * width + n];
-                let row = &mut next.dying[next.rows[j]..next.rows[j] + next.kept[j]];
-                for (state, share) in row.iter_mut().zip(&shares) {
-                    *state += share * value;
-                }
-            }
-        }
-    }
-
-    /// The stage whose start the middle has already felt at a time, if any.
-    fn felt(&self, time_s: f64) -> Option<&Stage> {
-        self.stages
-            .iter()
-            .rev()
-            .find(|stage| stage.start_s + self.heard_s <= time_s)
+    /// The last phase whose start the middle has felt at a time, if any.
+    fn felt(&self, time_s: f64) -> Option<usize> {
+        let heard_s = self.spectrum.heard_s;
+        self.stages.iter().rposition(|stage| stage.start_s + heard_s <= time_s)
     }
 
     /// Temperature on the axis at half the food's height [°C].
@@ -469,20 +468,34 @@ impl Modes {
     /// * `time_s`: from the start; beyond the last phase's end its surroundings go on as they did
     #[must_use]
     pub fn centre_c(&self, time_s: f64) -> f64 {
-        let Some(stage) = self.felt(time_s) else {
+        let Some(at) = self.felt(time_s) else {
             return self.food_start_c;
         };
+        let stage = &self.stages[at];
         let elapsed_s = time_s - stage.start_s;
-        let around_c = stage.around_c + stage.slope_k_s * elapsed_s - stage.centre_lag_k;
-        around_c + stage.centre_sum(elapsed_s, 1.0, 0.0)
+        let here = |stage: &Stage| &self.spectrum.products[stage.products];
+        let before = self.still_felt(at, elapsed_s);
+        let before_k = before.map_or(0.0, |old| old.along_k(here(old), time_s - old.start_s));
+        stage.around_c + stage.middle_k(here(stage), elapsed_s) + before_k
     }
 
     /// How fast the middle warms [K/s].
     fn centre_slope_k_s(&self, time_s: f64) -> f64 {
-        let Some(stage) = self.felt(time_s) else {
+        let Some(at) = self.felt(time_s) else {
             return 0.0;
         };
-        stage.slope_k_s - stage.centre_sum(time_s - stage.start_s, 0.0, 1.0)
+        let stage = &self.stages[at];
+        let elapsed_s = time_s - stage.start_s;
+        let here = |stage: &Stage| &self.spectrum.products[stage.products];
+        let before = self.still_felt(at, elapsed_s);
+        let before_k_s = before.map_or(0.0, |old| old.along_slope_k_s(here(old), time_s - old.start_s));
+        stage.middle_slope_k_s(here(stage), elapsed_s) + before_k_s
+    }
+
+    /// The phase before, while the middle feels only its glass along itself.
+    fn still_felt(&self, at: usize, elapsed_s: f64) -> Option<&Stage> {
+        let young = elapsed_s < self.spectrum.late_s;
+        self.stages[..at].last().filter(|_| young)
     }
 
     /// The middle's temperature at the points where a dose over the whole run is counted: five
@@ -496,7 +509,7 @@ impl Modes {
         for stage in &self.stages {
             points.phase_starts.push(points.times_s.len());
             let mut from_s = 0.0;
-            let mut to_s = self.heard_s;
+            let mut to_s = self.spectrum.heard_s;
             while from_s < stage.duration_s {
                 // A rest shorter than the stretch before it is taken in.
                 if to_s * 1.3 > stage.duration_s {
@@ -565,7 +578,9 @@ impl Modes {
     /// * `times_s`: rising, from 0 to the end of the last phase; each phase's end is read too
     ///
     /// The middle is exact to [`Modes::truncation_k`]. Coldest, warmest and mean are so from the
-    /// time the functions resolve after each change; see [`Modes::resolving`].
+    /// time the functions resolve after each change; see [`Modes::resolving`]. Under glass the ends
+    /// of the axis are less sure than the middle: while cooling the base may be 0.7 K too hot, and
+    /// while heating the coldest place 0.1 K.
     #[must_use]
     pub fn answer(&self, times_s: &[f64]) -> Answer {
         let mut answer = Answer {
@@ -576,7 +591,7 @@ impl Modes {
         let mut wanted = times_s.iter().copied().filter(|t| *t > 0.0).peekable();
         let shares: Vec<f64> = (0..AXIS_PLACES).map(|i| i as f64 / (AXIS_PLACES - 1) as f64).collect();
         for stage in &self.stages {
-            let upright = &self.upright[stage.upright];
+            let (_, upright) = self.spectrum.functions(stage.products);
             let axis: Vec<Vec<f64>> = shares
                 .iter()
                 .map(|&share| upright.iter().map(|g| g.at_height(share)).collect())
@@ -600,17 +615,14 @@ impl Modes {
         answer.times_s.push(time_s);
         answer.centre_c.push(centre_c);
         let elapsed_s = time_s - stage.start_s;
-        let (round, upright) = (&self.round[stage.round], &self.upright[stage.upright]);
-        let width = stage.kept.first().copied().unwrap_or(0);
-        let dies = decays(&stage.upright_rates[..width], elapsed_s);
-        let (mut on_axis, mut mean_k) = (vec![0.0; width], 0.0);
-        for (m, f) in round.iter().enumerate() {
-            let die = (-stage.round_rates[m] * elapsed_s).exp();
-            for n in 0..stage.kept[m] {
-                let at = stage.rows[m] + n;
-                let state = stage.dying[at] * die * dies[n] - stage.lag.get(at).copied().unwrap_or(0.0);
-                on_axis[n] += state * f.middle;
-                mean_k += state * f.food * upright[n].food;
+        let products = &self.spectrum.products[stage.products];
+        let (round, upright) = self.spectrum.functions(stage.products);
+        let now = stage.state(products, elapsed_s);
+        let (mut on_axis, mut mean_k) = (vec![0.0; now.first().map_or(0, Vec::len)], 0.0);
+        for (row, f) in now.iter().zip(round) {
+            for ((state, g), on_axis) in row.iter().zip(upright).zip(&mut on_axis) {
+                *on_axis += state * f.middle;
+                mean_k += state * f.food * g.food;
             }
         }
         let around_c = stage.around_c + stage.slope_k_s * elapsed_s;
@@ -652,7 +664,7 @@ impl Modes {
     /// Time after a change from which faces and means are resolved [s].
     #[must_use]
     pub fn resolved_s(&self) -> f64 {
-        self.resolved_s
+        self.spectrum.resolved_s
     }
 
     /// Number of product functions of the largest phase.
@@ -660,94 +672,4 @@ impl Modes {
     pub fn functions(&self) -> usize {
         self.stages.iter().map(|stage| stage.dying.len()).max().unwrap_or(0)
     }
-}
-
-impl Stage {
-    /// Visits the state of every kept product.
-    fn each(&mut self, round: &[Mode], upright: &[Mode], mut visit: impl FnMut(&mut f64, &Mode, &Mode)) {
-        for (m, f) in round.iter().enumerate() {
-            let row = &mut self.dying[self.rows[m]..self.rows[m] + self.kept[m]];
-            for (state, g) in row.iter_mut().zip(upright) {
-                visit(state, f, g);
-            }
-        }
-    }
-
-    /// How many products of each row still count after a time; all of them behind a ramp.
-    fn alive(&self, elapsed_s: f64) -> Vec<usize> {
-        if !self.lag.is_empty() {
-            return self.kept.clone();
-        }
-        let limit = DEAD / elapsed_s;
-        let rows = self.round_rates.iter().zip(&self.kept);
-        rows.map(|(f, &many)| self.upright_rates[..many].partition_point(|g| f + g <= limit))
-            .take_while(|many| *many > 0)
-            .collect()
-    }
-
-    /// Sum of what has not died in the middle, each product times `plain` plus `by_rate` times its
-    /// rate.
-    fn centre_sum(&self, elapsed_s: f64, plain: f64, by_rate: f64) -> f64 {
-        let (round, upright) = (&self.round_rates, &self.centre.rates);
-        let limit = DEAD / elapsed_s;
-        let (mut sum, mut from) = (0.0, 0);
-        while from < upright.len() && (from == 0 || round[0] + upright[from] <= limit) {
-            let block = &upright[from..upright.len().min(from + BLOCK)];
-            let (mut values, mut weighted) = ([0.0; BLOCK], [0.0; BLOCK]);
-            let mut most = block.len();
-            for (m, f) in round.iter().enumerate() {
-                while most > 0 && f + block[most - 1] > limit {
-                    most -= 1;
-                }
-                let many = most.min(self.centre.kept[m].saturating_sub(from));
-                if many == 0 {
-                    break;
-                }
-                let die = (-f * elapsed_s).exp();
-                let here = die * (plain + by_rate * f);
-                let row = &self.centre.states[self.centre.rows[m] + from..][..many];
-                for ((value, weight), state) in values.iter_mut().zip(&mut weighted).zip(row) {
-                    *value += die * state;
-                    *weight += here * state;
-                }
-            }
-            for ((value, weight), g) in values.iter().zip(&weighted).zip(block) {
-                if round[0] + g > limit {
-                    break;
-                }
-                sum += (-g * elapsed_s).exp() * (weight + by_rate * g * value);
-            }
-            from += BLOCK;
-        }
-        sum
-    }
-
-    /// What a state gives in the middle after a time, and what its outermost products give there,
-    /// each taken as far from zero as it gets.
-    fn middle(&self, round: &[Mode], upright: &[Mode], state: &[f64], elapsed_s: f64) -> (f64, f64) {
-        let here = |mode: &Mode, rate: &f64| mode.middle * (-rate * elapsed_s).exp();
-        let values: Vec<f64> = upright
-            .iter()
-            .zip(&self.upright_rates)
-            .map(|(g, rate)| here(g, rate))
-            .collect();
-        let (mut sum, mut edge) = (0.0, 0.0);
-        for (m, f) in round.iter().enumerate() {
-            let value = here(f, &self.round_rates[m]);
-            let row = &state[self.rows[m]..self.rows[m] + self.kept[m]];
-            for (state, g) in row.iter().zip(&values) {
-                sum += value * state * g;
-            }
-            let last = if m + 1 == round.len() { 0 } else { row.len() - 1 };
-            for (state, g) in row.iter().zip(&values).skip(last) {
-                edge += (value * state * g).abs();
-            }
-        }
-        (sum, edge)
-    }
-}
-
-/// What is left of each function after a time.
-fn decays(rates: &[f64], elapsed_s: f64) -> Vec<f64> {
-    rates.iter().map(|rate| (-rate * elapsed_s).exp()).collect()
 }

@@ -8,8 +8,8 @@ use crate::HeatError;
 pub static PHAM_FREEZING: Equation = Equation {
     key: "pham-freezing",
     title: "Freezing time by Pham's two stages",
-    text: "t = d/(E h) (dH1/dT1 + dH2/dT2)(1 + Bi/2); Tfm = 1.8 + 0.263 Tc + 0.105 Ta; \
-           dH1 = rho c_u (Ti - Tfm), dT1 = (Ti + Tfm)/2 - Ta; dH2 = rho (L + c_f (Tfm - Tc)), dT2 = Tfm - Ta; Bi = h d/k_f",
+    text: "t = d/(E h) (Delta H_1/Delta T_1 + Delta H_2/Delta T_2)(1 + Bi/2); T_fm = 1.8 + 0.263 T_c + 0.105 T_a; \
+           Delta H_1 = rho c_u (T_i - T_fm), Delta T_1 = (T_i + T_fm)/2 - T_a; Delta H_2 = rho (L + c_f (T_fm - T_c)), Delta T_2 = T_fm - T_a; Bi = h d/k_f",
     source: "pham_1986",
 };
 
@@ -17,8 +17,8 @@ pub static PHAM_FREEZING: Equation = Equation {
 pub static BLOCK_DIMENSION: Equation = Equation {
     key: "block-dimension",
     title: "How many ways heat leaves a block",
-    text: "E = 1 + (1 + 2/Bi)/(b1^2 + 2 b1/Bi) + (1 + 2/Bi)/(b2^2 + 2 b2/Bi), Bi = h d/k_f, d the shortest way out, \
-           b1 = A/(pi d^2), b2 = 3 V/(4 pi b1 d^3), A the smallest section through the middle",
+    text: "E = 1 + (1 + 2/Bi)/(b_1^2 + 2 b_1/Bi) + (1 + 2/Bi)/(b_2^2 + 2 b_2/Bi), Bi = h d/k_f, d the shortest way out, \
+           b_1 = A/(pi d^2), b_2 = 3 V/(4 pi b_1 d^3), A the smallest section through the middle",
     source: "hossain_1992",
 };
 

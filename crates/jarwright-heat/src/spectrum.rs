@@ -64,8 +64,8 @@ pub(crate) struct Mode {
     pub(crate) food: f64,
     /// Value on the axis, or at half the height [-].
     pub(crate) middle: f64,
-    outer: End,
-    top: End,
+    pub(crate) outer: End,
+    pub(crate) top: End,
     way: Way,
     root: f64,
     turn: f64,
@@ -88,6 +88,27 @@ impl Mode {
     /// Value in the food at a share of its height, 0 at the base (upright functions only).
     pub(crate) fn at_height(&self, share: f64) -> f64 {
         self.size * (self.root * (1.0 - share) - self.turn).cos()
+    }
+
+    /// Value and slope [1/m] in the food at a share of its length, from axis or base.
+    pub(crate) fn in_food(&self, share: f64, length_m: f64) -> (f64, f64) {
+        match self.way {
+            Way::Round => {
+                let (j0, j1) = j01(self.root * share);
+                (self.size * j0, -self.size * j1 * self.root / length_m)
+            }
+            Way::Upright => {
+                let (sin, cos) = (self.root * (1.0 - share) - self.turn).sin_cos();
+                (self.size * cos, self.size * sin * self.root / length_m)
+            }
+        }
+    }
+
+    /// Value and slope [1/m] in the glass at a share of its thickness, from the food outward.
+    pub(crate) fn in_glass(&self, share: f64, thick_m: f64) -> (f64, f64) {
+        let [through, outer, size, _] = self.glass;
+        let (sin, cos) = ((1.0 - share) * through - outer).sin_cos();
+        (size * cos, size * sin * through / thick_m)
     }
 
     /// Weighted integral of the product with a function of the same direction under other films.
@@ -214,6 +235,17 @@ impl Direction {
         let (_, middle, _) = self.areas();
         self.glass
             .map_or(1.0, |glass| (1.0 + middle * glass.thick_m) / self.weight())
+    }
+
+    /// Area of the outer face per volume of food [1/m].
+    pub(crate) fn outer_area(&self) -> f64 {
+        self.areas().2
+    }
+
+    /// Volume of the glass over the food's [-].
+    pub(crate) fn glass_volume(&self) -> f64 {
+        let (_, middle, _) = self.areas();
+        self.glass.map_or(0.0, |glass| middle * glass.thick_m)
     }
 
     /// Areas at the food's face, in the glass and at its outer face, per volume of food [1/m].

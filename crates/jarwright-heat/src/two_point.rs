@@ -8,7 +8,7 @@ use crate::HeatError;
 pub static TWO_POINT_COOLING: Equation = Equation {
     key: "two-point-cooling",
     title: "Cooling forecast from two readings",
-    text: "T(t) = Ts + (T1 - Ts) exp(-r t), r = ln((T1 - Ts)/(T2 - Ts))/(t2 - t1)",
+    text: "T(t) = T_s + (T_1 - T_s) exp(-r t), r = ln((T_1 - T_s)/(T_2 - T_s))/(t_2 - t_1)",
     source: "igo_two_point_cooling",
 };
 

@@ -13,8 +13,8 @@ use crate::HeatError;
 pub static AGITATED_FILM: Equation = Equation {
     key: "agitated-film",
     title: "Coefficient at the wall of a stirred vessel",
-    text: "h D_t/k = a (D_a^2 N rho/mu)^(2/3) (cp mu/k)^(1/3) (mu/mu_w)^m, paddle a 0.36 m 0.21; \
-           flat-blade turbine with baffles a 0.74 m 0.14",
+    text: "h D_t/k = a (D_a^2 N rho/mu)^(2/3) (c_p mu/k)^(1/3) (mu/mu_w)^m, paddle a = 0.36, m = 0.21; \
+           flat-blade turbine with baffles a = 0.74, m = 0.14",
     source: "geankoplis",
 };
 
@@ -22,7 +22,7 @@ pub static AGITATED_FILM: Equation = Equation {
 pub static FILM_STAYS: Equation = Equation {
     key: "film-stays",
     title: "Time a film of food stays at the wall before it is stirred away",
-    text: "h = 2 sqrt(k rho cp/(pi t)): t = 4 k rho cp/(pi h^2)  [s]",
+    text: "h = 2 sqrt(k rho c_p/(pi t)): t = 4 k rho c_p/(pi h^2)  [s]",
     source: "higbie_1935",
 };
 
@@ -30,7 +30,7 @@ pub static FILM_STAYS: Equation = Equation {
 pub static WIPED_FILM: Equation = Equation {
     key: "wiped-film",
     title: "Coefficient at a wall that a scraper wipes",
-    text: "h = 0.5 2 sqrt(k rho cp/(pi t)), t between two wipes of one place  [W/(m2 K)]",
+    text: "h = 0.5 x 2 sqrt(k rho c_p/(pi t)), t between two wipes of one place  [W/(m2 K)]",
     source: "harriott_1959",
 };
 

@@ -3,8 +3,8 @@
 use jarwright_figure::{Kinetics, Unchanging};
 use jarwright_heat::HeatError;
 use jarwright_heat::follow::{Filling, Followed, Measured, Setting, Until, follow};
+use jarwright_heat::heated_vessel::Vessel;
 use jarwright_heat::pot::{Addition, Charge, Cook, Heating, Pot, boil_for, boil_to_brix, bowl, cook_to_c};
-use jarwright_heat::vessel::Vessel;
 use jarwright_matter::{Food, thermal};
 use proptest::prelude::*;
 

@@ -1,10 +1,12 @@
 //! Laws the eigenfunctions keep, and the two solvers beside each other.
 
+use std::sync::Arc;
+
 use jarwright_heat::HeatError;
 use jarwright_heat::case::{Case, Contents, Film, JarBody, Phase};
 use jarwright_heat::exact::FiniteCylinder;
 use jarwright_heat::jar::{self, Grid};
-use jarwright_heat::modes::Modes;
+use jarwright_heat::modes::{Modes, Spectrum};
 use proptest::prelude::*;
 
 const CURD: Contents = Contents {
@@ -124,7 +126,9 @@ fn a_ramp_is_the_limit_of_a_fine_staircase() -> Result<(), HeatError> {
         let (ramp, stairs) = (Modes::new(&ramp)?, Modes::new(&case(glass_m, 70.0, &stairs))?);
         for time_s in [400.0, 900.0, 1800.0, 1900.0, 2400.0, 3000.0] {
             let miss = ramp.centre_c(time_s) - stairs.centre_c(time_s);
-            assert!(miss.abs() < 3e-4, "{glass_m} {time_s}: {miss}");
+            // Glass along itself is told in few functions, anew at each of 720 steps.
+            let slack = if glass_m > 0.0 { 3e-3 } else { 3e-4 };
+            assert!(miss.abs() < slack, "{glass_m} {time_s}: {miss}");
         }
     }
     Ok(())
@@ -132,22 +136,25 @@ fn a_ramp_is_the_limit_of_a_fine_staircase() -> Result<(), HeatError> {
 
 #[test]
 fn a_phase_cut_in_two_changes_nothing() -> Result<(), HeatError> {
-    let whole = Modes::new(&case(
-        0.003,
-        70.0,
-        &[phase(1500.0, 80.0, 100.0, BATH), phase(3000.0, 20.0, 20.0, AIR)],
-    ))?;
-    let cut = [
-        phase(750.0, 80.0, 90.0, BATH),
-        phase(750.0, 90.0, 100.0, BATH),
-        phase(7.0, 20.0, 20.0, AIR),
-        phase(2993.0, 20.0, 20.0, AIR),
-    ];
-    let cut = Modes::new(&case(0.003, 70.0, &cut))?;
-    for i in 0..45 {
-        let time_s = 100.0 * f64::from(i);
-        let miss = whole.centre_c(time_s) - cut.centre_c(time_s);
-        assert!(miss.abs() < 2e-4, "{time_s}: {miss}");
+    // Glass along itself is told in few functions, anew where a phase begins.
+    for (glass_m, slack) in [(0.0, 2e-4), (0.003, 2e-3)] {
+        let whole = Modes::new(&case(
+            glass_m,
+            70.0,
+            &[phase(1500.0, 80.0, 100.0, BATH), phase(3000.0, 20.0, 20.0, AIR)],
+        ))?;
+        let cut = [
+            phase(750.0, 80.0, 90.0, BATH),
+            phase(750.0, 90.0, 100.0, BATH),
+            phase(7.0, 20.0, 20.0, AIR),
+            phase(2993.0, 20.0, 20.0, AIR),
+        ];
+        let cut = Modes::new(&case(glass_m, 70.0, &cut))?;
+        for i in 0..45 {
+            let time_s = 100.0 * f64::from(i);
+            let miss = whole.centre_c(time_s) - cut.centre_c(time_s);
+            assert!(miss.abs() < slack, "{glass_m} {time_s}: {miss}");
+        }
     }
     Ok(())
 }
@@ -357,12 +364,10 @@ fn with_glass_the_modes_are_not_hotter_than_the_cells_where_a_dose_depends_on_it
         let modes = Modes::new(&case)?;
         for (time_s, c) in cells.times_s.iter().zip(&cells.centre_c) {
             let miss = modes.centre_c(*time_s) - c;
-            // At 85 °C a minute is worth 12 % of a minute at 93.3 °C.
             assert!(
-                *c < 85.0 || (miss < 0.02 && miss > -0.03),
+                *c < 55.0 || (miss < 0.02 && miss > -0.03),
                 "{start_c} {time_s} {c}: {miss}"
             );
-            assert!(*c < 40.0 || miss.abs() < 0.17, "{start_c} {time_s} {c}: {miss}");
         }
         let points = modes.dose_points();
         let middles: Vec<f64> = cells.centre_c.windows(2).map(|c| 0.5 * (c[0] + c[1])).collect();
@@ -373,11 +378,78 @@ fn with_glass_the_modes_are_not_hotter_than_the_cells_where_a_dose_depends_on_it
         );
         // Cells read a minute apart at the end lose 0.05 % on the chords between them.
         assert!(
-            by_modes < by_cells * 1.001 && by_modes > by_cells * 0.99,
+            by_modes < by_cells * 1.001 && by_modes > by_cells * 0.997,
             "{start_c}: {by_modes} {by_cells}"
         );
     }
     Ok(())
+}
+
+#[test]
+fn functions_made_once_serve_other_temperatures_and_times() -> Result<(), HeatError> {
+    let made = case(0.003, 70.0, &day());
+    let spectrum = Arc::new(Spectrum::new(&made, f64::INFINITY)?);
+    let mut other = made.clone();
+    other.food_start_c = 55.0;
+    other.phases[1].ambient_start_c = 60.0;
+    other.phases[2].duration_s = 2400.0;
+    let (kept, anew) = (spectrum.run(&other)?, Modes::new(&other)?);
+    for i in 0..130 {
+        let time_s = 100.0 * f64::from(i);
+        let miss = kept.centre_c(time_s) - anew.centre_c(time_s);
+        assert!(miss.abs() < 1e-4, "{time_s}: {miss}");
+    }
+    let mut colder = other.clone();
+    colder.contents.conductivity_w_mk = 0.44;
+    assert!(matches!(
+        spectrum.run(&colder),
+        Err(HeatError::NotInSpectrum { what: "food" })
+    ));
+    let mut thinner = other.clone();
+    thinner.body.wall_m = 0.0025;
+    assert!(matches!(
+        spectrum.run(&thinner),
+        Err(HeatError::NotInSpectrum { what: "jar" })
+    ));
+    other.phases[3].top_w_m2k = 7.0;
+    assert!(matches!(
+        spectrum.run(&other),
+        Err(HeatError::NotInSpectrum { what: "film" })
+    ));
+    Ok(())
+}
+
+#[test]
+fn the_two_solvers_share_only_what_goes_in_and_comes_out() {
+    const SHARED: [&str; 2] = ["case", "HeatError"];
+    let modes = [
+        ("modes", include_str!("../src/modes.rs")),
+        ("stage", include_str!("../src/stage.rs")),
+        ("spectrum", include_str!("../src/spectrum.rs")),
+        ("along_glass", include_str!("../src/along_glass.rs")),
+        ("bessel", include_str!("../src/bessel.rs")),
+    ];
+    let cells = [
+        ("jar", include_str!("../src/jar.rs")),
+        ("mesh", include_str!("../src/mesh.rs")),
+        ("probe", include_str!("../src/probe.rs")),
+        ("films", include_str!("../src/films.rs")),
+    ];
+    for (own, other) in [(modes.to_vec(), cells.to_vec()), (cells.to_vec(), modes.to_vec())] {
+        let own_names: Vec<&str> = own.iter().map(|(name, _)| *name).collect();
+        for (name, text) in &own {
+            let used = text.match_indices("crate::").map(|(at, found)| {
+                let rest = &text[at + found.len()..];
+                rest.split(|c: char| !c.is_alphanumeric() && c != '_')
+                    .next()
+                    .unwrap_or("")
+            });
+            for module in used {
+                let ours = SHARED.contains(&module) || own_names.contains(&module);
+                assert!(ours && !other.iter().any(|(o, _)| *o == module), "{name} uses {module}");
+            }
+        }
+    }
 }
 
 #[test]
@@ -433,5 +505,81 @@ proptest! {
         let points = modes.dose_points();
         prop_assert!((points.weights_s.iter().sum::<f64>() - seconds - 5000.0).abs() < 1e-6);
         prop_assert!(modes.truncation_k() < 1e-3, "{}", modes.truncation_k());
+    }
+}
+
+/// A jar of 2 to 4 mm glass filled, brought up in a bath, held and cooled.
+fn glass_runs() -> impl Strategy<Value = Case> {
+    let body = (
+        0.02f64..0.05,
+        0.04f64..0.16,
+        0.002f64..0.004,
+        0.002f64..0.004,
+        0.95f64..1.2,
+    );
+    let food = (0.35f64..0.62, 1000.0f64..1350.0, 2400.0f64..4000.0);
+    let temperatures = (15.0f64..92.0, 75.0f64..105.0, 0.0f64..1.0, 2.0f64..30.0);
+    let films = (300.0f64..4000.0, 0.5f64..1.2, 0.0f64..25.0, 5.0f64..20.0, 0.0f64..1.0);
+    let times = (20.0f64..400.0, 0.2f64..0.9, 0.05f64..0.8, 2.0f64..4.0, any::<bool>());
+    (body, food, temperatures, films, times).prop_map(|(body, food, c, h, t)| {
+        let contents = Contents {
+            conductivity_w_mk: food.0,
+            density_kg_m3: food.1,
+            heat_capacity_j_kgk: food.2,
+        };
+        let scale_s = body.0 * body.0 / contents.diffusivity_m2_s();
+        let (bath, air) = ([h.0, h.0 * h.1, h.2], [h.3, h.3 * h.1, h.3 * h.4]);
+        let came_from_c = 20.0 + c.2 * (c.1 - 20.0);
+        let mut phases = vec![
+            phase(t.0, c.3, c.3, air),
+            phase(t.1 * scale_s, came_from_c, c.1, bath),
+            phase(t.2 * scale_s, c.1, c.1, bath),
+            phase(t.3 * scale_s, c.3, c.3, air),
+        ];
+        if t.4 {
+            phases.remove(0);
+        }
+        Case {
+            body: JarBody {
+                inner_radius_m: body.0,
+                food_height_m: body.1,
+                wall_m: body.2,
+                base_m: body.3,
+                glass_k_w_mk: body.4,
+                ..body_of_glass()
+            },
+            contents,
+            food_start_c: c.0,
+            glass_start_c: c.0,
+            phases,
+        }
+    })
+}
+
+fn body_of_glass() -> JarBody {
+    body(0.003)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn in_glass_the_modes_are_never_hotter_than_the_cells_by_more_than_a_fiftieth_kelvin(case in glass_runs()) {
+        let Ok(modes) = Modes::new(&case) else {
+            // Glass too thick for so small a jar.
+            return Ok(());
+        };
+        let cells = |part: usize| {
+            let grid = Grid { radial: 20 * part, axial: 30 * part, wall: 3 * part, base: 3 * part, step_s: 8.0 / part as f64 };
+            let times: Vec<f64> = (1..200).map(|i| f64::from(i) / 200.0 * case.duration_s()).collect();
+            jar::solve(&case, &grid).map(|answer| answer.at(&times)).map_err(|e| TestCaseError::fail(e.to_string()))
+        };
+        let (coarse, fine) = (cells(2)?, cells(3)?);
+        for (i, &time_s) in fine.times_s.iter().enumerate() {
+            // Richardson: the error of the cells falls with the square of their size.
+            let c = fine.centre_c[i] + (fine.centre_c[i] - coarse.centre_c[i]) / 1.25;
+            let miss = modes.centre_c(time_s) - c;
+            prop_assert!(c < 55.0 || (miss < 0.02 && miss > -0.05), "{} s, {} C: {}", time_s, c, miss);
+        }
     }
 }

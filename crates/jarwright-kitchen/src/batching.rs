@@ -11,6 +11,7 @@ use crate::assay::{AssayIds, Steam, assay};
 use crate::cooking::{CookCase, Cooked, Stop};
 use crate::jar_fill::{self, infallible};
 use crate::mixture::Mixture;
+use crate::sizing::jars_of_batch;
 
 /// Multiple of the formula that fills the jars of a batch.
 pub static BATCH_MULTIPLE: Equation = Equation {
@@ -94,6 +95,8 @@ pub(crate) struct Recipe<'a> {
     pub(crate) own_pot_g: Option<Id>,
     /// The reading that stops the cook [°Brix], where a refractometer does.
     pub(crate) read_brix: Option<Id>,
+    /// What the jars of a batch are chosen from.
+    pub(crate) counted_from: &'a [Id],
 }
 
 /// A batch, solved.
@@ -277,13 +280,7 @@ impl Recipe<'_> {
     }
 
     fn solve(&self, graph: &mut Graph, multiple: f64, jars: f64, residual_jars: f64) -> Result<Batch, PlanError> {
-        let jars_id = graph.entered(
-            &format!("jars-of-batch:{}:{jars}", self.formula),
-            "jars of a batch",
-            Unit::Count,
-            jars,
-            "the plan",
-        );
+        let jars_id = jars_of_batch(graph, self.formula, jars, self.counted_from);
         let multiple_id = graph.decide(
             "multiple of the formula",
             Unit::One,

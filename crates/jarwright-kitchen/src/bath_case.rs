@@ -646,8 +646,8 @@ fn notes(case: &BathCase) -> Vec<String> {
         match case.kind {
             Kind::Water => {
                 "Come-ups measured in canners whose water and burner are not printed: 4.3 to 21 min from 180 °F, 23 to \
-                 49 min with preheating; half a 21.5-quart canner computes 31 to 64 min with preheating on burners of 1.4 to 1.9 kW. \
-                 Trust your own clock over both."
+                 49 min with preheating; half a 21.5-quart canner computes 30 to 44 min with preheating on 2.0 kW into \
+                 the water, up to 64 min on 1.4 kW. Trust your own clock over both."
             }
             Kind::Steam => {
                 "Steam canners were measured at 10.3 to 16.2 min; two quarts compute 6 to 28 min by burner, jar and fill, \

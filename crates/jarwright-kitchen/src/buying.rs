@@ -80,13 +80,7 @@ pub(crate) type Needs = BTreeMap<String, Vec<Id>>;
 
 /// Adds what a formula's batches need of each ingredient.
 pub(crate) fn add_needs(graph: &mut Graph, work: &Work, needs: &mut Needs) {
-    let batches = graph.entered(
-        &format!("batches:{}", work.formula.name),
-        "batches",
-        Unit::Count,
-        work.size.batches as f64,
-        "the plan",
-    );
+    let batches = work.counts.batches;
     for (line, mass) in work.in_batch() {
         let need = infallible(
             graph.compute("needed for the run", Unit::Gram, &NEED, &[batches, mass], |x| {
@@ -319,12 +313,12 @@ fn line(graph: &mut Graph, name: &str, need: Id, stores: &StoresFile, also_left:
     let plain: Vec<Offer> = offers.iter().map(|o| o.0).collect();
     let basket = packs::cheapest(to_buy_g, &plain);
     let bought_g = basket.as_ref().map_or(0.0, |b| b.grams);
-    let bought = graph.entered(
-        &format!("bought:{name}"),
+    let bought = graph.decide(
         &format!("{name} in the packs"),
         Unit::Gram,
+        &PACKS_PRICE,
+        &[to_buy],
         bought_g,
-        "the plan",
     );
     let left_over = infallible(graph.compute(
         "left over",
@@ -334,13 +328,7 @@ fn line(graph: &mut Graph, name: &str, need: Id, stores: &StoresFile, also_left:
         |x| Ok((x[0] + x[1] - x[2]).max(0.0)),
     ));
     let price = basket.as_ref().map(|b| {
-        let id = graph.decide(
-            "price of the packs",
-            Unit::Money,
-            &PACKS_PRICE,
-            &[as_purchased, on_hand],
-            b.price,
-        );
+        let id = graph.decide("price of the packs", Unit::Money, &PACKS_PRICE, &[to_buy], b.price);
         graph.figure(id)
     });
     let packs = basket.as_ref().map_or_else(Vec::new, |b| {
@@ -376,14 +364,7 @@ fn line(graph: &mut Graph, name: &str, need: Id, stores: &StoresFile, also_left:
 pub(crate) fn jars(graph: &mut Graph, works: &[Work], kitchen: &KitchenFile) -> Vec<BuyLine> {
     let mut sizes: BTreeMap<&str, Vec<Id>> = BTreeMap::new();
     for work in works {
-        let started = graph.entered(
-            &format!("started:{}", work.formula.name),
-            "jars started",
-            Unit::Count,
-            work.size.started as f64,
-            "the plan",
-        );
-        sizes.entry(&work.jar_name).or_default().push(started);
+        sizes.entry(&work.jar_name).or_default().push(work.counts.started);
     }
     sizes
         .into_iter()

@@ -6,9 +6,9 @@ use std::collections::BTreeMap;
 
 use jarwright_heat::HeatError;
 use jarwright_heat::cold_store::{COLD_STORE, ColdStore, WarmFood, most_warm_food_kg};
+use jarwright_heat::cooled_vessel::Vessel;
 use jarwright_heat::cooling::{FIRST_STAGE_C, SECOND_STAGE_C};
 use jarwright_heat::cooling_clock::{CoolingClock, Stages, TWO_STAGE_COOLING};
-use jarwright_heat::cooling_vessel::Vessel;
 use jarwright_heat::freezing::{Freezing, FreezingShape, PLANK_FREEZING, plank_freezing_s};
 use jarwright_heat::glass::{
     GLASS_STRESS, JAR_WAITS, Meets, Shock, USUAL_PASS_K, Wall, coldest_jar_to_fill_c, jar_waits_s, stress_index,

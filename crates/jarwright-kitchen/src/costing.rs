@@ -46,7 +46,7 @@ pub static ENERGY_COST: Equation = Equation {
 pub static BATH_FIRST_HEAT: Equation = Equation {
     key: "bath-first-heat",
     title: "Heat that brings the bath from the tap to its first load",
-    text: "Q = (m_water c_water + C_vessel) (T_first load - T_tap), losses on the way left out",
+    text: "Q = (m_water c_water + C_vessel) (T_first - T_tap), losses on the way left out",
     source: "heat_balance",
 };
 
@@ -87,20 +87,7 @@ pub(crate) fn sheets(
     let all_minutes: f64 = works.iter().map(|w| minutes(w, graph)).sum();
     let mut sheets = Vec::new();
     for work in works {
-        let started = graph.entered(
-            &format!("started:{}", work.formula.name),
-            "jars started",
-            Unit::Count,
-            work.size.started as f64,
-            "the plan",
-        );
-        let ordered = graph.entered(
-            &format!("ordered:{}", work.formula.name),
-            "jars sold",
-            Unit::Count,
-            work.size.ordered as f64,
-            "the order",
-        );
+        let (started, ordered) = (work.counts.started, work.counts.ordered);
         let per_batch = work.size.per_batch as f64;
         let mut unpriced = Vec::new();
         let mut priced = Vec::new();

@@ -29,6 +29,7 @@ mod inside;
 pub mod jar_fill;
 mod labelling;
 mod letter;
+mod limits;
 mod lines;
 mod lot_acid;
 mod measure;

@@ -9,6 +9,7 @@ use crate::cooking::CookCase;
 use crate::files::Part;
 use crate::jar_fill::infallible;
 use crate::mixture::{ASSAY, Mixture};
+use crate::sizing::jars_of_batch;
 
 /// Brine that a jar takes.
 pub static BRINE_PER_JAR: Equation = Equation {
@@ -66,6 +67,8 @@ pub(crate) struct PackRecipe<'a> {
     pub(crate) steam_u: Id,
     pub(crate) room_c: Id,
     pub(crate) film_mm: Id,
+    /// What the jars of a batch are chosen from.
+    pub(crate) counted_from: &'a [Id],
 }
 
 impl PackRecipe<'_> {
@@ -122,13 +125,7 @@ impl PackRecipe<'_> {
         let n = jars as f64;
         let multiple = self.multiple_for(graph, n)?;
         let brine_jar = self.brine_per_jar(graph);
-        let jars_id = graph.entered(
-            &format!("jars-of-batch:{}:{n}", self.formula),
-            "jars of a batch",
-            Unit::Count,
-            n,
-            "the plan",
-        );
+        let jars_id = jars_of_batch(graph, self.formula, n, self.counted_from);
         let multiple_id = graph.decide(
             "multiple of the brine",
             Unit::One,

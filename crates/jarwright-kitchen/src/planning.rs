@@ -77,7 +77,7 @@ pub fn plan_with_jars(order: &Order, kitchen: &KitchenFile, stores: &StoresFile)
             market: order.market.word(),
             altitude: graph.figure(place.altitude),
             water_boils: graph.figure(place.water_boils),
-            orders: works.iter().map(|w| views::order_line(&graph, w)).collect(),
+            orders: works.iter().map(|w| views::order_line(&mut graph, w)).collect(),
             cannot: cannot(order, &timing),
         },
         weigh: works

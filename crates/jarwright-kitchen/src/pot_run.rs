@@ -6,8 +6,8 @@ use jarwright_figure::{Kinetics, Unchanging};
 use jarwright_heat::HeatError;
 use jarwright_heat::batch_size::{largest_kg, splits_from_kg};
 use jarwright_heat::follow::{Filling, Followed, Measured, Moment, Setting, Until, follow};
+use jarwright_heat::heated_vessel::Vessel;
 use jarwright_heat::pot::Addition;
-use jarwright_heat::vessel::Vessel;
 use jarwright_matter::{DISPERSED_VISCOSITY, Food, SYRUP_VISCOSITY, food_boils_c, pressure_pa, thermal, water_boils_c};
 use serde::Serialize;
 

@@ -18,7 +18,7 @@ use crate::on_hand;
 use crate::order::Much;
 use crate::pack::{PackLine, PackRecipe};
 use crate::setting::Setting;
-use crate::sizing::{Size, size};
+use crate::sizing::{Counts, Size, size};
 use crate::words;
 
 /// Time to fill a batch.
@@ -57,7 +57,7 @@ pub(crate) struct Potful {
     /// The pot steams below its boil: no thermometer shows its endpoint.
     pub(crate) simmers: bool,
     pub(crate) sieved: bool,
-    pub(crate) jars: Id,
+    pub(crate) counts: Counts,
     pub(crate) fill_min: Id,
 }
 
@@ -103,7 +103,13 @@ pub(crate) fn filling(graph: &mut Graph, set: &Setting, standing: &Standing) -> 
     let stir_min = if lines.iter().any(|l| l.ingredient.kind == Kind::Egg) && !is_pack {
         practice(graph, "stir_after_heat_min", Unit::Minute)?
     } else {
-        graph.entered("no-stir", "stirring off the heat", Unit::Minute, 0.0, "the plan")
+        graph.entered(
+            "no-stir",
+            "stirring off the heat",
+            Unit::Minute,
+            0.0,
+            "formula: nothing to stir in",
+        )
     };
     // At the slow end of the filling, so that the wait is kept by slow hands too. Packing raw
     // pieces is done before the brine is poured, so it does not count.
@@ -192,6 +198,15 @@ pub(crate) fn potful(
         )
     };
     let correlation = practice(graph, "seal_failure_load_correlation", Unit::One)?;
+    let promised = match wanted.much {
+        Much::Jars(jars) => {
+            let key = format!("promised:{}", formula.name);
+            Some(graph.entered(&key, "good jars ordered", Unit::Count, jars as f64, "--jars"))
+        }
+        Much::From(_) => None,
+    };
+    let mut counted_from = vec![failure, correlation, filling.rate, filling.stir_min];
+    counted_from.extend(promised);
     let film_mm = practice(graph, "pot_film_mm", Unit::Millimetre)?;
     let sieve_g = entered_or(
         graph,
@@ -285,6 +300,7 @@ pub(crate) fn potful(
             steam_u,
             room_c: place.room_c,
             film_mm,
+            counted_from: &counted_from,
         };
         let holds = recipe.most(pot.holds_l, graph.value(pot_fill_share))?;
         let mut many = recipe.multiple_for(graph, most as f64)?;
@@ -341,6 +357,7 @@ pub(crate) fn potful(
             sieve_g,
             own_pot_g,
             read_brix: set.read_brix(graph),
+            counted_from: &counted_from,
         };
         let holds = recipe.most()?;
         let most_by_pot = recipe.jars_of(graph, holds)?;
@@ -438,18 +455,12 @@ pub(crate) fn potful(
     }
 
     // Filling, waiting, preparing.
-    let jars_id = graph.entered(
-        &format!("jars-of-batch:{}:{}", formula.name, sized.per_batch as f64),
-        "jars of a batch",
-        Unit::Count,
-        sized.per_batch as f64,
-        "the plan",
-    );
+    let counts = sized.counts(graph, &formula.name, promised, &counted_from);
     let fill_min = infallible(graph.compute(
         "stir, strain and fill",
         Unit::Minute,
         &FILL_TIME,
-        &[filling.stir_min, jars_id, filling.rate],
+        &[filling.stir_min, counts.per_batch, filling.rate],
         |x| Ok(x[0] + x[1] / (filling.hands * x[2])),
     ));
     Ok(Potful {
@@ -464,7 +475,7 @@ pub(crate) fn potful(
         cook,
         simmers,
         sieved,
-        jars: jars_id,
+        counts,
         fill_min,
     })
 }

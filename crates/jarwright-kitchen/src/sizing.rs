@@ -1,6 +1,6 @@
 //! How many batches of how many jars.
 
-use jarwright_figure::{Equation, OutOfRange};
+use jarwright_figure::{Equation, Graph, Id, OutOfRange, Unit};
 
 use crate::starts::{chance_correlated, chance_independent, least_starts};
 
@@ -27,6 +27,44 @@ pub(crate) struct Size {
     pub(crate) if_independent: usize,
     /// Chance that enough good ones come out.
     pub(crate) chance: f64,
+}
+
+/// A run's counts as quantities.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Counts {
+    pub(crate) ordered: Id,
+    pub(crate) started: Id,
+    pub(crate) batches: Id,
+    pub(crate) per_batch: Id,
+}
+
+impl Size {
+    /// The counts as quantities, chosen from `from`; `ordered` is there where somebody asked for it.
+    pub(crate) fn counts(&self, graph: &mut Graph, formula: &str, ordered: Option<Id>, from: &[Id]) -> Counts {
+        let mut chosen = |what: &str, name: &str, from: &[Id], value: usize| {
+            let key = format!("{what}:{formula}");
+            graph.decide_once(&key, name, Unit::Count, &ORDER_COUNT, from, value as f64)
+        };
+        let ordered = ordered.unwrap_or_else(|| chosen("good", "good jars", from, self.ordered));
+        let from: Vec<Id> = from
+            .iter()
+            .copied()
+            .filter(|&id| id != ordered)
+            .chain([ordered])
+            .collect();
+        Counts {
+            ordered,
+            started: chosen("started", "jars to start", &from, self.started),
+            batches: chosen("batches", "batches", &from, self.batches),
+            per_batch: jars_of_batch(graph, formula, self.per_batch as f64, &from),
+        }
+    }
+}
+
+/// The jars of a batch, chosen from `from`.
+pub(crate) fn jars_of_batch(graph: &mut Graph, formula: &str, jars: f64, from: &[Id]) -> Id {
+    let key = format!("jars-of-batch:{formula}:{jars}");
+    graph.decide_once(&key, "jars of a batch", Unit::Count, &ORDER_COUNT, from, jars)
 }
 
 /// Smallest number of equal batches, each of at most `most` jars, that brings `ordered` good

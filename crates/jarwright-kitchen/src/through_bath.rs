@@ -1,6 +1,6 @@
 //! Through the bath: by whose minutes, from what water, and what that does to the cold spot.
 
-use jarwright_figure::{Graph, Id, Unit};
+use jarwright_figure::{Bound, Graph, Id, Unit};
 use jarwright_matter as matter;
 use jarwright_reference as reference;
 
@@ -81,7 +81,7 @@ pub(crate) fn through_bath(
     let Potful {
         batch,
         size: sized,
-        jars: jars_id,
+        counts,
         ..
     } = potful;
     let schedule = standing.schedule;
@@ -182,6 +182,19 @@ pub(crate) fn through_bath(
             words::temperature(c),
             words::temperature(limit.value)
         ));
+    }
+    if let (Some(limit), Some(_)) = (start_limit, order.bath_start_c) {
+        let name = "hottest bath when the jars go in";
+        let limit = graph.published(&start_key, name, Unit::Celsius, limit);
+        graph.hold(start_c, Bound::AtMost, limit);
+    }
+    if let Some(limit) = schedule
+        .filter(|_| letter.is_none())
+        .and_then(|s| s.fill_min_c.as_ref())
+    {
+        let key = format!("fill-least:{}", formula.name);
+        let limit = graph.published(&key, "coolest the food may be filled", Unit::Celsius, limit);
+        graph.hold(packed_c, Bound::AtLeast, limit);
     }
     let published_come_up = schedule
         .filter(|_| letter.is_none())
@@ -288,7 +301,7 @@ pub(crate) fn through_bath(
                 "from the pot to the bath",
                 Unit::Minute,
                 &FILL_TIME,
-                &[filling.stir_min, *jars_id, filling.rate],
+                &[filling.stir_min, counts.per_batch, filling.rate],
                 |x| Ok(x[0] + x[1] / (filling.hands * x[2])),
             ));
             let published = schedule.filter(|s| s.bath_start_max_c.is_some()).and_then(|s| {

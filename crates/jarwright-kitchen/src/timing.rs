@@ -1,6 +1,6 @@
 //! The run on the calendar: the latest start that meets the deadline, or the earliest from now.
 
-use jarwright_figure::{Equation, Graph, Unit};
+use jarwright_figure::{Equation, Graph, Id, Unit};
 use jiff::ToSpan;
 use jiff::civil::{Date, DateTime};
 
@@ -15,8 +15,9 @@ use crate::worked::Work;
 pub static RUN_TIME: Equation = Equation {
     key: "run-time",
     title: "Working time of the run",
-    text: "batches through one pot and one bath in turn: a batch goes on the heat so that its jars \
-           meet a bath that is ready",
+    text: "start of a batch = max(pot is free, bath is ready - cook - fill); \
+           out = start + cook + fill + come-up + hold; turn round = cycle - come-up - hold; \
+           working time = last out + turn round - opening, day by day",
     source: "worked_day",
 };
 
@@ -258,13 +259,8 @@ impl Timing {
         for step in &self.layout.steps {
             let turn = step.turn.map(|t| &self.turns[t]);
             let work = turn.and_then(|t| works.iter().find(|w| w.formula.name == t.formula));
-            let takes = graph.entered(
-                &format!("takes:{:.2}", step.takes_min),
-                "this step takes",
-                Unit::Minute,
-                step.takes_min,
-                "the plan's own steps",
-            );
+            let part = parts_of(step.doing, work, works);
+            let takes = graph.decide("this step takes", Unit::Minute, &RUN_TIME, &part, step.takes_min);
             steps.push(ClockStep {
                 at: step.at.strftime("%Y-%m-%d %H:%M").to_string(),
                 doing: step.doing.word(),
@@ -303,6 +299,33 @@ impl Timing {
             wait: graph.figure(wait),
             findings: self.findings.clone(),
         }
+    }
+}
+
+/// What the time of a step is told from.
+fn parts_of(doing: Doing, work: Option<&Work>, works: &[Work]) -> Vec<Id> {
+    let Some(work) = work else {
+        let of_day = |w: &Work| {
+            if doing == Doing::Prepare {
+                w.prepare_min
+            } else {
+                w.wait_h
+            }
+        };
+        return works.iter().map(of_day).collect();
+    };
+    match doing {
+        Doing::Cook => vec![work.batch.cook_min],
+        Doing::Fill => vec![work.fill_min],
+        Doing::JarsIn => vec![work.load.come_up],
+        Doing::Boil => work.hold.into_iter().collect(),
+        Doing::JarsOut => [work.load.cycle, work.load.come_up]
+            .into_iter()
+            .chain(work.hold)
+            .collect(),
+        Doing::Chill => vec![work.turn_min],
+        Doing::Prepare => vec![work.prepare_min],
+        Doing::Ready => vec![work.wait_h],
     }
 }
 

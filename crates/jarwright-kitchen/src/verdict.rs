@@ -45,6 +45,16 @@ impl Use {
     }
 }
 
+impl Question<'_> {
+    /// Whether a rule is one of this market, use, food and day.
+    pub(crate) fn is_of(&self, rule: &Rule) -> bool {
+        (rule.market == Market::Any || rule.market == self.market.market())
+            && (rule.for_use == ForUse::Any || rule.for_use == self.for_use.for_use())
+            && (rule.food.is_empty() || rule.food.contains(&self.food))
+            && rule.in_force(self.day)
+    }
+}
+
 /// State of a route with the rows that set it.
 pub(crate) fn state_of<'r>(
     rules: impl Iterator<Item = &'r Rule>,

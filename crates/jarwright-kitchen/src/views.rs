@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use jarwright_figure::{BasisView, Equation, Figure, Graph, Id, Unit};
+use jarwright_figure::{Basis, Bound, Equation, Figure, Graph, Id, Unit};
 use jarwright_reference::{self as reference, Kind, Scope};
 
 use crate::assaying::names::counted;
@@ -18,6 +18,7 @@ use crate::plan::{
     BatchPlan, ColdSpot, Label, LoadPlan, OrderLine, Plan, Process, ScheduleView, Stage, Verdict, WeighLine,
     WeighingSheet,
 };
+use crate::starts::{STARTS_BINOMIAL, STARTS_CORRELATED};
 use crate::timing::Timing;
 use crate::words::{count, fine_temperature, temperature};
 use crate::worked::Work;
@@ -30,80 +31,31 @@ pub static POT_FULL: Equation = Equation {
     source: "mass_balance",
 };
 
-pub(crate) fn order_line(graph: &Graph, work: &Work) -> OrderLine {
-    // Counts of the plan: decided, so they are their own figures.
-    let count = |name: &str, value: f64, inputs: Vec<Id>| {
-        let inputs = inputs
-            .into_iter()
-            .map(|id| {
-                let f = graph.figure(id);
-                jarwright_figure::InputView {
-                    id,
-                    name: f.name.into(),
-                    value: f.value,
-                    unit: f.unit,
-                }
-            })
-            .collect();
-        Figure {
-            id: format!("{}:{name}", work.formula.name),
-            name: name.into(),
-            value,
-            unit: Unit::Count,
-            low: value,
-            high: value,
-            band: jarwright_figure::BandKind::Exact,
-            basis: BasisView::Computed {
-                equation: crate::sizing::ORDER_COUNT.key,
-                text: crate::sizing::ORDER_COUNT.text,
-                source: crate::sizing::ORDER_COUNT.source,
-                inputs,
-            },
-        }
-    };
-    let ordered = Figure {
-        basis: if work.from_on_hand.is_some() {
-            count("ordered", 0.0, vec![work.failure]).basis
-        } else {
-            BasisView::Entered { by: "--jars".into() }
-        },
-        ..count("good jars ordered", work.size.ordered as f64, vec![])
-    };
-    let mut chance = count(
+pub(crate) fn order_line(graph: &mut Graph, work: &Work) -> OrderLine {
+    let spread = [work.failure, work.correlation, work.counts.started];
+    let chance = graph.decide(
         "chance of enough good ones",
+        Unit::Percent,
+        &STARTS_CORRELATED,
+        &spread,
         100.0 * work.size.chance,
-        vec![work.failure, work.correlation],
     );
-    chance.unit = Unit::Percent;
-    let independent = count(
+    let independent = graph.decide(
         "starts if jars failed independently",
+        Unit::Count,
+        &STARTS_BINOMIAL,
+        &[work.failure, work.counts.ordered],
         work.size.if_independent as f64,
-        vec![work.failure],
     );
     OrderLine {
         formula: work.formula.name.clone(),
         food: work.food.word().into(),
         jar: work.jar_name.clone(),
-        ordered,
-        started: count(
-            "jars to start",
-            work.size.started as f64,
-            vec![work.failure, work.correlation],
-        ),
+        ordered: graph.figure(work.counts.ordered),
+        started: graph.figure(work.counts.started),
         failure_rate: graph.figure(work.failure),
-        started_if_independent: Figure {
-            basis: BasisView::Computed {
-                equation: crate::starts::STARTS_BINOMIAL.key,
-                text: crate::starts::STARTS_BINOMIAL.text,
-                source: crate::starts::STARTS_BINOMIAL.source,
-                inputs: match independent.basis.clone() {
-                    BasisView::Computed { inputs, .. } => inputs,
-                    _ => Vec::new(),
-                },
-            },
-            ..independent
-        },
-        chance,
+        started_if_independent: graph.figure(independent),
+        chance: graph.figure(chance),
         from_on_hand: work.from_on_hand.clone(),
     }
 }
@@ -280,13 +232,7 @@ pub(crate) fn batch(graph: &mut Graph, work: &Work) -> BatchPlan {
         &[volume, holds],
         |x| Ok(100.0 * x[0] / x[1]),
     ));
-    let jars = graph.entered(
-        &format!("jars-of-batch:{}:{}", work.formula.name, work.size.per_batch as f64),
-        "jars of a batch",
-        Unit::Count,
-        work.size.per_batch as f64,
-        "the plan",
-    );
+    let jars = work.counts.per_batch;
     let residual = graph.decide(
         "left of the fixed point",
         Unit::Count,
@@ -324,13 +270,7 @@ pub(crate) fn load(graph: &mut Graph, work: &Work) -> LoadPlan {
         work.places as f64,
         "kitchen file",
     );
-    let jars = graph.entered(
-        &format!("jars-of-batch:{}:{}", work.formula.name, work.size.per_batch as f64),
-        "jars of a batch",
-        Unit::Count,
-        work.size.per_batch as f64,
-        "the plan",
-    );
+    let jars = work.counts.per_batch;
     let longest_wait = work
         .standing
         .schedule
@@ -343,6 +283,10 @@ pub(crate) fn load(graph: &mut Graph, work: &Work) -> LoadPlan {
                 c,
             )
         });
+    graph.hold(jars, Bound::AtMost, places);
+    if let Some(wait) = longest_wait {
+        graph.hold(work.fill_min, Bound::AtMost, wait);
+    }
     LoadPlan {
         formula: work.formula.name.clone(),
         numbers: (1, work.size.batches),
@@ -470,6 +414,7 @@ fn cold_spot(graph: &mut Graph, work: &Work) -> Option<ColdSpot> {
         Unit::Minute,
         &target.minutes,
     );
+    graph.hold(spot.heating, Bound::AtLeast, minutes);
     let total = graph.value(spot.heating) + graph.value(spot.cooling);
     let met = graph.band(spot.heating).0 >= target.minutes.value;
     let mut meaning = format!(
@@ -624,30 +569,21 @@ pub(crate) fn reachable_from(graph: &Graph, handles: &[String]) -> BTreeMap<Stri
         .filter_map(number)
         .filter_map(|n| ids.get(n).copied())
         .collect();
-    let mut seen = std::collections::HashSet::new();
-    let mut all = BTreeMap::new();
+    let mut seen = std::collections::BTreeSet::new();
     while let Some(id) = wanted.pop() {
-        if !seen.insert(id) {
-            continue;
+        if seen.insert(id) {
+            wanted.extend(graph.limits(id).map(|(_, limit)| limit));
+            if let Basis::Computed { inputs, .. } = graph.basis(id) {
+                wanted.extend(inputs);
+            }
         }
-        let figure = graph.figure(id);
-        if let BasisView::Computed { inputs, .. } = &figure.basis {
-            wanted.extend(inputs.iter().map(|input| input.id));
-        }
-        all.insert(figure.id.clone(), figure);
     }
-    all
+    graph.figures(seen)
 }
 
-/// Handles of the figures shown, with the inputs of those that are not of the graph.
+/// Handles of the figures shown.
 fn shown(plan: &Plan) -> Vec<String> {
     let mut handles = Vec::new();
-    let mut see = |figure: &Figure| {
-        handles.push(figure.id.clone());
-        if let BasisView::Computed { inputs, .. } = &figure.basis {
-            handles.extend(inputs.iter().map(|i| i.id.to_string()));
-        }
-    };
-    plan.each_figure(&mut see);
+    plan.each_figure(&mut |figure: &Figure| handles.push(figure.id.clone()));
     handles
 }

@@ -10,6 +10,7 @@ use crate::cooking::Stop;
 use crate::facts::facts;
 use crate::files::{KitchenFile, StoresFile};
 use crate::inside::stand;
+use crate::limits;
 use crate::order::{Order, Wanted};
 use crate::place::Place;
 use crate::potful::{filling, potful};
@@ -66,18 +67,19 @@ pub(crate) fn work(
     );
     let inside = standing.inside() && bath.departures.is_empty();
     let day = order.now.date().to_string();
-    let verdicts = verdicts(
-        graph,
-        &Question {
-            formula: &formula.name,
-            food,
-            for_use: order.for_use,
-            market: order.market,
-            day: &day,
-            facts: &facts,
-        },
-        |route| routes::how(route, kitchen, chill.as_ref(), pot.size.batches, set.headspace_mm),
-    );
+    let question = Question {
+        formula: &formula.name,
+        food,
+        for_use: order.for_use,
+        market: order.market,
+        day: &day,
+        facts: &facts,
+    };
+    let stop_c = set.stop_c.filter(|_| matches!(set.case.stop, Stop::Temperature(_)));
+    limits::hold_to_rules(graph, &question, &limits::asked(formula, batch, stop_c));
+    let verdicts = verdicts(graph, &question, |route| {
+        routes::how(route, kitchen, chill.as_ref(), pot.size.batches, set.headspace_mm)
+    });
     // What must have its pH measured waits for it; a jam that need not waits for its seals.
     let by_class = matches!(
         food,
@@ -117,6 +119,7 @@ pub(crate) fn work(
         food,
         jar_name: set.jar_row.name.clone(),
         size: pot.size,
+        counts: pot.counts,
         failure: pot.failure,
         correlation: pot.correlation,
         from_on_hand: pot.from_on_hand,

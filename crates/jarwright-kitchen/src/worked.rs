@@ -12,7 +12,7 @@ use crate::files::{Burner, FormulaFile, Pot};
 use crate::inside::Standing;
 use crate::lines::Line;
 use crate::plan::{Caution, Verdict};
-use crate::sizing::Size;
+use crate::sizing::{Counts, Size};
 use crate::through_bath::Way;
 use crate::words;
 
@@ -24,6 +24,7 @@ pub(crate) struct Work {
     pub(crate) jar_name: String,
     pub(crate) lines: Vec<Line>,
     pub(crate) size: Size,
+    pub(crate) counts: Counts,
     pub(crate) failure: Id,
     pub(crate) correlation: Id,
     pub(crate) from_on_hand: Option<String>,

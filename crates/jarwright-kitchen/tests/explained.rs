@@ -125,10 +125,11 @@ fn leads_to_leaves(
         BasisView::Computed {
             inputs,
             equation,
+            title,
             text,
             source,
         } => {
-            if inputs.is_empty() || equation.is_empty() || text.is_empty() || source.is_empty() {
+            if inputs.is_empty() || title.is_empty() || equation.is_empty() || text.is_empty() || source.is_empty() {
                 return Err(format!("{} ({}) is computed from nothing", figure.id, figure.name));
             }
             above.push(figure.id.clone());

@@ -8,7 +8,7 @@ use crate::MatterError;
 pub static PK_LADDER: Equation = Equation {
     key: "pk-temperature",
     title: "Dissociation constant at a temperature",
-    text: "ln K(T) = ln K25 - dH/R (1/T - 1/298.15) + dCp/R (298.15/T - 1 + ln(T/298.15))",
+    text: "ln K(T) = ln K_25 - Delta H/R (1/T - 1/298.15) + Delta C_p/R (298.15/T - 1 + ln(T/298.15))",
     source: "goldberg_2002",
 };
 

@@ -40,7 +40,7 @@ pub static WATER_BOILS: Equation = Equation {
 pub static FOOD_BOILS: Equation = Equation {
     key: "food-boils",
     title: "Boiling point of a food",
-    text: "aw psat(T) = p, so T = Tsat(p/aw)",
+    text: "a_w p_sat(T) = p, so T = T_sat(p/a_w)",
     source: "iapws_if97",
 };
 

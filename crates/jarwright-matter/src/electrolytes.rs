@@ -11,8 +11,8 @@ use crate::{Acid, Food, Ion, MatterError, debye_huckel_a};
 pub static SALTS: Equation = Equation {
     key: "water-activity-of-salts",
     title: "Water activity over salts",
-    text: "ln aw = -0.018015 [sum m + 2 (-A I^1.5/(1 + 1.2 I^½) + sum_c sum_a m_c m_a (B + Z C))];  \
-           B = b0 + b1 exp(-2 I^½), 2-2 salts b0 + b1 exp(-1.4 I^½) + b2 exp(-12 I^½);  Z = sum m |z|;  \
+    text: "ln a_w = -0.018015 [sum m + 2 (-A I^1.5/(1 + 1.2 I^½) + sum_c sum_a m_c m_a (B + Z C))];  \
+           B = b_0 + b_1 exp(-2 I^½), with two charges on both ions b_0 + b_1 exp(-1.4 I^½) + b_2 exp(-12 I^½);  Z = sum m |z|;  \
            mixing terms left out",
     source: "pitzer_mayorga_1973",
 };

@@ -16,7 +16,7 @@ pub static BOILS_AT_BRIX: Equation = Equation {
 pub static BRIX_AT_BOILING: Equation = Equation {
     key: "brix-at-boiling",
     title: "Degree Brix at a thermometer reading",
-    text: "Brix of the food after as much water has left it that it boils at the reading",
+    text: "the B for which T_boil(B, p) = T_reading; B is the °Brix of the food with less of its water",
     source: "iapws_if97",
 };
 

@@ -31,7 +31,7 @@ const SALT_KG_MOL: f64 = 0.058_443;
 pub static FREEZES: Equation = Equation {
     key: "food-freezes",
     title: "Temperature at which a food begins to freeze",
-    text: "ln aw = dH/R (1/T0 - 1/T) + dCp/R (T0/T - 1 + ln(T/T0)) with T0 = 273.15 K, dH = 6009.5 J/mol, dCp = 37.9 J/(mol K)",
+    text: "ln a_w = Delta H/R (1/T_0 - 1/T) + Delta C_p/R (T_0/T - 1 + ln(T/T_0)) with T_0 = 273.15 K, Delta H = 6009.5 J/mol, Delta C_p = 37.9 J/(mol K)",
     source: "ice_melting",
 };
 

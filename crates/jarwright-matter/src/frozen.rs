@@ -10,7 +10,7 @@ use crate::{Food, MatterError, Mixing, Thermal, ice_kg, thermal_by, thermal_with
 pub static ENTHALPY: Equation = Equation {
     key: "food-enthalpy",
     title: "Enthalpy of a food, frozen or not",
-    text: "H = sum x_i integral of cp_i from 0 °C to T - x_ice 333.6 kJ/kg; apparent cp = dH/dT",
+    text: "H = sum x_i integral of c_(p,i) dT from 0 °C to T - x_ice 333.6 kJ/kg; apparent c_p = dH/dT",
     source: "choi_okos_1986",
 };
 

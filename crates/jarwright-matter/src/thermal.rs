@@ -8,7 +8,7 @@ use crate::{Food, MatterError};
 pub static THERMAL: Equation = Equation {
     key: "density-heat-capacity",
     title: "Density and heat capacity from composition",
-    text: "1/rho = sum x_i/rho_i(T);  cp = sum x_i cp_i(T);  each a + b T + c T^2, T in °C",
+    text: "1/rho = sum x_i/rho_i(T);  c_p = sum x_i c_(p,i)(T);  each a + b T + c T^2, T in °C",
     source: "choi_okos_1986",
 };
 
@@ -24,7 +24,7 @@ pub static CONDUCTIVITY: Equation = Equation {
 pub static DIFFUSIVITY: Equation = Equation {
     key: "diffusivity",
     title: "Thermal diffusivity",
-    text: "alpha = k / (rho cp)",
+    text: "alpha = k / (rho c_p)",
     source: "choi_okos_1986",
 };
 

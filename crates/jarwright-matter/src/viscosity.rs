@@ -8,7 +8,7 @@ use crate::{Component, Food, MatterError};
 pub static SYRUP_VISCOSITY: Equation = Equation {
     key: "syrup-viscosity",
     title: "Viscosity of a sucrose solution",
-    text: "log10(eta/mPa s) = 22.46 X - 0.114 + (30 - T)/(91 + T) (1.1 + 43.1 X^1.25), X = Brix/(1900 - 18 Brix)",
+    text: "log10 eta = 22.46 X - 0.114 + (30 - T)/(91 + T) (1.1 + 43.1 X^1.25), X = Brix/(1900 - 18 Brix), eta in mPa s",
     source: "genotelle_1978",
 };
 

@@ -9,7 +9,7 @@ use crate::{Acid, Food, MatterError};
 pub static WATER_ACTIVITY: Equation = Equation {
     key: "water-activity",
     title: "Water activity",
-    text: "aw = Xw exp(-(sum sqrt(K) X)^2) x aw(salts), salts as if alone in all the water",
+    text: "a_w = X_w exp(-(sum sqrt(K) X)^2) x a_w(salts), salts as if alone in all the water",
     source: "norrish_1966",
 };
 

@@ -8,6 +8,7 @@ use axum::http::StatusCode;
 use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use jarwright_papers::drawing::{FILM_JS, PICTURE_CSS};
+use jarwright_papers::why;
 use sha2::{Digest, Sha256};
 
 /// A file of the pages.
@@ -38,7 +39,7 @@ static ALL: LazyLock<[Asset; 3]> = LazyLock::new(|| {
         asset(
             "style.css",
             "text/css; charset=utf-8",
-            [include_str!("assets/style.css"), PICTURE_CSS].concat(),
+            [include_str!("assets/style.css"), PICTURE_CSS, why::STYLE].concat(),
         ),
         asset(
             "page.js",

@@ -63,6 +63,8 @@ impl<'a> Figures<'a> {
                     .map_or(whole.clone(), |(value, _)| value.to_owned())
             }
             Unit::Celsius | Unit::Kelvin => in_scale(&words::value(figure), self.reader.scale),
+            // As a barometer shows it.
+            Unit::Pascal => format!("{:.0} hPa", figure.value / 100.0),
             _ => words::value(figure),
         }
     }
@@ -78,6 +80,9 @@ impl<'a> Figures<'a> {
                     .map(|(_, band)| band.trim_end_matches(')').to_owned())
             }
             Unit::Celsius | Unit::Kelvin => words::spread(figure).map(|band| in_scale(&band, self.reader.scale)),
+            Unit::Pascal => {
+                words::spread(figure).map(|_| format!("{:.0} to {:.0} hPa", figure.low / 100.0, figure.high / 100.0))
+            }
             _ => words::spread(figure),
         }
     }

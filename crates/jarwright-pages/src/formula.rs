@@ -2,7 +2,7 @@
 
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::Response;
 use jarwright_figure::Figure;
 use jarwright_kitchen::Law;
 use jarwright_kitchen::assaying::effects::{Effects, LineEffect, line_effects};
@@ -16,7 +16,7 @@ use crate::changes;
 use crate::fields::{Fields, hidden};
 use crate::figures::Figures;
 use crate::form::{Faults, Form, Holds};
-use crate::frame::{Page, Place};
+use crate::frame::{Page, Place, go_on_to};
 use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared, unreadable};
 use crate::reader::Reader;
@@ -63,43 +63,42 @@ pub(crate) async fn weigh(house: &House, text: &str) -> Result<Weighed, Trouble>
     let stores = house.stores().await?;
     let now = (house.clock)();
     let text = text.to_owned();
-    tokio::task::spawn_blocking(move || {
-        let stores = match &stores {
-            Some(version) => {
-                read_stores("stores", version.text.as_str()).map_err(|problems| unreadable("stores", &problems))?
-            }
-            None => StoresFile::default(),
-        };
-        let formula = match read_formula_with("formula", &text, Some(&stores)) {
-            Ok(formula) => formula,
-            Err(problems) => {
+    house
+        .turns
+        .compute(move || {
+            let stores = match &stores {
+                Some(version) => {
+                    read_stores("stores", version.text.as_str()).map_err(|problems| unreadable("stores", &problems))?
+                }
+                None => StoresFile::default(),
+            };
+            let formula = match read_formula_with("formula", &text, Some(&stores)) {
+                Ok(formula) => formula,
+                Err(problems) => {
+                    return Ok(Weighed {
+                        faults: Faults::of(&text, problems),
+                        sheet: None,
+                        effects: None,
+                    });
+                }
+            };
+            let Some(kitchen) = kitchen else {
                 return Ok(Weighed {
-                    faults: Faults::of(&text, problems),
+                    faults: Faults::default(),
                     sheet: None,
                     effects: None,
                 });
-            }
-        };
-        let Some(kitchen) = kitchen else {
-            return Ok(Weighed {
+            };
+            let kitchen =
+                read_kitchen("kitchen", kitchen.text.as_str()).map_err(|problems| unreadable("kitchen", &problems))?;
+            let asked = asked(formula, now);
+            Ok(Weighed {
                 faults: Faults::default(),
-                sheet: None,
-                effects: None,
-            });
-        };
-        let kitchen =
-            read_kitchen("kitchen", kitchen.text.as_str()).map_err(|problems| unreadable("kitchen", &problems))?;
-        let asked = asked(formula, now);
-        Ok(Weighed {
-            faults: Faults::default(),
-            sheet: Some(assay(&asked, &kitchen, &stores)),
-            effects: line_effects(&asked, &kitchen, &stores).ok(),
+                sheet: Some(assay(&asked, &kitchen, &stores)),
+                effects: line_effects(&asked, &kitchen, &stores).ok(),
+            })
         })
-    })
-    .await
-    .map_err(|_| Trouble::Ours {
-        what: "the assay broke off".into(),
-    })?
+        .await
 }
 
 fn assay(asked: &AssayAsked, kitchen: &KitchenFile, stores: &StoresFile) -> Result<AssaySheet, Trouble> {
@@ -230,7 +229,7 @@ pub async fn keep(
         None => name_of_title(&draft.text).map_err(told)?,
     };
     match house.keep(Kept::Formula, &kept_as, &draft.text, draft.after).await {
-        Ok(_) => Ok(Redirect::to(&format!("/formulas/{kept_as}")).into_response()),
+        Ok(_) => Ok(go_on_to(&format!("/formulas/{kept_as}"))),
         Err(Trouble::Overtaken) => {
             let newest = house
                 .keeper
@@ -427,7 +426,7 @@ fn told(trouble: &Trouble) -> Markup {
                 div class="fault" lang="en" { p { (why) } ul { @for line in would { li { (line) } } } }
             }
             Trouble::NotFound { what } | Trouble::Ours { what } => { p class="fault" lang="en" { (what) } }
-            Trouble::Overtaken | Trouble::NotFromHere | Trouble::TooMany | Trouble::Locked => {}
+            _ => {}
         }
     }
 }

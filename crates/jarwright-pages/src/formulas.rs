@@ -38,6 +38,7 @@ pub async fn page(State(house): State<Shared>, reader: Reader) -> Result<Respons
         }
         p class="do" {
             a class="button" href="/formulas/new" { (words.say("formulas.new")) }
+            a class="button quiet" href="/formulas/recipe" { (words.say("recipe.title")) }
             a class="button quiet" href="/formulas/bring" { (words.say("text.bring")) }
         }
     };

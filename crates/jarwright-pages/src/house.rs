@@ -3,23 +3,19 @@
 use std::collections::{HashMap, VecDeque};
 use std::sync::{Arc, Mutex, PoisonError};
 
-use jarwright_figure::Equation;
 use jarwright_kitchen::departing::{Planned, PlannedJar};
 use jarwright_kitchen::files::{self, FormulaFile, KitchenFile, Problem, RunFile, StoresFile};
 use jarwright_kitchen::ports::{Draft, Hash, Keeper, Kept, Name, Text, Version, Who};
 use jarwright_kitchen::{Order, Plan, PlanError, Wanted, plan_with_jars};
 use jiff::Timestamp;
 use jiff::civil::DateTime;
-use tokio::sync::{OwnedSemaphorePermit, Semaphore, broadcast};
+use tokio::sync::broadcast;
 
-use crate::guard::Hosts;
+use crate::guard::{Hosts, Key, Lock, Passphrase, Tempo, Turns};
 use crate::trouble::Trouble;
 
 /// Plans that are held ready; the one longest unused goes first.
 const MOST_PLANS: usize = 64;
-
-/// Answers worked out at once: one core stays free for reading.
-const MOST_COMPUTING: usize = 1;
 
 /// Texts being tried that are remembered for their whys.
 const MOST_DRAFTS: usize = 64;
@@ -31,8 +27,6 @@ pub type Shared = Arc<House>;
 pub struct Parts {
     /// Keeps formulas, kitchen, stores and runs.
     pub keeper: Arc<dyn Keeper>,
-    /// Every equation of the program, by key.
-    pub equations: Vec<&'static Equation>,
     /// An invented kitchen to begin with.
     pub example: Example,
     /// The local time.
@@ -41,6 +35,13 @@ pub struct Parts {
     pub program: &'static str,
     /// Hosts a request may name.
     pub hosts: Hosts,
+    /// What opens the door; none where nobody but this machine's people can knock.
+    pub passphrase: Option<Passphrase>,
+    /// Whether the pages are served over TLS.
+    pub secure: bool,
+    /// Secret of visits and form tokens: the same at every start, so that a form that was open
+    /// meanwhile can still be sent.
+    pub key: Key,
 }
 
 /// Texts of an invented kitchen.
@@ -58,17 +59,18 @@ pub struct Example {
 pub struct House {
     /// Keeps formulas, kitchen, stores and runs.
     pub(crate) keeper: Arc<dyn Keeper>,
-    pub(crate) equations: Vec<&'static Equation>,
     pub(crate) example: Example,
     pub(crate) clock: fn() -> DateTime,
     pub(crate) program: &'static str,
     pub(crate) hosts: Hosts,
-    /// Secret of visits and form tokens, new at each start.
-    pub(crate) key: [u8; 32],
+    pub(crate) lock: Option<Lock>,
+    pub(crate) secure: bool,
+    pub(crate) tempo: Tempo,
+    pub(crate) turns: Turns,
+    pub(crate) key: Key,
     /// What changed, for pages that listen.
     pub(crate) changes: broadcast::Sender<Changed>,
     /// Who may keep a core busy at once.
-    computing: Arc<Semaphore>,
     plans: Mutex<Plans>,
     drafts: Mutex<VecDeque<Text>>,
 }
@@ -114,28 +116,19 @@ impl House {
         let (changes, _) = broadcast::channel(64);
         Arc::new(Self {
             keeper: parts.keeper,
-            equations: parts.equations,
             example: parts.example,
             clock: parts.clock,
             program: parts.program,
             hosts: parts.hosts,
-            key: crate::guard::random(),
+            lock: parts.passphrase.map(Lock::new),
+            secure: parts.secure,
+            tempo: Tempo::default(),
+            turns: Turns::of_cores(std::thread::available_parallelism().map_or(1, usize::from)),
+            key: parts.key,
             changes,
-            computing: Arc::new(Semaphore::new(MOST_COMPUTING)),
             plans: Mutex::default(),
             drafts: Mutex::default(),
         })
-    }
-
-    /// Leave to keep a core busy; whoever reads a kept plan does not wait for it.
-    ///
-    /// # Errors
-    /// [`Trouble::TooMany`] once the house is closing.
-    pub(crate) async fn computing(&self) -> Result<OwnedSemaphorePermit, Trouble> {
-        Arc::clone(&self.computing)
-            .acquire_owned()
-            .await
-            .map_err(|_| Trouble::TooMany)
     }
 
     /// The name everything of one kitchen is kept under.
@@ -277,37 +270,35 @@ impl House {
             formula_texts.push((make.formula.clone(), self.content(&make.text, &make.formula).await?));
         }
         // Reading and planning keep a core busy: not on the threads that answer.
-        tokio::task::spawn_blocking(move || {
-            let stores = match &stores_text {
-                Some(text) => files::read_stores("stores", text.as_str()).map_err(|p| unreadable("stores", &p))?,
-                None => StoresFile::default(),
-            };
-            let kitchen =
-                files::read_kitchen("kitchen", kitchen_text.as_str()).map_err(|p| unreadable("kitchen", &p))?;
-            let formulas = formula_texts
-                .iter()
-                .map(|(name, text)| {
-                    files::read_formula_with(name, text.as_str(), Some(&stores)).map_err(|p| unreadable(name, &p))
+        self.turns
+            .compute(move || {
+                let stores = match &stores_text {
+                    Some(text) => files::read_stores("stores", text.as_str()).map_err(|p| unreadable("stores", &p))?,
+                    None => StoresFile::default(),
+                };
+                let kitchen =
+                    files::read_kitchen("kitchen", kitchen_text.as_str()).map_err(|p| unreadable("kitchen", &p))?;
+                let formulas = formula_texts
+                    .iter()
+                    .map(|(name, text)| {
+                        files::read_formula_with(name, text.as_str(), Some(&stores)).map_err(|p| unreadable(name, &p))
+                    })
+                    .collect::<Result<Vec<FormulaFile>, Trouble>>()?;
+                let order = order(&run, &formulas);
+                let (plan, jars) = match plan_with_jars(&order, &kitchen, &stores) {
+                    Ok(Planned { plan, jars }) => (Ok(plan), jars),
+                    Err(error) => (Err(error), Vec::new()),
+                };
+                Ok(Worked {
+                    run,
+                    formulas,
+                    kitchen,
+                    stores,
+                    plan,
+                    jars,
                 })
-                .collect::<Result<Vec<FormulaFile>, Trouble>>()?;
-            let order = order(&run, &formulas);
-            let (plan, jars) = match plan_with_jars(&order, &kitchen, &stores) {
-                Ok(Planned { plan, jars }) => (Ok(plan), jars),
-                Err(error) => (Err(error), Vec::new()),
-            };
-            Ok(Worked {
-                run,
-                formulas,
-                kitchen,
-                stores,
-                plan,
-                jars,
             })
-        })
-        .await
-        .map_err(|_| Trouble::Ours {
-            what: "the plan broke off".into(),
-        })?
+            .await
     }
 
     async fn content(&self, hash: &Hash, what: &str) -> Result<Text, Trouble> {

@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use axum::extract::{Path, State};
 use axum::response::Response;
-use jarwright_figure::{BasisView, Figure};
+use jarwright_figure::Figure;
 use jarwright_kitchen::files::read_kitchen;
 use jarwright_kitchen::here;
+use jarwright_papers::why::{self, Bounds};
 use maud::html;
 
-use crate::figures::Figures;
 use crate::formula;
 use crate::frame::{Page, Place};
 use crate::house::Shared;
@@ -84,13 +84,11 @@ fn show(
     let missing = || Trouble::not_found(format!("a figure {}", handle.chars().take(20).collect::<String>()));
     let quantities = quantities.ok_or_else(missing)?;
     let figure = quantities.get(handle).ok_or_else(missing)?;
-    let figures = Figures::new(reader, base, currency);
+    let link = |handle: &str| Some(format!("{base}/{handle}"));
+    let step = why::walk(figure, quantities, Bounds::PAGE);
     let body = html! {
-        p class="big" { (figures.show(figure)) }
-        @if let BasisView::Computed { inputs, text, source, .. } = &figure.basis {
-            p lang="en" { (text) } p { (source) }
-            ul { @for input in inputs { @if let Some(input) = quantities.get(&input.id.to_string()) { li { (input.name) ": " (figures.show(input)) } } } }
-        }
+        (why::page(&step, currency, &link))
+        p class="do" { button type="button" class="quiet" data-print { (words.say("why.print")) } }
     };
     Ok(Page {
         place: Place::Elsewhere,

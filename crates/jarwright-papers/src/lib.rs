@@ -13,6 +13,7 @@ mod day_picture;
 mod digits;
 pub mod drawing;
 mod label;
+pub mod mathematics;
 mod moment;
 mod pot_picture;
 mod process;
@@ -20,6 +21,7 @@ mod sheet;
 mod stove;
 mod trouble;
 mod weighing;
+pub mod why;
 pub mod words;
 
 pub use pot_picture::pot_picture;

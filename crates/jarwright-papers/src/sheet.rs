@@ -17,6 +17,11 @@ const WHO_DECIDES: &str = "Local law and a licensed authority decide";
 
 /// A document of one sheet or more.
 pub(crate) fn document(file_name: String, title: String, class: &str, body: &Markup) -> Sheet {
+    styled_document(file_name, title, class, &[], body)
+}
+
+/// A document with styles of its own behind those of every sheet.
+pub(crate) fn styled_document(file_name: String, title: String, class: &str, styles: &[&str], body: &Markup) -> Sheet {
     let html = html! {
         (DOCTYPE)
         html lang="en" {
@@ -24,9 +29,9 @@ pub(crate) fn document(file_name: String, title: String, class: &str, body: &Mar
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { (title) }
-                style { (PreEscaped(STYLE)) }
+                style { (PreEscaped(STYLE)) @for own in styles { (PreEscaped(*own)) } }
             }
-            body class=(class) { (body) }
+            body class=(class) { main { (body) } }
         }
     }
     .into_string();
@@ -82,7 +87,7 @@ pub(crate) fn cautions(plan: &Plan, formula: Option<&str>, places: &[&str]) -> M
         here.partition(|c| c.formula.is_empty() && c.text.contains(WHO_DECIDES));
     html! {
         section class="care" {
-            h3 { "Take care" }
+            h2 class="minor" { "Take care" }
             ul {
                 @for c in hurting {
                     li {

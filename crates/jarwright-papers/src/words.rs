@@ -332,6 +332,8 @@ mod tests {
             high,
             band: if low < high { BandKind::P5P95 } else { BandKind::Exact },
             basis: BasisView::Entered { by: "test".into() },
+            causes: Vec::new(),
+            limits: Vec::new(),
         }
     }
 

@@ -10,6 +10,7 @@ use jarwright_kitchen::assaying::{AssayAsked, AssaySheet, assay_formula};
 use jarwright_kitchen::files::{self, FormulaFile, KitchenFile, Problem, StoresFile};
 use jarwright_kitchen::pot_run::{PotSheet, run_pot};
 use jarwright_kitchen::{Law, Much, Order, Plan, Use, Wanted};
+use jarwright_papers::Sheet;
 use jiff::civil::DateTime;
 
 use crate::data_dir::{DataDir, make_dir, read_text, write_whole};
@@ -202,14 +203,22 @@ pub fn request(data: &DataDir, lines: Vec<Line>, now: DateTime) -> Request {
 /// # Errors
 /// A folder or file that cannot be written.
 pub fn write_sheets(plan: &Plan, dir: &Path) -> Result<Vec<(PathBuf, String)>, Stop> {
+    let sheets = jarwright_papers::sheets(plan);
+    sheets
+        .iter()
+        .map(|sheet| Ok((write_sheet(sheet, dir)?, sheet.title.clone())))
+        .collect()
+}
+
+/// Writes one sheet into a folder, which is made, and returns its path.
+///
+/// # Errors
+/// A folder or file that cannot be written.
+pub fn write_sheet(sheet: &Sheet, dir: &Path) -> Result<PathBuf, Stop> {
     make_dir(dir)?;
-    let mut written = Vec::new();
-    for sheet in jarwright_papers::sheets(plan) {
-        let path = dir.join(&sheet.file_name);
-        write_whole(&path, &sheet.html)?;
-        written.push((path, sheet.title));
-    }
-    Ok(written)
+    let path = dir.join(&sheet.file_name);
+    write_whole(&path, &sheet.html)?;
+    Ok(path)
 }
 
 /// Every equation the program computes with, sorted by key.

@@ -11,6 +11,9 @@ use crate::exit::Stop;
 /// Largest file that is read [bytes].
 pub const MOST_BYTES: u64 = 1 << 20;
 
+/// Largest saved answer that is read [bytes]; one of forty formulas has some twenty million.
+const MOST_SAVED_BYTES: u64 = 1 << 26;
+
 /// Most formulas looked at for a near name.
 const MOST_FORMULAS: usize = 2_000;
 
@@ -69,6 +72,12 @@ impl DataDir {
     #[must_use]
     pub fn formulas(&self) -> PathBuf {
         self.path.join("formulas")
+    }
+
+    /// The folder of what only the door needs: its certificate and the key.
+    #[must_use]
+    pub fn door(&self) -> PathBuf {
+        self.path.join("door")
     }
 
     /// The file of a formula: a path as it stands, else `formulas/NAME.toml`.
@@ -139,6 +148,19 @@ fn shortened(names: &[String]) -> String {
 /// # Errors
 /// A folder, a missing, unreadable, too large or non-UTF-8 file, each in plain words.
 pub fn read_text(path: &Path) -> Result<String, Stop> {
+    let hint = "a kitchen, stores or formula file has a few thousand bytes; check the name";
+    read_up_to(path, MOST_BYTES, hint)
+}
+
+/// Reads an answer that the program saved, of at most [`MOST_SAVED_BYTES`].
+///
+/// # Errors
+/// As [`read_text`].
+pub fn read_saved(path: &Path) -> Result<String, Stop> {
+    read_up_to(path, MOST_SAVED_BYTES, "name a file that was saved with --json")
+}
+
+fn read_up_to(path: &Path, most_bytes: u64, hint: &str) -> Result<String, Stop> {
     let fault = |error: &std::io::Error| {
         let (what, hint) = read_fault(error, path);
         Stop::file(path, what, hint)
@@ -157,19 +179,19 @@ pub fn read_text(path: &Path) -> Result<String, Stop> {
             path,
             format!(
                 "larger than {} MiB, so it is not one of this program's files",
-                MOST_BYTES >> 20
+                most_bytes >> 20
             ),
-            "a kitchen, stores or formula file has a few thousand bytes; check the name",
+            hint,
         )
     };
-    if about.is_file() && about.len() > MOST_BYTES {
+    if about.is_file() && about.len() > most_bytes {
         return Err(too_large());
     }
     let mut bytes = Vec::new();
-    file.take(MOST_BYTES + 1)
+    file.take(most_bytes + 1)
         .read_to_end(&mut bytes)
         .map_err(|error| fault(&error))?;
-    if bytes.len() as u64 > MOST_BYTES {
+    if bytes.len() as u64 > most_bytes {
         return Err(too_large());
     }
     String::from_utf8(bytes).map_err(|error| {
@@ -231,11 +253,51 @@ fn write_fault(error: &std::io::Error) -> String {
     }
 }
 
+/// Reads a text file that nobody but its owner may read (known on unix only).
+///
+/// # Errors
+/// As [`read_text`], and for a file that others may read.
+pub fn read_private(path: &Path) -> Result<String, Stop> {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let others = fs::metadata(path).is_ok_and(|about| about.is_file() && about.permissions().mode() & 0o077 != 0);
+        if others {
+            return Err(Stop::file(
+                path,
+                "others than its owner may read this file, and it is a secret",
+                format!("close it to them: chmod 600 {}", path.display()),
+            ));
+        }
+    }
+    read_text(path)
+}
+
 /// Writes a file whole or not at all: aside, synced, then renamed into place.
 ///
 /// # Errors
 /// In plain words; the file that was there before is then untouched.
 pub fn write_whole(path: &Path, text: &str) -> Result<(), Stop> {
+    write_by(path, text, |aside| File::create(aside))
+}
+
+/// As [`write_whole`], of a file that nobody but its owner may read (on unix).
+///
+/// # Errors
+/// As [`write_whole`].
+pub fn write_private(path: &Path, text: &str) -> Result<(), Stop> {
+    write_by(path, text, |aside| {
+        // One left by a program that was stopped may be readable; a new one is not.
+        let _ = fs::remove_file(aside);
+        let mut options = fs::OpenOptions::new();
+        options.write(true).create_new(true);
+        #[cfg(unix)]
+        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+        options.open(aside)
+    })
+}
+
+fn write_by(path: &Path, text: &str, create: impl FnOnce(&Path) -> std::io::Result<File>) -> Result<(), Stop> {
     let fault = |error: &std::io::Error| {
         Stop::file(
             path,
@@ -259,7 +321,7 @@ pub fn write_whole(path: &Path, text: &str) -> Result<(), Stop> {
         .map(|name| name.to_string_lossy().into_owned())
         .unwrap_or_default();
     let aside = dir.join(format!(".{name}.{}.part", std::process::id()));
-    let written = File::create(&aside).and_then(|mut file| {
+    let written = create(&aside).and_then(|mut file| {
         file.write_all(text.as_bytes())?;
         file.sync_all()
     });
@@ -318,6 +380,22 @@ mod tests {
         write_whole(&file, "two").map_err(|stop| format!("{stop:?}"))?;
         assert_eq!(fs::read_to_string(&file)?, "two");
         assert_eq!(fs::read_dir(dir.path())?.count(), 1);
+        Ok(())
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_secret_is_read_by_its_owner_alone() -> Result<(), Box<dyn std::error::Error>> {
+        use std::os::unix::fs::PermissionsExt;
+        let dir = tempfile::tempdir()?;
+        let file = dir.path().join("secret");
+        write_private(&file, "one").map_err(|stop| format!("{stop:?}"))?;
+        assert_eq!(fs::metadata(&file)?.permissions().mode() & 0o777, 0o600);
+        assert!(matches!(read_private(&file).as_deref(), Ok("one")));
+        for mode in [0o640, 0o604, 0o644] {
+            fs::set_permissions(&file, fs::Permissions::from_mode(mode))?;
+            assert!(matches!(read_private(&file), Err(Stop::File { hint, .. }) if hint.contains("chmod 600")));
+        }
         Ok(())
     }
 

@@ -6,6 +6,7 @@
 //! Floor 6.
 
 mod bath_picture;
+mod certificate;
 mod cli;
 mod compose;
 mod cooling_picture;
@@ -16,6 +17,7 @@ mod jar_bench;
 mod log_picture;
 mod out;
 mod problem_report;
+mod saved_figures;
 mod serving;
 mod sure_picture;
 mod text;

@@ -44,6 +44,90 @@ fn every_equation_in_the_sources_is_listed() -> Result<(), Any> {
     Ok(())
 }
 
+/// Where a text makes an equation otherwise than as a static item of its own.
+fn unlisted_makings(text: &str) -> Vec<&str> {
+    text.lines()
+        .filter(|line| !line.trim_start().starts_with("//"))
+        .filter(|line| line.contains("Equation {") && !line.contains("struct Equation {"))
+        .filter(|line| {
+            let line = line.trim_start();
+            !(line.starts_with("pub static ") || line.starts_with("pub(crate) static "))
+        })
+        .collect()
+}
+
+#[test]
+fn an_equation_is_a_static_item_so_that_it_can_be_listed() -> Result<(), Any> {
+    let mut faults = Vec::new();
+    for file in texts("crates")?
+        .iter()
+        .filter(|file| file.path.ends_with(".rs") && !file.is_tests())
+    {
+        let makings = unlisted_makings(file.before_tests());
+        faults.extend(makings.iter().map(|line| format!("{}: {}", file.path, line.trim())));
+    }
+    none(&faults);
+    assert_eq!(
+        unlisted_makings("let e = &Equation {\npub static E: Equation = Equation {").len(),
+        1
+    );
+    Ok(())
+}
+
+/// Files that make a figure otherwise than from a graph, and why that has a reason too.
+const FIGURES_ANEW: [(&str, &str); 5] = [
+    ("crates/jarwright-figure/src/figure.rs", "the graph's own view"),
+    (
+        "crates/jarwright-papers/src/words.rs",
+        "a ratio shown in percent, all else of it kept",
+    ),
+    (
+        "crates/jarwright-papers/src/why/limits.rs",
+        "a difference, for its digits; never shown as a figure",
+    ),
+    (
+        "crates/jarwright/src/text.rs",
+        "a ratio shown in percent, all else of it kept",
+    ),
+    ("crates/jarwright/src/saved_figures.rs", "what was saved, read back"),
+];
+
+/// Whether a text makes a figure or the basis of one.
+fn makes_figures(text: &str) -> bool {
+    text.lines()
+        .filter(|line| !line.trim_start().starts_with("//"))
+        .any(|line| {
+            let makes = |what: &str| {
+                line.match_indices(what).any(|(at, _)| {
+                    let before = line[..at].trim_end();
+                    let named = before
+                        .chars()
+                        .next_back()
+                        .is_some_and(|c| c.is_alphanumeric() || c == '_');
+                    // A type after an arrow or a declaration makes nothing.
+                    !named && !before.ends_with("->") && !before.ends_with("struct") && !before.ends_with("impl")
+                        || before.ends_with("return")
+                })
+            };
+            makes("Figure {")
+        })
+}
+
+#[test]
+fn a_figure_comes_from_a_graph_and_so_has_a_reason() -> Result<(), Any> {
+    let allowed: BTreeSet<&str> = FIGURES_ANEW.iter().map(|(path, _)| *path).collect();
+    let faults: Vec<String> = texts("crates")?
+        .iter()
+        .filter(|file| file.path.ends_with(".rs") && !file.is_tests() && !allowed.contains(file.path.as_str()))
+        .filter(|file| makes_figures(file.before_tests()))
+        .map(|file| format!("{} makes a figure by hand: nothing says where it comes from", file.path))
+        .collect();
+    none(&faults);
+    assert!(makes_figures("    let f = Figure {") && makes_figures("        Figure {"));
+    assert!(!makes_figures("fn shown(&self, id: Id) -> Figure {") && !makes_figures("pub struct Figure {"));
+    Ok(())
+}
+
 #[test]
 fn no_other_crate_keeps_equations() -> Result<(), Any> {
     let computing: BTreeSet<&str> = COMPUTING.iter().map(|(name, _)| *name).collect();

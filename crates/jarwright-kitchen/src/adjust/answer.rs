@@ -1,6 +1,8 @@
 //! What an adjustment is: the formula before and after, side by side. Pure data; its field names
 //! are the keys of the program's JSON.
 
+use std::collections::BTreeMap;
+
 use jarwright_figure::Figure;
 use serde::Serialize;
 
@@ -60,6 +62,8 @@ pub struct Adjustment {
     pub alternatives: Vec<String>,
     /// What else should be known.
     pub notes: Vec<String>,
+    /// Every quantity behind the figures, by handle; those after stand behind those before.
+    pub quantities: BTreeMap<String, Figure>,
     /// The adjusted formula.
     #[serde(skip)]
     pub new_formula: FormulaFile,

@@ -1,6 +1,8 @@
 //! The formula before and after: lines, assay, names, schedule, routes, cautions.
 
-use jarwright_figure::Graph;
+use std::collections::BTreeMap;
+
+use jarwright_figure::{Figure, Graph, Id, Unit};
 use jarwright_reference::{self as reference, Kind};
 
 use super::answer::{
@@ -21,6 +23,7 @@ use crate::on_scale::Side;
 use crate::place::place;
 use crate::plan::{Caution, Verdict};
 use crate::setting::setting;
+use crate::views::reachable_from;
 
 /// Routes from the strictest state to the mildest.
 const STATES: [&str; 3] = ["closed", "only-with", "open"];
@@ -88,6 +91,23 @@ pub(super) fn no_longer(error: PlanError) -> PlanError {
 /// Whether a formula stands inside its schedule, bath and all.
 fn inside(worked: &Worked) -> bool {
     worked.work.standing.inside() && worked.work.departures.is_empty()
+}
+
+/// Gives the titratable acidity before and after a place among the quantities of their plans.
+pub(super) fn acidity_as_quantity(before: &mut Worked, solved: &mut Solved) {
+    let place = |worked: &mut Worked, value: f64| {
+        let filled = &worked.work.batch.filled;
+        let inputs: Vec<Id> = [filled.acids].into_iter().chain(filled.ph).collect();
+        let name = "titratable acidity as citric acid";
+        let equation = &jarwright_matter::TITRATABLE_ACIDITY;
+        worked.graph.decide(name, Unit::Percent, equation, &inputs, value)
+    };
+    let was = solved.acidity.0.map(|value| place(before, value));
+    let is = solved
+        .acidity
+        .1
+        .map(|value| place(solved.worked.as_mut().unwrap_or(before), value));
+    solved.acidity_ids = (was, is);
 }
 
 /// The answer.
@@ -169,7 +189,9 @@ pub(super) fn compare(
             by: h.by,
         })
         .collect();
+    let (assay, quantities) = assay(before, after, solved);
     Ok(Adjustment {
+        quantities,
         formula: request.formula.name.clone(),
         food: request.formula.food.word().into(),
         market: request.market.word(),
@@ -190,7 +212,7 @@ pub(super) fn compare(
         makes_after_g: solved.makes_g.1,
         stop: solved.stop.clone(),
         swaps,
-        assay: assay(before, after, solved),
+        assay,
         ph_unknown: after.work.batch.filled.ph_unknown.clone(),
         names: names::changes(
             (&before.graph, &before.work),
@@ -265,7 +287,7 @@ fn less_egg(before: &Worked, after: &Worked) -> Option<String> {
     let (had, has) = (share(before), share(after));
     (had > 0.0 && has < (1.0 - WORTH_A_WORD) * had).then(|| {
         format!(
-            "egg falls from {:.0} % to {:.0} % of the food: it sets it, and nothing here tells whether that is still enough; --keep the eggs if it must",
+            "egg falls from {:.0} % to {:.0} % of the food: it sets it, and nothing here tells whether that is still enough; ask that the eggs stay if it must",
             100.0 * had,
             100.0 * has
         )
@@ -304,7 +326,9 @@ fn printed_dose(after: &Worked, solved: &Solved) -> Option<String> {
 fn less_made(solved: &Solved) -> Option<String> {
     let (had, has) = (solved.makes_g.0?, solved.makes_g.1?);
     (solved.scaled.is_none() && (has / had - 1.0).abs() > WORTH_A_WORD).then(|| {
-        format!("one formula makes {has:.0} g, before {had:.0} g: add --to \"yield {had:.0} g\" to keep what it makes")
+        format!(
+            "one formula makes {has:.0} g, before {had:.0} g: ask for \"yield {had:.0} g\" too, to keep what it makes"
+        )
     })
 }
 
@@ -329,36 +353,36 @@ fn reading(r: &Reading) -> ReadingView {
     }
 }
 
-fn assay(before: &Worked, after: &Worked, solved: &Solved) -> Vec<AssayChange> {
-    let of = |what, pick: &dyn Fn(&crate::assay::AssayIds) -> Option<jarwright_figure::Id>| {
-        let figure = |worked: &Worked| pick(&worked.work.batch.filled).map(|id| worked.graph.figure(id));
-        AssayChange {
-            what,
-            before: figure(before),
-            after: figure(after),
-        }
-    };
-    let mut all = vec![
-        of("soluble solids", &|a| Some(a.brix)),
-        of("pH", &|a| a.ph),
-        of("water activity", &|a| Some(a.water_activity)),
-        of("sugars", &|a| Some(a.sugars)),
-        of("fat", &|a| Some(a.fat)),
+/// What is in the food before and after, with every quantity behind it. Handles of the plan after
+/// stand behind those of the plan before.
+fn assay(before: &Worked, after: &Worked, solved: &Solved) -> (Vec<AssayChange>, BTreeMap<String, Figure>) {
+    let further = if solved.worked.is_some() { before.graph.len() } else { 0 };
+    let (was, is) = (&before.work.batch.filled, &after.work.batch.filled);
+    let changes = [
+        ("soluble solids", Some(was.brix), Some(is.brix)),
+        ("pH", was.ph, is.ph),
+        ("water activity", Some(was.water_activity), Some(is.water_activity)),
+        ("sugars", Some(was.sugars), Some(is.sugars)),
+        ("fat", Some(was.fat), Some(is.fat)),
+        (
+            "titratable acidity, as citric",
+            solved.acidity_ids.0,
+            solved.acidity_ids.1,
+        ),
     ];
-    let acidity = |value: Option<f64>, worked: &Worked| {
-        let mut figure = worked.graph.figure(worked.work.batch.filled.acids);
-        let value = value?;
-        figure.name = "titratable acidity as citric acid".into();
-        (figure.value, figure.low, figure.high) = (value, value, value);
-        figure.band = jarwright_figure::BandKind::Exact;
-        Some(figure)
-    };
-    all.push(AssayChange {
-        what: "titratable acidity, as citric",
-        before: acidity(solved.acidity.0, before),
-        after: acidity(solved.acidity.1, after),
+    let handles =
+        |ids: &mut dyn Iterator<Item = Option<Id>>| -> Vec<String> { ids.flatten().map(|id| id.to_string()).collect() };
+    let mut quantities = reachable_from(&before.graph, &handles(&mut changes.iter().map(|change| change.1)));
+    for (_, figure) in reachable_from(&after.graph, &handles(&mut changes.iter().map(|change| change.2))) {
+        let figure = figure.renumbered(further);
+        quantities.insert(figure.id.clone(), figure);
+    }
+    let changes = changes.into_iter().map(|(what, was, is)| AssayChange {
+        what,
+        before: was.map(|id| before.graph.figure(id)),
+        after: is.map(|id| after.graph.figure(id).renumbered(further)),
     });
-    all
+    (changes.collect(), quantities)
 }
 
 fn schedule(before: &Worked, after: &Worked, solved: &Solved, changed_names: Vec<String>) -> ScheduleChange {

@@ -274,7 +274,7 @@ pub fn adjust(request: &Request, kitchen: &KitchenFile, stores: &StoresFile) -> 
         jar: &jar,
         jars: JARS,
     };
-    let before = worktop.worked(&request.formula)?;
+    let mut before = worktop.worked(&request.formula)?;
     let mut draft = Draft {
         formula: request.formula.clone(),
         origins: (0..lines.len()).map(Origin::Written).collect(),
@@ -293,7 +293,8 @@ pub fn adjust(request: &Request, kitchen: &KitchenFile, stores: &StoresFile) -> 
         only: &only,
         take_out: &take_out,
     };
-    let solved = solve::solve(&worktop, draft, &before, who)?;
+    let mut solved = solve::solve(&worktop, draft, &before, who)?;
+    compare::acidity_as_quantity(&mut before, &mut solved);
     compare::compare(&worktop, &before, &solved, swaps, &kept)
 }
 

@@ -3,7 +3,7 @@
 //! The search runs on quick values; what the plan of each answer says beside them is carried
 //! into the next turn, until the plan agrees.
 
-use jarwright_figure::Graph;
+use jarwright_figure::{Graph, Id};
 
 use super::answer::StopView;
 use super::movers::{Who, movers};
@@ -58,6 +58,8 @@ pub(super) struct Solved {
     pub(super) alternatives: Vec<String>,
     /// Titratable acidity before and after [% as citric acid].
     pub(super) acidity: (Option<f64>, Option<f64>),
+    /// The same as quantities of their plans.
+    pub(super) acidity_ids: (Option<Id>, Option<Id>),
     /// What one formula makes at the stage, before and after [g].
     pub(super) makes_g: (Option<f64>, Option<f64>),
 }
@@ -290,6 +292,7 @@ pub(super) fn solve(worktop: &Worktop, draft: Draft, before: &Worked, who: Who) 
         alternatives,
         notes,
         acidity: (was.1, stages.acidity(&masses)),
+        acidity_ids: (None, None),
         makes_g: (was.2, stages.makes_g(&masses)),
         worked,
     })

@@ -1,6 +1,6 @@
 //! What reserved names count of lines and their masses, and the standings as figures.
 
-use jarwright_figure::{Cited, Equation, Graph, Id, Unit};
+use jarwright_figure::{Bound, Cited, Equation, Graph, Id, Unit};
 use jarwright_reference::Kind;
 
 use super::sheet::{AskTold, NameTold};
@@ -81,6 +81,11 @@ fn ask_told(graph: &mut Graph, name: &str, ask: &Ask, inputs: &[Id]) -> AskTold 
         })
     };
     let (at_least, at_most) = (asked(&ask.at_least, "least"), asked(&ask.at_most, "most"));
+    for (bound, limit) in [(Bound::AtLeast, at_least), (Bound::AtMost, at_most)] {
+        if let (Some(has), Some(limit)) = (has, limit) {
+            graph.hold(has, bound, limit);
+        }
+    }
     let limits: Vec<Id> = has.into_iter().chain(at_least).chain(at_most).collect();
     let margin = (has.is_some() && limits.len() > 1 && ask.margin.is_finite())
         .then(|| graph.decide("margin", unit, &NAME_COUNT, &limits, ask.margin));

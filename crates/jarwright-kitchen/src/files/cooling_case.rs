@@ -1,6 +1,6 @@
 //! A cooling case as values.
 
-use jarwright_heat::cooling_vessel::{Around, Side, Vessel};
+use jarwright_heat::cooled_vessel::{Around, Side, Vessel};
 use jarwright_heat::heat_content::Constants;
 use jarwright_heat::jar::Contents;
 use jarwright_matter::Food;

@@ -1,6 +1,6 @@
 //! Reading a cooling case: a vessel of food, what it stands in phase by phase, and what is asked beside.
 
-use jarwright_heat::cooling_vessel::{Around, Side, Vessel};
+use jarwright_heat::cooled_vessel::{Around, Side, Vessel};
 use jarwright_heat::heat_content::{Constants, Freezes};
 use jarwright_heat::jar::Contents;
 use jarwright_heat::media::Medium;

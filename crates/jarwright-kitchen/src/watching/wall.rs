@@ -8,8 +8,8 @@ use jarwright_dose::{EggSetting, SUGAR_SHIFT_K};
 use jarwright_figure::{Kinetics, Unchanging};
 use jarwright_heat::HeatError;
 use jarwright_heat::follow::{Filling, Followed, Moment, Setting, follow};
+use jarwright_heat::heated_vessel::{PURE_STEAM_W_M2K, STEEL_W_MK, Vessel};
 use jarwright_heat::pot::Cook;
-use jarwright_heat::vessel::{PURE_STEAM_W_M2K, STEEL_W_MK, Vessel};
 
 use super::answer::{EggShare, PotEgg, PotPoint, PotWall};
 use crate::bathing::STEEL_J_KGK;

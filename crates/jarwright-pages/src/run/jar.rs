@@ -100,13 +100,11 @@ fn jar_of(shown: &Shown, nth: usize) -> Result<&PlannedJar, Trouble> {
 
 /// The answer to what is changed, worked out beside the threads that answer, a few at a time.
 async fn ask(house: &Shared, jar: &PlannedJar, departure: Departure) -> Result<Departed, Trouble> {
-    let (jar, _permit) = (jar.clone(), house.computing().await?);
-    tokio::task::spawn_blocking(move || jar.depart(&departure, RUNS))
+    let jar = jar.clone();
+    house
+        .turns
+        .compute(move || jar.depart(&departure, RUNS).map_err(Trouble::from))
         .await
-        .map_err(|_| Trouble::Ours {
-            what: "the jar broke off".into(),
-        })?
-        .map_err(Trouble::from)
 }
 
 /// The jar's page.
@@ -376,13 +374,15 @@ async fn picture(
 ) -> Result<Option<Markup>, Trouble> {
     let Some(spot) = &departed.spot else { return Ok(None) };
     let last = spot.curve.last().map_or(0.0, |point| point.minutes);
-    let times: Vec<f64> = (0..FRAMES).map(|i| last * i as f64 / (FRAMES - 1) as f64).collect();
-    let (asked, departure, _permit) = (jar.clone(), departure.clone(), house.computing().await?);
-    let cut = tokio::task::spawn_blocking(move || asked.section(&departure, &times))
-        .await
-        .map_err(|_| Trouble::Ours {
-            what: "the jar broke off".into(),
-        })?;
+    // Closer together while it heats, further apart while it cools.
+    let times: Vec<f64> = (0..FRAMES)
+        .map(|i| last * (i as f64 / (FRAMES - 1) as f64).powi(2))
+        .collect();
+    let (asked, departure) = (jar.clone(), departure.clone());
+    let cut = house
+        .turns
+        .compute(move || Ok(asked.section(&departure, &times)))
+        .await?;
     match cut {
         Ok(section) => Ok(film(&Film {
             jar: section_picture(&section, departed, jar.formula()),
@@ -432,8 +432,18 @@ fn around(departed: &Departed, minutes: f64) -> Around {
             before + (after - before) * (minutes - from) / (to - from).max(f64::MIN_POSITIVE)
         }
     };
+    // Before the bath the jar stands in the room: the medium jumps when it goes in.
+    let goes_in = departed
+        .medium
+        .windows(2)
+        .find(|pair| pair[1].1 - pair[0].1 > 5.0)
+        .map_or(0.0, |pair| pair[1].0);
     Around {
-        medium: if minutes > left { Medium::Air } else { Medium::Water },
+        medium: if minutes > left || minutes < goes_in {
+            Medium::Air
+        } else {
+            Medium::Water
+        },
         c,
     }
 }

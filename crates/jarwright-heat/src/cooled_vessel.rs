@@ -1,4 +1,4 @@
-//! Pans, tubs, jars and bowls of food in what cools them: body, films, surface.
+//! A vessel that food cools or freezes in, pan, tub, jar or bowl: body, films, surface.
 //!
 //! Read next: `media.rs` for the films, `slow_grid.rs` for the march.
 

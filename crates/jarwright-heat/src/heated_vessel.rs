@@ -1,4 +1,4 @@
-//! What a pot is made of and stands on: shape, heat source, and the way of the heat into it.
+//! A vessel that heats food: its shape, what it stands on or in, and the way of the heat into it.
 //!
 //! Read next: `wall.rs` (the food's side of that way), `follow.rs` (a pot through time).
 
