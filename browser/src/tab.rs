@@ -43,7 +43,6 @@ pub struct Tab {
     page: Page,
     house: String,
     complaints: Arc<Mutex<Vec<String>>>,
-    size: Size,
 }
 
 /// A key.
@@ -53,8 +52,6 @@ pub enum Key {
     Tab,
     /// Do it.
     Enter,
-    /// Tick it.
-    Space,
 }
 
 impl Tab {
@@ -63,19 +60,11 @@ impl Tab {
             page,
             house: house.to_owned(),
             complaints: Arc::default(),
-            size,
         };
         tab.listen().await?;
         tab.page.evaluate_on_new_document(TELL_POLICY).await?;
         tab.resize(size).await?;
         Ok(tab)
-    }
-
-    /// Another house in front of the same person, as after a restart.
-    #[must_use]
-    pub fn before(mut self, house: &str) -> Self {
-        house.clone_into(&mut self.house);
-        self
     }
 
     async fn listen(&self) -> Done {
@@ -152,12 +141,6 @@ impl Tab {
             SetDeviceMetricsOverrideParams::new(i64::from(size.width), i64::from(size.height), 1.0, size.in_hand());
         self.page.execute(metrics).await?;
         Ok(())
-    }
-
-    /// The size it was opened with.
-    #[must_use]
-    pub const fn size(&self) -> Size {
-        self.size
     }
 
     /// Takes scripts away, or gives them back.
@@ -391,7 +374,6 @@ impl Tab {
         let (name, code, number, text) = match key {
             Key::Tab => ("Tab", "Tab", 9, None),
             Key::Enter => ("Enter", "Enter", 13, Some("\r")),
-            Key::Space => (" ", "Space", 32, Some(" ")),
         };
         for kind in [DispatchKeyEventType::KeyDown, DispatchKeyEventType::KeyUp] {
             let mut event = DispatchKeyEventParams::new(kind.clone());

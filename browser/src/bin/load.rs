@@ -8,6 +8,7 @@
 //! cargo run -p jarwright-browser --bin load -- --seconds 20 --departures /api/departures --body one.json
 //! ```
 
+use std::collections::BTreeMap;
 use std::time::{Duration, Instant};
 
 use jarwright_browser::caller::{Caller, field, links};
@@ -25,6 +26,8 @@ const DEPARTURES_PER_S: u32 = 5;
 const EDITS_PER_S: u32 = 1;
 /// Pages read in turn.
 const MOST_PAGES: usize = 200;
+/// Slowest pages that are named.
+const SLOWEST_SHOWN: usize = 5;
 
 /// Longest wait of 99 in 100 reads [ms].
 const READ_P99_MS: f64 = 50.0;
@@ -49,9 +52,16 @@ struct Waits {
     waits_ms: Vec<f64>,
     failed: usize,
     first_fault: String,
+    worst_ms: BTreeMap<String, f64>,
 }
 
-type Told = mpsc::UnboundedSender<Result<f64, String>>;
+/// One call's wait [ms], or why it failed.
+struct Call {
+    path: String,
+    wait: Result<f64, String>,
+}
+
+type Told = mpsc::UnboundedSender<Call>;
 
 #[tokio::main]
 async fn main() -> Done {
@@ -117,6 +127,9 @@ async fn main() -> Done {
     if asked.departures.is_some() {
         let met = departures.share(0.99) < DEPARTURE_P99_MS;
         row("departures", &departures, &format!("p99 < {DEPARTURE_P99_MS} ms"), met);
+    }
+    for (path, wait) in reads.slowest().iter().take(SLOWEST_SHOWN) {
+        println!("{wait:>46.1}  {path}");
     }
     let kb = first_page as f64 / 1000.0;
     println!(
@@ -204,10 +217,13 @@ async fn pages(caller: &Caller) -> Done<(Vec<String>, Vec<(String, u16)>)> {
 fn tell(told: &Told, due: Instant, path: &str, answer: Done<u16>) {
     let waited = due.elapsed().as_secs_f64() * 1000.0;
     // Nobody waits for it any more once the run is over.
-    let _ = told.send(match answer {
-        Ok(200..=399) => Ok(waited),
-        Ok(status) => Err(format!("{path} answers {status}")),
-        Err(fault) => Err(format!("{path}: {fault}")),
+    let _ = told.send(Call {
+        path: path.to_owned(),
+        wait: match answer {
+            Ok(200..=399) => Ok(waited),
+            Ok(status) => Err(format!("answers {status}")),
+            Err(fault) => Err(fault.to_string()),
+        },
     });
 }
 
@@ -250,26 +266,44 @@ async fn edits(caller: &Caller, end: Instant) -> Done<Waits> {
         let kept = caller
             .post(FORMULA, &[("made-from", &made_from), ("name", &name), ("do", "keep")])
             .await?;
-        waits.add(if kept.status == 303 {
-            Ok(begun.elapsed().as_secs_f64() * 1000.0)
-        } else {
-            Err(format!("an edit answers {}", kept.status))
+        waits.add(Call {
+            path: FORMULA.to_owned(),
+            wait: if kept.status == 303 {
+                Ok(begun.elapsed().as_secs_f64() * 1000.0)
+            } else {
+                Err(format!("answers {}", kept.status))
+            },
         });
     }
     Ok(waits)
 }
 
 impl Waits {
-    fn add(&mut self, one: Result<f64, String>) {
-        match one {
-            Ok(wait) => self.waits_ms.push(wait),
+    fn add(&mut self, one: Call) {
+        match one.wait {
+            Ok(wait) => {
+                self.waits_ms.push(wait);
+                let worst = self.worst_ms.entry(one.path).or_default();
+                *worst = worst.max(wait);
+            }
             Err(fault) => {
                 self.failed += 1;
                 if self.first_fault.is_empty() {
-                    self.first_fault = fault;
+                    self.first_fault = format!("{} {fault}", one.path);
                 }
             }
         }
+    }
+
+    /// The pages that were waited for longest, the longest first.
+    fn slowest(&self) -> Vec<(&str, f64)> {
+        let mut all: Vec<(&str, f64)> = self
+            .worst_ms
+            .iter()
+            .map(|(path, &wait)| (path.as_str(), wait))
+            .collect();
+        all.sort_by(|a, b| b.1.total_cmp(&a.1));
+        all
     }
 
     /// The wait that this share of the calls did not exceed [ms].

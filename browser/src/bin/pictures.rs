@@ -46,7 +46,8 @@ async fn main() -> Done {
     tab.open("/").await?;
     let mut made = BTreeSet::new();
     shoot(&tab, "begin", &into, &mut made).await?;
-    steps::furnish(&tab).await?;
+    steps::begin(&tab).await?;
+    steps::plan(&tab, &steps::MARKET_DAY).await?;
     let pages = crawl(&tab).await?;
     for page in chosen(&pages) {
         tab.open(&page.path).await?;

@@ -285,9 +285,9 @@ async fn assay(State(house): State<Shared>, Path(name): Path<String>) -> Result<
     let told = |trouble: Trouble| trouble.problem();
     let version = newest(&house, Kept::Formula, &name).await?;
     let weighed = formula::weigh(&house, version.text.as_str()).await.map_err(told)?;
-    match weighed.sheet {
+    match &weighed.sheet {
         Some(Ok(sheet)) => Ok(Json(sheet).into_response()),
-        Some(Err(trouble)) => Err(told(trouble)),
+        Some(Err(trouble)) => Err(told(trouble.clone())),
         None => Err(told(Trouble::unusable(
             "no assay can be made",
             "mend the formula on its page, and begin a kitchen",

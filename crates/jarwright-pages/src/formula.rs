@@ -1,5 +1,7 @@
 //! One formula: its lines with what each of them does, and the whole food as a tag on top.
 
+use std::sync::Arc;
+
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::Response;
@@ -8,8 +10,9 @@ use jarwright_kitchen::Law;
 use jarwright_kitchen::assaying::effects::{Effects, LineEffect, line_effects};
 use jarwright_kitchen::assaying::{AssayAsked, AssaySheet, At, assay_formula};
 use jarwright_kitchen::files::{FormulaFile, KitchenFile, StoresFile, read_formula_with, read_kitchen, read_stores};
-use jarwright_kitchen::ports::{Hash, Kept, Name};
+use jarwright_kitchen::ports::{Hash, Kept, Name, Text, Version};
 use jarwright_reference::FoodClass;
+use jiff::civil::DateTime;
 use maud::{Markup, html};
 
 use crate::changes;
@@ -51,6 +54,7 @@ struct Draft {
 }
 
 /// What a formula's text comes to in this kitchen.
+#[derive(Debug)]
 pub(crate) struct Weighed {
     pub(crate) faults: Faults,
     pub(crate) sheet: Option<Result<AssaySheet, Trouble>>,
@@ -58,10 +62,33 @@ pub(crate) struct Weighed {
 }
 
 /// Reads a formula and works out what is in it.
-pub(crate) async fn weigh(house: &House, text: &str) -> Result<Weighed, Trouble> {
+pub(crate) async fn weigh(house: &House, text: &str) -> Result<Arc<Weighed>, Trouble> {
     let kitchen = house.kitchen().await?;
     let stores = house.stores().await?;
     let now = (house.clock)();
+    let hash = |version: &Option<Version>| version.as_ref().map(|version| version.hash().to_string());
+    let question = format!(
+        "{} {:?} {:?} {}",
+        Text::new(text)?.hash(),
+        hash(&kitchen),
+        hash(&stores),
+        now.date()
+    );
+    if let Some(weighed) = house.weighed.get(&question) {
+        return Ok(weighed);
+    }
+    let weighed = Arc::new(weigh_anew(house, text, kitchen, stores, now).await?);
+    house.weighed.put(question, Arc::clone(&weighed));
+    Ok(weighed)
+}
+
+async fn weigh_anew(
+    house: &House,
+    text: &str,
+    kitchen: Option<Version>,
+    stores: Option<Version>,
+    now: DateTime,
+) -> Result<Weighed, Trouble> {
     let text = text.to_owned();
     house
         .turns
@@ -105,7 +132,7 @@ fn assay(asked: &AssayAsked, kitchen: &KitchenFile, stores: &StoresFile) -> Resu
     assay_formula(asked, kitchen, stores).map_err(Trouble::from)
 }
 
-fn asked(formula: FormulaFile, now: jiff::civil::DateTime) -> AssayAsked {
+fn asked(formula: FormulaFile, now: DateTime) -> AssayAsked {
     AssayAsked {
         formula,
         at: At::Filled,

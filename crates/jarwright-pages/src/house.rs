@@ -1,20 +1,23 @@
 //! What every page shares: the keeper of texts, the plans that are worked out, who may ask.
 
-use std::collections::{HashMap, VecDeque};
+use std::collections::VecDeque;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use jarwright_kitchen::departing::{Planned, PlannedJar};
+use jarwright_kitchen::departing::{Departed, Planned, PlannedJar};
 use jarwright_kitchen::files::{self, FormulaFile, KitchenFile, Problem, RunFile, StoresFile};
 use jarwright_kitchen::ports::{Draft, Hash, Keeper, Kept, Name, Text, Version, Who};
 use jarwright_kitchen::{Order, Plan, PlanError, Wanted, plan_with_jars};
 use jiff::Timestamp;
 use jiff::civil::DateTime;
+use maud::Markup;
 use tokio::sync::broadcast;
 
+use crate::formula::Weighed;
 use crate::guard::{Hosts, Key, Lock, Passphrase, Tempo, Turns};
+use crate::held::Held;
 use crate::trouble::Trouble;
 
-/// Plans that are held ready; the one longest unused goes first.
+/// Answers of a kind that are held ready.
 const MOST_PLANS: usize = 64;
 
 /// Texts being tried that are remembered for their whys.
@@ -71,7 +74,14 @@ pub struct House {
     /// What changed, for pages that listen.
     pub(crate) changes: broadcast::Sender<Changed>,
     /// Who may keep a core busy at once.
-    plans: Mutex<Plans>,
+    /// Plans by their run's text.
+    plans: Held<Worked>,
+    /// What formulas come to, by their text and what they stand in.
+    pub(crate) weighed: Held<Weighed>,
+    /// What jars go through, by run, jar and what is changed.
+    pub(crate) departed: Held<Departed>,
+    /// Their films, by the same and the language.
+    pub(crate) films: Held<Option<Markup>>,
     drafts: Mutex<VecDeque<Text>>,
 }
 
@@ -84,12 +94,6 @@ pub struct Changed {
     pub name: Name,
     /// The version that stands now.
     pub number: u64,
-}
-
-#[derive(Default)]
-struct Plans {
-    by_run: HashMap<Hash, (u64, Arc<Worked>)>,
-    turn: u64,
 }
 
 /// A run with everything it was made from, and its plan.
@@ -126,7 +130,10 @@ impl House {
             turns: Turns::of_cores(std::thread::available_parallelism().map_or(1, usize::from)),
             key: parts.key,
             changes,
-            plans: Mutex::default(),
+            plans: Held::new(MOST_PLANS),
+            weighed: Held::new(MOST_PLANS),
+            departed: Held::new(MOST_PLANS),
+            films: Held::new(MOST_PLANS),
             drafts: Mutex::default(),
         })
     }
@@ -191,12 +198,12 @@ impl House {
     /// # Errors
     /// As [`Self::worked`].
     pub async fn worked_text(&self, text: &Text) -> Result<Arc<Worked>, Trouble> {
-        let ready = self.plans().get(text.hash());
+        let ready = self.plans.get(&text.hash().to_string());
         if let Some(worked) = ready {
             return Ok(worked);
         }
         let worked = Arc::new(self.work(text.as_str()).await?);
-        self.plans().put(text.hash(), Arc::clone(&worked));
+        self.plans.put(text.hash().to_string(), Arc::clone(&worked));
         Ok(worked)
     }
 
@@ -248,10 +255,6 @@ impl House {
                 .await?;
         }
         Ok(())
-    }
-
-    fn plans(&self) -> std::sync::MutexGuard<'_, Plans> {
-        self.plans.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// Works a run's text out, nothing held.
@@ -339,29 +342,4 @@ pub(crate) fn unreadable(what: &str, problems: &[Problem]) -> Trouble {
         format!("the {what} cannot be read: {}", told.join("; ")),
         "mend it on its own page",
     )
-}
-
-impl Plans {
-    fn get(&mut self, run: Hash) -> Option<Arc<Worked>> {
-        self.turn += 1;
-        let turn = self.turn;
-        self.by_run.get_mut(&run).map(|(used, worked)| {
-            *used = turn;
-            Arc::clone(worked)
-        })
-    }
-
-    fn put(&mut self, run: Hash, worked: Arc<Worked>) {
-        self.turn += 1;
-        if self.by_run.len() >= MOST_PLANS
-            && let Some(oldest) = self
-                .by_run
-                .iter()
-                .min_by_key(|(_, (used, _))| *used)
-                .map(|(run, _)| *run)
-        {
-            self.by_run.remove(&oldest);
-        }
-        self.by_run.insert(run, (self.turn, worked));
-    }
 }

@@ -24,6 +24,7 @@ mod formula;
 mod formulas;
 mod frame;
 pub mod guard;
+mod held;
 mod house;
 mod in_hand;
 mod kept_form;

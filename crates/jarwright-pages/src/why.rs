@@ -26,16 +26,16 @@ pub async fn of_formula(
     let kept = house.text_of(&text).await.map_err(told)?;
     let weighed = formula::weigh(&house, kept.as_str()).await.map_err(told)?;
     let quantities = match of.as_str() {
-        "assay" => match weighed.sheet {
-            Some(Ok(sheet)) => Some(sheet.quantities),
-            Some(Err(trouble)) => return Err(told(trouble)),
+        "assay" => match &weighed.sheet {
+            Some(Ok(sheet)) => Some(&sheet.quantities),
+            Some(Err(trouble)) => return Err(told(trouble.clone())),
             None => None,
         },
-        "effects" => weighed.effects.map(|effects| effects.quantities),
+        "effects" => weighed.effects.as_ref().map(|effects| &effects.quantities),
         _ => None,
     };
     let base = format!("/why/formula/{text}/{of}");
-    show(quantities.as_ref(), &figure, &base, "", reader).map_err(told)
+    show(quantities, &figure, &base, "", reader).map_err(told)
 }
 
 /// Of a run's plan.

@@ -81,7 +81,16 @@ const LIBRARIES: &[(&str, &[&str])] = &[
 /// What stands beside the house and may name what its task needs.
 const BESIDE: [&str; 3] = ["browser", "checks", "tidy"];
 
-const FOR_TESTS: [&str; 7] = ["divan", "proptest", "rcgen", "serde_json", "tempfile", "tokio", "toml"];
+const FOR_TESTS: [&str; 8] = [
+    "divan",
+    "proptest",
+    "rcgen",
+    "roxmltree",
+    "serde_json",
+    "tempfile",
+    "tokio",
+    "toml",
+];
 
 fn manifest(name: &str) -> Result<Table, Any> {
     let path = root().join("crates").join(name).join("Cargo.toml");

@@ -3,6 +3,8 @@
 //! The question stands in the address, so that an answer can be kept as a link; the answer alone is
 //! what the page's script asks for while a finger moves.
 
+use std::sync::Arc;
+
 use axum::Json;
 use axum::extract::{Path, Query, State};
 use axum::http::HeaderMap;
@@ -12,6 +14,7 @@ use jarwright_kitchen::PlanError;
 use jarwright_kitchen::departing::{
     Condition, Departed, DepartedSpot, Departure, Dose, Kept as Stands, PlannedJar, Section,
 };
+use jarwright_kitchen::ports::Hash;
 use jarwright_papers::drawing::{
     Across, Adding, Around, BandCurve, BandPoint, Banded, Film, Frame, JarSection, Level, Lower, LowerLine, Medium,
     Phase, Room, Up, Weight, film,
@@ -99,12 +102,40 @@ fn jar_of(shown: &Shown, nth: usize) -> Result<&PlannedJar, Trouble> {
 }
 
 /// The answer to what is changed, worked out beside the threads that answer, a few at a time.
-async fn ask(house: &Shared, jar: &PlannedJar, departure: Departure) -> Result<Departed, Trouble> {
-    let jar = jar.clone();
-    house
+async fn ask(house: &Shared, question: &Question<'_>, departure: &Departure) -> Result<Arc<Departed>, Trouble> {
+    let key = question.key(departure);
+    if let Some(departed) = house.departed.get(&key) {
+        return Ok(departed);
+    }
+    let (jar, departure) = (question.jar.clone(), departure.clone());
+    let departed = house
         .turns
         .compute(move || jar.depart(&departure, RUNS).map_err(Trouble::from))
-        .await
+        .await?;
+    let departed = Arc::new(departed);
+    house.departed.put(key, Arc::clone(&departed));
+    Ok(departed)
+}
+
+/// A jar of a run's text.
+struct Question<'a> {
+    run: Hash,
+    nth: usize,
+    jar: &'a PlannedJar,
+}
+
+impl<'a> Question<'a> {
+    fn of(shown: &'a Shown, nth: usize) -> Result<Self, Trouble> {
+        Ok(Self {
+            run: shown.version.hash(),
+            nth,
+            jar: jar_of(shown, nth)?,
+        })
+    }
+
+    fn key(&self, departure: &Departure) -> String {
+        format!("{} {} {departure:?}", self.run, self.nth)
+    }
 }
 
 /// The jar's page.
@@ -120,16 +151,22 @@ pub async fn page(
     if let Err(error) = &shown.worked.plan {
         return Err(told(error.clone().into()));
     }
-    let jar = jar_of(&shown, nth).map_err(told)?;
-    let planned = ask(&house, jar, Departure::default()).await.map_err(told)?;
+    let question = Question::of(&shown, nth).map_err(told)?;
+    let jar = question.jar;
+    let planned = ask(&house, &question, &Departure::default()).await.map_err(told)?;
     let (departure, departed) = match changed.departure(jar.jar()) {
-        Ok(departure) if changed.is_empty() => (departure, Ok(planned.clone())),
-        Ok(departure) => (departure.clone(), ask(&house, jar, departure).await),
+        Ok(departure) if changed.is_empty() => (departure, Ok(Arc::clone(&planned))),
+        Ok(departure) => {
+            let departed = ask(&house, &question, &departure).await;
+            (departure, departed)
+        }
         Err(trouble) => (Departure::default(), Err(trouble)),
     };
     let picture = match &departed {
-        Ok(departed) => picture(&house, jar, &departure, departed, words).await.map_err(told)?,
-        Err(_) => None,
+        Ok(departed) => picture(&house, &question, &departure, departed, words)
+            .await
+            .map_err(told)?,
+        Err(_) => Arc::default(),
     };
     let address = format!("/runs/{}/jar/{nth}", shown.version.name);
     let body = html! {
@@ -155,7 +192,7 @@ pub async fn page(
                 Err(trouble) => { (refused(words, trouble)) }
             }
         }
-        @if let Some(picture) = &picture { section class="wide-picture" { (picture) } }
+        @if let Some(picture) = &*picture { section class="wide-picture" { (picture) } }
         p class="hint" { (words.say("jar.computed")) }
     };
     Ok(Page {
@@ -185,10 +222,10 @@ pub async fn api(
         if let Err(error) = &shown.worked.plan {
             return Err(error.clone().into());
         }
-        let jar = jar_of(&shown, nth)?;
-        let departed = ask(&house, jar, changed.departure(jar.jar())?).await?;
+        let question = Question::of(&shown, nth)?;
+        let departed = ask(&house, &question, &changed.departure(question.jar.jar())?).await?;
         let planned = if as_page {
-            Some(ask(&house, jar, Departure::default()).await?)
+            Some(ask(&house, &question, &Departure::default()).await?)
         } else {
             None
         };
@@ -196,7 +233,7 @@ pub async fn api(
     };
     match answered.await {
         Ok((departed, Some(planned))) => Html(answer(words, &departed, &planned).into_string()).into_response(),
-        Ok((departed, None)) => Json(departed).into_response(),
+        Ok((departed, None)) => Json(&*departed).into_response(),
         Err(trouble) if as_page => (trouble.status(), Html(refused(words, &trouble).into_string())).into_response(),
         Err(trouble) => trouble.problem(),
     }
@@ -364,34 +401,43 @@ fn celsius(value: f64) -> String {
     jarwright_papers::words::both_scales(value, 1)
 }
 
-/// The film of the jar beside what its cold spot goes through.
+/// The film of the jar beside what its cold spot goes through; none where nothing is computed.
 async fn picture(
     house: &Shared,
-    jar: &PlannedJar,
+    question: &Question<'_>,
     departure: &Departure,
     departed: &Departed,
     words: Words,
-) -> Result<Option<Markup>, Trouble> {
-    let Some(spot) = &departed.spot else { return Ok(None) };
+) -> Result<Arc<Option<Markup>>, Trouble> {
+    let Some(spot) = &departed.spot else {
+        return Ok(Arc::default());
+    };
+    let key = format!("{} {}", question.key(departure), words.tongue.tag());
+    if let Some(picture) = house.films.get(&key) {
+        return Ok(picture);
+    }
     let last = spot.curve.last().map_or(0.0, |point| point.minutes);
     // Closer together while it heats, further apart while it cools.
     let times: Vec<f64> = (0..FRAMES)
         .map(|i| last * (i as f64 / (FRAMES - 1) as f64).powi(2))
         .collect();
-    let (asked, departure) = (jar.clone(), departure.clone());
-    let cut = house
+    let (jar, asked, curves) = (question.jar.clone(), departure.clone(), curves(departed, spot, words));
+    let departed = departed.clone();
+    let picture = house
         .turns
-        .compute(move || Ok(asked.section(&departure, &times)))
+        .compute(move || match jar.section(&asked, &times) {
+            Ok(section) => Ok(film(&Film {
+                jar: section_picture(&section, &departed, jar.formula()),
+                curves,
+            })),
+            // What cannot be cut open has its numbers all the same.
+            Err(PlanError::Asked { .. }) => Ok(None),
+            Err(error) => Err(error.into()),
+        })
         .await?;
-    match cut {
-        Ok(section) => Ok(film(&Film {
-            jar: section_picture(&section, departed, jar.formula()),
-            curves: curves(departed, spot, words),
-        })),
-        // What cannot be cut open has its curves all the same.
-        Err(PlanError::Asked { .. }) => Ok(None),
-        Err(error) => Err(error.into()),
-    }
+    let picture = Arc::new(picture);
+    house.films.put(key, Arc::clone(&picture));
+    Ok(picture)
 }
 
 fn section_picture(section: &Section, departed: &Departed, formula: &str) -> JarSection {

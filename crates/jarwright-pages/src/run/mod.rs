@@ -253,9 +253,10 @@ fn render(
     let why = format!("/why/run/{}", shown.version.hash());
     let currency = shown.worked.kitchen.currency.as_str();
     let figures = Figures::new(reader, &why, currency);
+    let at_stove = matches!(part, "weigh" | "clock");
     let content = html! {
         // What is read at the stove has ways that a thumb finds.
-        div class=[matches!(part, "weigh" | "clock").then_some("stove")] { (parts(words, shown, part)) }
+        div class=[at_stove.then_some("stove")] data-stove[at_stove] { (parts(words, shown, part)) }
         @match &shown.worked.plan {
             Ok(plan) => { (body(plan, figures)) }
             Err(error) => { (cannot(words, error)) }
