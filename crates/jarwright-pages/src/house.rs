@@ -289,7 +289,7 @@ impl House {
                     .collect::<Result<Vec<FormulaFile>, Trouble>>()?;
                 let order = order(&run, &formulas);
                 let (plan, jars) = match plan_with_jars(&order, &kitchen, &stores) {
-                    Ok(Planned { plan, jars }) => (Ok(plan), jars),
+                    Ok(Planned { plan, jars, .. }) => (Ok(plan), jars),
                     Err(error) => (Err(error), Vec::new()),
                 };
                 Ok(Worked {
