@@ -106,6 +106,15 @@ pub struct Modes {
     heat_left_out: f64,
 }
 
+/// How glass is told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Wall {
+    /// As a layer of each direction.
+    Layers,
+    /// And with what it does along itself.
+    AlongItself,
+}
+
 /// Both directions of a jar; refuses glass that is no thin wall.
 fn directions(body: &JarBody, food: &Contents) -> Result<(Direction, Direction), HeatError> {
     let heat_j_m3k = food.density_kg_m3 * food.heat_capacity_j_kgk;
@@ -197,6 +206,22 @@ impl Spectrum {
     /// # Source
     /// `carslaw_jaeger_1959`.
     pub fn new(case: &Case, resolved_s: f64) -> Result<Self, HeatError> {
+        Self::with(case, resolved_s, Wall::AlongItself)
+    }
+
+    /// Makes the products alone, without what glass does along itself: for
+    /// [`Modes::products_alone`].
+    ///
+    /// # Errors
+    /// As [`Modes::new`].
+    ///
+    /// # Source
+    /// `carslaw_jaeger_1959`.
+    pub fn products_alone(case: &Case) -> Result<Self, HeatError> {
+        Self::with(case, f64::INFINITY, Wall::Layers)
+    }
+
+    fn with(case: &Case, resolved_s: f64, wall: Wall) -> Result<Self, HeatError> {
         case.check(JAR_MODES.key)?;
         let (body, contents) = (case.body, case.contents);
         let (across, along) = directions(&body, &contents)?;
@@ -244,7 +269,10 @@ impl Spectrum {
                 spectrum.upright.len() - 1
             });
             let (round, upright) = (&spectrum.round[round_set][..], &spectrum.upright[upright_set][..]);
-            let slow = along_glass::slow((&across, round, side), (&along, upright, [base, top]), late_s);
+            let slow = match wall {
+                Wall::Layers => Vec::new(),
+                Wall::AlongItself => along_glass::slow((&across, round, side), (&along, upright, [base, top]), late_s),
+            };
             let products = Products::new((round_set, upright_set), (round, upright), fastest, (slow, late_s));
             spectrum.films.push((met, spectrum.products.len()));
             spectrum.products.push(products);
@@ -367,6 +395,21 @@ impl Modes {
     /// `carslaw_jaeger_1959`.
     pub fn resolving(case: &Case, resolved_s: f64) -> Result<Self, HeatError> {
         Arc::new(Spectrum::new(case, resolved_s)?).run(case)
+    }
+
+    /// Solves a case as [`Modes::new`] does, but for what glass does along itself: the same without
+    /// glass, and in glass many times as fast and up to half a kelvin off in the middle.
+    ///
+    /// It is for many draws of one jar, each counted by how far it is from a central draw told
+    /// alike: what is left out is then in both.
+    ///
+    /// # Errors
+    /// As [`Modes::new`].
+    ///
+    /// # Source
+    /// `carslaw_jaeger_1959`.
+    pub fn products_alone(case: &Case) -> Result<Self, HeatError> {
+        Arc::new(Spectrum::products_alone(case)?).run(case)
     }
 
     fn solve(spectrum: &Arc<Spectrum>, case: &Case) -> Result<Self, HeatError> {

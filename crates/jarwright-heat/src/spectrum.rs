@@ -295,24 +295,28 @@ impl Direction {
         let scale = diffusivity / (self.length_m * self.length_m);
         let farthest = (fastest / scale).sqrt();
         let mut modes: Vec<Mode> = Vec::with_capacity((farthest / PI).min(most as f64) as usize + 2);
-        let (mut before, mut last) = (0.0, 0.0);
+        // The three roots before, the last one first.
+        let mut roots = [0.0; 3];
+        // The excess only rises: this many half turns of it lie below the last root that is wanted.
+        let turns = angle.excess(farthest).0 / PI;
         for n in 0..most {
             let count = n as f64;
+            if n > 0 && count > turns {
+                break;
+            }
             let root = if n == 0 && outer_w_m2k == 0.0 && top_w_m2k == 0.0 {
                 0.0
             } else {
                 let guess = match n {
                     0 => self.lumped_root(&angle),
-                    1 => last + 0.95 * PI,
-                    _ => 2.0 * last - before,
+                    1 => roots[0] + 0.95 * PI,
+                    2 => 2.0 * roots[0] - roots[1],
+                    _ => 3.0 * (roots[0] - roots[1]) + roots[2],
                 };
-                angle.root(count, last, (count + 1.0) * PI, guess)
+                angle.root(count, roots[0], (count + 1.0) * PI, guess)
             };
-            if n > 0 && root > farthest {
-                break;
-            }
             modes.push(self.mode(&angle, root));
-            (before, last) = (last, root);
+            roots = [root, roots[0], roots[1]];
         }
         modes
     }

@@ -583,3 +583,25 @@ proptest! {
         }
     }
 }
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    #[test]
+    fn products_alone_are_near_and_without_glass_the_same(case in glass_runs()) {
+        let (Ok(whole), Ok(alone)) = (Modes::new(&case), Modes::products_alone(&case)) else {
+            return Ok(());
+        };
+        let mut bare = case.clone();
+        (bare.body.wall_m, bare.body.base_m) = (0.0, 0.0);
+        let fail = |e: HeatError| TestCaseError::fail(e.to_string());
+        let bare = (Modes::new(&bare).map_err(fail)?, Modes::products_alone(&bare).map_err(fail)?);
+        for i in 0..200 {
+            let time_s = f64::from(i) / 200.0 * case.duration_s();
+            let miss = alone.centre_c(time_s) - whole.centre_c(time_s);
+            prop_assert!(miss.abs() < 0.5, "{} s: {}", time_s, miss);
+            let bits = (bare.0.centre_c(time_s).to_bits(), bare.1.centre_c(time_s).to_bits());
+            prop_assert_eq!(bits.0, bits.1);
+        }
+    }
+}

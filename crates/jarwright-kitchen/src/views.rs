@@ -1,6 +1,6 @@
 //! A formula worked through, as the plan shows it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jarwright_figure::{Basis, Bound, Equation, Figure, Graph, Id, Unit};
 use jarwright_reference::{self as reference, Kind, Scope};
@@ -564,12 +564,17 @@ pub(crate) fn reachable_from(graph: &Graph, handles: &[String]) -> BTreeMap<Stri
     // Handles are q0, q1, ... in the graph's order; walk from the figures shown.
     let ids: Vec<Id> = graph.ids().collect();
     let number = |handle: &String| handle.strip_prefix('q').and_then(|n| n.parse::<usize>().ok());
-    let mut wanted: Vec<Id> = handles
+    let wanted = handles
         .iter()
         .filter_map(number)
         .filter_map(|n| ids.get(n).copied())
         .collect();
-    let mut seen = std::collections::BTreeSet::new();
+    graph.figures(behind(graph, wanted))
+}
+
+/// These quantities, and every one behind them and their limits.
+pub(crate) fn behind(graph: &Graph, mut wanted: Vec<Id>) -> BTreeSet<Id> {
+    let mut seen = BTreeSet::new();
     while let Some(id) = wanted.pop() {
         if seen.insert(id) {
             wanted.extend(graph.limits(id).map(|(_, limit)| limit));
@@ -578,7 +583,7 @@ pub(crate) fn reachable_from(graph: &Graph, handles: &[String]) -> BTreeMap<Stri
             }
         }
     }
-    graph.figures(seen)
+    seen
 }
 
 /// Handles of the figures shown.

@@ -8,7 +8,7 @@ use jarwright_kitchen::adjust::{Request, Target, adjust};
 use jarwright_kitchen::assaying::effects::line_effects;
 use jarwright_kitchen::assaying::{AssayAsked, At, assay_formula};
 use jarwright_kitchen::files::{FormulaFile, KitchenFile, StoresFile, read_formula_with, read_kitchen, read_stores};
-use jarwright_kitchen::{Law, Much, Order, Use, Wanted, here, plan_order};
+use jarwright_kitchen::{Departure, Law, Much, Order, Use, Wanted, here, plan_order, plan_with_jars};
 use jarwright_papers::mathematics;
 use jarwright_papers::why::{Below, Bounds, Step, lines, page, walk};
 use roxmltree::Document;
@@ -68,7 +68,7 @@ impl Demo {
         Ok(read_formula_with("formula.toml", text, Some(&self.stores)).map_err(|problems| format!("{problems:?}"))?)
     }
 
-    fn plan(&self, market: Law, for_use: Use, altitude_m: Option<f64>) -> Result<View, Any> {
+    fn order(&self, market: Law, for_use: Use, altitude_m: Option<f64>) -> Result<Order, Any> {
         let lines = FORMULAS
             .iter()
             .map(|(text, jar, _)| {
@@ -79,7 +79,7 @@ impl Demo {
                 })
             })
             .collect::<Result<_, Any>>()?;
-        let order = Order {
+        Ok(Order {
             lines,
             by: None,
             now: NOW.parse()?,
@@ -87,13 +87,59 @@ impl Demo {
             market,
             altitude_m,
             bath_start_c: None,
-        };
+        })
+    }
+
+    fn plan(&self, market: Law, for_use: Use, altitude_m: Option<f64>) -> Result<View, Any> {
+        let order = self.order(market, for_use, altitude_m)?;
         let plan = plan_order(&order, &self.kitchen, &self.stores)?;
         Ok(View {
             name: format!("plan, {} {}", market.word(), for_use.word()),
             shown: serde_json::to_value(&plan)?,
             quantities: plan.quantities,
         })
+    }
+
+    /// Every jar of a plan, as planned and with one thing after the other changed.
+    fn departures(&self) -> Result<Vec<View>, Any> {
+        const RUNS: usize = 128;
+        let order = self.order(Law::Us, Use::OwnUse, Some(1100.0))?;
+        let planned = plan_with_jars(&order, &self.kitchen, &self.stores)?;
+        let changes = [
+            Departure::default(),
+            Departure {
+                fill_c: Some(66.0),
+                bath_start_c: Some(91.0),
+                ..Departure::default()
+            },
+            Departure {
+                come_up_min: Some(20.0),
+                hold_min: Some(12.0),
+                altitude_m: Some(2100.0),
+                ..Departure::default()
+            },
+            Departure {
+                jar: Some("pint".into()),
+                ..Departure::default()
+            },
+            Departure {
+                inner_radius_mm: Some(35.0),
+                ..Departure::default()
+            },
+        ];
+        let mut views = Vec::new();
+        for (jar, change) in planned
+            .jars
+            .iter()
+            .flat_map(|jar| changes.iter().map(move |c| (jar, c)))
+        {
+            views.push(View {
+                name: format!("{} with {change:?}", jar.formula()),
+                shown: serde_json::to_value(jar.depart(change, RUNS)?)?,
+                quantities: jar.quantities(change, RUNS)?,
+            });
+        }
+        Ok(views)
     }
 
     fn asked(&self, text: &str, at: At) -> Result<AssayAsked, Any> {
@@ -157,6 +203,7 @@ impl Demo {
             self.plan(Law::Us, Use::OwnUse, None)?,
             self.plan(Law::Uk, Use::Sale, Some(1700.0))?,
         ];
+        views.extend(self.departures()?);
         for (text, _, to) in FORMULAS {
             for at in [At::Weighed, At::Cooked, At::Filled] {
                 views.push(self.assay(text, at)?);
@@ -327,7 +374,7 @@ fn every_figure_of_every_view_walks_to_what_was_entered_measured_or_published() 
             all.extend(faults(&limit.id.to_string(), &quantities, &equations));
         }
     }
-    assert!(walked > 600, "{walked}");
+    assert!(walked > 900, "{walked}");
     let all: Vec<String> = all.into_iter().collect();
     assert!(all.is_empty(), "{}", all.join("\n"));
     Ok(())
@@ -421,5 +468,17 @@ fn every_why_of_a_plan_is_a_well_formed_page_and_the_text_tells_as_much() -> Res
             figure.id
         );
     }
+    Ok(())
+}
+
+#[test]
+fn a_departed_jars_dose_names_what_its_band_comes_from() -> Result<(), Any> {
+    let departures = Demo::new()?.departures()?;
+    let curd = departures.get(1).ok_or("no departure")?;
+    let dose = curd.shown["spot"]["heating"]["minutes"]["id"]
+        .as_str()
+        .ok_or("no dose")?;
+    let causes = &curd.quantities[dose].causes;
+    assert!(!causes.is_empty(), "{:?}", curd.quantities[dose]);
     Ok(())
 }

@@ -57,9 +57,18 @@ impl Changed {
     pub(super) fn new(planned: &PlannedJar, departure: &Departure, runs: usize) -> Result<Self, PlanError> {
         let work = &planned.work;
         let mut inputs = work.way.spot.as_ref().map(|case| case.inputs()).unwrap_or_default();
-        let mut columns = Joint::new(&planned.graph, &inputs).draw(runs);
-        let drawn = inputs.iter().zip(&columns);
+        // With the leaves behind them, which their bands come from.
+        let mut sampled = inputs.clone();
+        for &input in &inputs {
+            let leaves = planned.graph.leaves_under(input).into_iter();
+            sampled.extend(leaves.filter(|leaf| planned.graph.samples(*leaf).is_some()));
+        }
+        sampled[inputs.len()..].sort_unstable();
+        sampled.dedup();
+        let mut columns = Joint::new(&planned.graph, &sampled).draw(runs);
+        let drawn = sampled.iter().zip(&columns);
         let drawn = drawn.filter_map(|(id, column)| Some((*id, column.clone()?))).collect();
+        columns.truncate(inputs.len());
         let mut graph = planned.graph.branch(runs, drawn);
         let own = |graph: &mut Graph, what: &str, unit, value| {
             graph.entered(&format!("departure:{what}"), what, unit, value, "the departure")

@@ -179,7 +179,7 @@ impl Quick {
                 .sum()
         };
         let (wait_s, boil_s, end_s) = (until_s(Stretch::Wait), until_s(Stretch::ComeUp), until_s(Stretch::Hold));
-        let modes = Modes::new(&course.case(phases))?;
+        let modes = Modes::products_alone(&course.case(phases))?;
         let points = modes.dose_points();
         let (ref_c, z_k) = self.target;
         let mut doses_min = [0.0; STRETCHES];
