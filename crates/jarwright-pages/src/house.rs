@@ -1,12 +1,13 @@
 //! What every page shares: the keeper of texts, the plans that are worked out, who may ask.
 
-use std::collections::VecDeque;
+use std::collections::{BTreeMap, VecDeque};
 use std::sync::{Arc, Mutex, PoisonError};
 
+use jarwright_figure::Figure;
 use jarwright_kitchen::departing::{Departed, Planned, PlannedJar};
 use jarwright_kitchen::files::{self, FormulaFile, KitchenFile, Problem, RunFile, StoresFile};
 use jarwright_kitchen::ports::{Draft, Hash, Keeper, Kept, Name, Text, Version, Who};
-use jarwright_kitchen::{Order, Plan, PlanError, Wanted, plan_with_jars};
+use jarwright_kitchen::{Order, Plan, PlanError, PlannedPot, PotWatched, Wanted, plan_with_jars};
 use jiff::Timestamp;
 use jiff::civil::DateTime;
 use maud::Markup;
@@ -80,6 +81,10 @@ pub struct House {
     pub(crate) weighed: Held<Weighed>,
     /// What jars go through, by run, jar and what is changed.
     pub(crate) departed: Held<Departed>,
+    /// What pots go through, by run, pot and what is changed.
+    pub(crate) watched: Held<PotWatched>,
+    /// The quantities behind a jar's answer, by the same.
+    pub(crate) reasons: Held<BTreeMap<String, Figure>>,
     /// Their films, by the same and the language.
     pub(crate) films: Held<Option<Markup>>,
     drafts: Mutex<VecDeque<Text>>,
@@ -111,6 +116,8 @@ pub struct Worked {
     pub plan: Result<Plan, PlanError>,
     /// Its jars, one a formula, to be asked again with something changed.
     pub jars: Vec<PlannedJar>,
+    /// Its pots, likewise.
+    pub pots: Vec<PlannedPot>,
 }
 
 impl House {
@@ -133,6 +140,8 @@ impl House {
             plans: Held::new(MOST_PLANS),
             weighed: Held::new(MOST_PLANS),
             departed: Held::new(MOST_PLANS),
+            watched: Held::new(MOST_PLANS),
+            reasons: Held::new(MOST_PLANS),
             films: Held::new(MOST_PLANS),
             drafts: Mutex::default(),
         })
@@ -288,9 +297,9 @@ impl House {
                     })
                     .collect::<Result<Vec<FormulaFile>, Trouble>>()?;
                 let order = order(&run, &formulas);
-                let (plan, jars) = match plan_with_jars(&order, &kitchen, &stores) {
-                    Ok(Planned { plan, jars, .. }) => (Ok(plan), jars),
-                    Err(error) => (Err(error), Vec::new()),
+                let (plan, jars, pots) = match plan_with_jars(&order, &kitchen, &stores) {
+                    Ok(Planned { plan, jars, pots }) => (Ok(plan), jars, pots),
+                    Err(error) => (Err(error), Vec::new(), Vec::new()),
                 };
                 Ok(Worked {
                     run,
@@ -299,6 +308,7 @@ impl House {
                     stores,
                     plan,
                     jars,
+                    pots,
                 })
             })
             .await

@@ -5,6 +5,7 @@
 
 pub(crate) mod answer;
 mod ask;
+mod asked;
 mod clock;
 pub(crate) mod difference;
 mod heat;
@@ -12,6 +13,7 @@ pub mod jar;
 mod keeping;
 mod labels;
 mod money;
+pub mod pot;
 mod weigh;
 
 use std::sync::Arc;
@@ -37,10 +39,11 @@ use crate::words::Words;
 use ask::Question;
 
 /// Parts of a run's answer: the last step of their address, and the key of their title.
-const PARTS: [(&str, &str); 9] = [
+const PARTS: [(&str, &str); 10] = [
     ("", "run.answer"),
     ("weigh", "run.weigh"),
     ("heat", "run.heat"),
+    ("pot", "run.pot"),
     ("jar", "run.jar"),
     ("clock", "run.clock"),
     ("keeping", "run.keeping"),
@@ -284,7 +287,7 @@ fn parts(words: Words, shown: &Shown, here: &str) -> Markup {
             ul {
                 @for (part, key) in PARTS {
                     li {
-                        a href={ "/runs/" (name) @if !part.is_empty() { "/" (part) } @if part == "jar" { "/1" } }
+                        a href={ "/runs/" (name) @if !part.is_empty() { "/" (part) } @if matches!(part, "pot" | "jar") { "/1" } }
                             aria-current=[(part == here).then_some("page")] { (words.say(key)) }
                     }
                 }
