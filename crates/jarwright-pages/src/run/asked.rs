@@ -48,7 +48,7 @@ impl Slide<'_> {
         html! {
             @if let Some(planned) = self.planned {
                 div class="field" {
-                    label for=(self.name) { (words.say(self.label)) " [" (self.unit) "]" }
+                    label for=(self.name) { (words.say(self.label)) @if !self.unit.is_empty() { " [" (self.unit) "]" } }
                     p class="hint" id={ (self.name) "-hint" } { (words.say("jar.planned")) " " (trimmed(planned)) " " (self.unit) }
                     input type="number" inputmode="decimal" id=(self.name) name=(self.name) value=(self.typed)
                         placeholder=(trimmed(planned)) min=(least) max=(most) step=(step) data-slide data-planned=(planned)
