@@ -23,7 +23,7 @@ pub fn draft(draft: &Draft, formula: Option<&str>, written: Option<&Path>) -> St
     }
     if !draft.set_aside.is_empty() {
         page.heading("Set aside, read as no ingredient");
-        page.list(2, &draft.set_aside.iter().take(MOST_ASIDE).cloned().collect::<Vec<_>>());
+        page.list(2, draft.set_aside.iter().take(MOST_ASIDE).cloned().collect::<Vec<_>>());
         if draft.set_aside.len() > MOST_ASIDE {
             page.line(2, &format!("and {} more lines", draft.set_aside.len() - MOST_ASIDE));
         }
