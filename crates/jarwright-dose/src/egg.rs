@@ -77,8 +77,23 @@ impl EggSetting {
     /// # Source
     /// [`Change::EggCurdles`], turned round.
     pub fn half_scrambles_c(&self, seconds: f64) -> Result<f64, DoseError> {
+        self.half_c(Change::EggCurdles, seconds)
+    }
+
+    /// Temperature [°C] at which half of the egg would set in a time [s].
+    ///
+    /// # Errors
+    /// As [`EggSetting::half_scrambles_c`].
+    ///
+    /// # Source
+    /// [`Change::YolkSets`], turned round.
+    pub fn half_sets_c(&self, seconds: f64) -> Result<f64, DoseError> {
+        self.half_c(Change::YolkSets, seconds)
+    }
+
+    fn half_c(&self, change: Change, seconds: f64) -> Result<f64, DoseError> {
         let seconds = OutOfRange::check("time", seconds, 0.1, 86_400.0, "s", EGG_SETTING.source)?;
-        let law = Change::EggCurdles.law();
+        let law = change.law();
         let (mut low, mut high) = (40.0, 140.0);
         for _ in 0..60 {
             let middle = 0.5 * (low + high);
@@ -189,6 +204,12 @@ mod tests {
             EggSetting::new(8.0)?.half_scrambles_c(60.0)?,
         );
         assert!(quick > slow && slow > 80.0);
+        // Held where half of it sets in a time, half of it has set after that time.
+        let egg = EggSetting::new(8.0)?;
+        let half_c = egg.half_sets_c(60.0)?;
+        let mut half = [0.0, 0.0];
+        egg.advance(&mut half, half_c, half_c, 60.0);
+        assert!((half[0] - 0.5).abs() < 1e-6 && half_c < slow, "{half:?} at {half_c}");
         Ok(())
     }
 }

@@ -175,7 +175,7 @@ pub struct Followed {
 ///
 /// ```text
 /// (m c + C_pot) dT/dt = Q - Q_convection - Q_radiation - h_fg m_evap
-/// Q = hob   or   min(steam, A (T_steam - T)/(1/h_steam + s/k + 1/h))
+/// Q = hob   or   min(steam, A (T_steam - T)/(1/h_steam + s/k + 1/h))   or   min(steam, U A (T_steam - T))
 /// T_w = T + Q/(A h)        h falls with the viscosity that the kinetics makes, in the middle and at the wall
 /// middle's shares += A d/V (film's - middle's) for each time that a film of thickness d stays at the wall
 /// ```
@@ -427,7 +427,7 @@ impl<'a, K: Kinetics + ?Sized> Walk<'a, K> {
         };
         let in_w = given_w.unwrap_or_else(|| self.in_w(self.full.c)).max(0.0);
         self.flux_w_m2 = in_w / self.filled.heated_m2;
-        self.wall_c = wall_c(self.full.c, self.flux_w_m2, self.film.w_m2k, self.boils_c);
+        self.wall_c = wall_c(self.full.c, self.flux_w_m2, self.film.w_m2k, self.boils_c).min(self.hottest_by_steam_c());
         let stays_s = self.film.stays_s();
         self.at_wall.copy_from_slice(&self.bulk);
         self.kinetics
@@ -445,6 +445,18 @@ impl<'a, K: Kinetics + ?Sized> Walk<'a, K> {
         Ok(())
     }
 
+    /// What the steel leaves of the steam's temperature where the whole coefficient is given: a film
+    /// cannot hold up more than that coefficient does [°C].
+    fn hottest_by_steam_c(&self) -> f64 {
+        match self.setting.vessel {
+            Vessel::BowlOfCoefficient { steam_c, .. } => {
+                let steel_k = self.flux_w_m2 * self.setting.wall_m / crate::heated_vessel::STEEL_W_MK;
+                (steam_c - steel_k).max(self.full.c)
+            }
+            Vessel::StraightPot { .. } | Vessel::BowlOverSteam { .. } | Vessel::SteamKettle { .. } => f64::INFINITY,
+        }
+    }
+
     /// Heat that comes in [W].
     fn in_w(&self, c: f64) -> f64 {
         let through = |steam_c: f64, steam_w: f64| {
@@ -453,6 +465,12 @@ impl<'a, K: Kinetics + ?Sized> Walk<'a, K> {
         };
         match self.setting.vessel {
             Vessel::StraightPot { into_pot_w, .. } => into_pot_w,
+            Vessel::BowlOfCoefficient {
+                steam_c,
+                steam_w,
+                u_w_m2k,
+                ..
+            } => steam_w.min(u_w_m2k * self.filled.heated_m2 * (steam_c - c)),
             Vessel::BowlOverSteam { steam_c, steam_w, .. } | Vessel::SteamKettle { steam_c, steam_w, .. } => {
                 through(steam_c, steam_w)
             }
@@ -749,11 +767,16 @@ fn check(setting: &Setting) -> Result<(), HeatError> {
     if let Some(pa_s) = setting.measured_pa_s {
         in_range("viscosity", pa_s, 1e-4, 1e3, "Pa s")?;
     }
+    if let Vessel::BowlOfCoefficient { u_w_m2k, .. } = setting.vessel {
+        in_range("coefficient from steam", u_w_m2k, 1.0, 20_000.0, "W/(m² K)")?;
+    }
     match setting.vessel {
         Vessel::StraightPot { into_pot_w, .. } => {
             in_range("power into the pot", into_pot_w, 0.0, 1e6, "W")?;
         }
-        Vessel::BowlOverSteam { steam_c, steam_w, .. } | Vessel::SteamKettle { steam_c, steam_w, .. } => {
+        Vessel::BowlOverSteam { steam_c, steam_w, .. }
+        | Vessel::BowlOfCoefficient { steam_c, steam_w, .. }
+        | Vessel::SteamKettle { steam_c, steam_w, .. } => {
             in_range("steam", steam_c, 40.0, 180.0, "°C")?;
             in_range("power of the steam", steam_w, 0.0, 1e6, "W")?;
         }

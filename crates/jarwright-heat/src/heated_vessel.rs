@@ -51,6 +51,17 @@ pub enum Vessel {
         /// Air in the steam [kg for each kg of steam]; see [`steam_film_w_m2k`].
         air_kg_kg: f64,
     },
+    /// The same, known by its whole coefficient from steam to food.
+    BowlOfCoefficient {
+        /// Diameter at the rim [m], 0.02 to 3.
+        diameter_m: f64,
+        /// Temperature of the steam [°C].
+        steam_c: f64,
+        /// Heat that makes the steam [W].
+        steam_w: f64,
+        /// Coefficient from steam to stirred food [W/(m² K)], 1 to 20000, whatever the food's film is.
+        u_w_m2k: f64,
+    },
     /// A kettle whose half-round bottom stands in a steam jacket.
     SteamKettle {
         /// Diameter [m], 0.02 to 3.
@@ -88,6 +99,7 @@ impl Vessel {
     pub const fn diameter_m(&self) -> f64 {
         match *self {
             Self::BowlOverSteam { diameter_m, .. }
+            | Self::BowlOfCoefficient { diameter_m, .. }
             | Self::SteamKettle { diameter_m, .. }
             | Self::StraightPot { diameter_m, .. } => diameter_m,
         }
@@ -114,7 +126,7 @@ impl Vessel {
                 open_m2: brim_m2,
                 open_diameter_m: diameter_m,
             }),
-            Self::BowlOverSteam { .. } | Self::SteamKettle { .. } => {
+            Self::BowlOverSteam { .. } | Self::BowlOfCoefficient { .. } | Self::SteamKettle { .. } => {
                 let half_m3 = PI * diameter_m.powi(3) / 12.0;
                 let cap = bowl(diameter_m, volume_m3.min(half_m3))?;
                 Ok(Filled {
@@ -142,15 +154,15 @@ impl Vessel {
         let brim_m2 = PI * radius_m * radius_m;
         Ok(match self {
             Self::StraightPot { .. } => brim_m2 * height_m,
-            Self::BowlOverSteam { .. } | Self::SteamKettle { .. } => {
+            Self::BowlOverSteam { .. } | Self::BowlOfCoefficient { .. } | Self::SteamKettle { .. } => {
                 let cap_m = height_m.min(radius_m);
                 PI * cap_m * cap_m * (3.0 * radius_m - cap_m) / 3.0 + brim_m2 * (height_m - cap_m)
             }
         })
     }
 
-    /// Resistance between steam and the food's side of the wall [m² K/W]; none on a hob, where the
-    /// heat comes whatever the wall is.
+    /// Resistance between steam and the food's side of the wall [m² K/W]; none on a hob and under a
+    /// bowl of a given coefficient, where the heat comes whatever the wall is.
     ///
     /// * `wall_m`: thickness of the steel [m], 0.0002 to 0.02
     ///
@@ -164,7 +176,7 @@ impl Vessel {
         let film_w_m2k = match *self {
             Self::BowlOverSteam { air_kg_kg, .. } => steam_film_w_m2k(air_kg_kg)?,
             Self::SteamKettle { .. } => PURE_STEAM_W_M2K,
-            Self::StraightPot { .. } => return Ok(None),
+            Self::StraightPot { .. } | Self::BowlOfCoefficient { .. } => return Ok(None),
         };
         Ok(Some(1.0 / film_w_m2k + wall_m / STEEL_W_MK))
     }

@@ -4,7 +4,7 @@ use jarwright_figure::{Kinetics, Unchanging};
 use jarwright_heat::HeatError;
 use jarwright_heat::follow::{Filling, Followed, Measured, Setting, Until, follow};
 use jarwright_heat::heated_vessel::Vessel;
-use jarwright_heat::pot::{Addition, Charge, Cook, Heating, Pot, boil_for, boil_to_brix, cook_to_c};
+use jarwright_heat::pot::{Addition, Charge, Cook, Heating, Pot, boil_for, boil_to_brix, bowl, cook_to_c};
 use jarwright_matter::{Food, thermal};
 use proptest::prelude::*;
 
@@ -184,6 +184,50 @@ fn the_followed_pot_agrees_with_the_quick_one() -> Result<(), HeatError> {
         &boil_for(&quick(&on_hob(2500.0), 2500.0), &charge, &[], 15.0)?,
         "boiled 15 min",
     );
+    Ok(())
+}
+
+#[test]
+fn a_bowl_of_a_given_coefficient_agrees_with_the_quick_one_and_keeps_its_wall_below_the_steam() -> Result<(), HeatError>
+{
+    let food = curd(3.0);
+    let charge = Charge {
+        food: food.clone(),
+        start_c: 20.0,
+    };
+    let volume_m3 = food.mass_kg() / thermal(&food, 60.0)?.density_kg_m3;
+    let bowl = bowl(0.34, volume_m3)?;
+    for (steam_w, u_w_m2k) in [(800.0, 300.0), (5000.0, 300.0), (5000.0, 150.0), (5000.0, 600.0)] {
+        let setting = Setting {
+            vessel: Vessel::BowlOfCoefficient {
+                diameter_m: 0.34,
+                steam_c: 100.0,
+                steam_w,
+                u_w_m2k,
+            },
+            // Without a lid the level sinks, and the bowl with it takes less heat than the quick one's.
+            lid: true,
+            ..on_hob(0.0)
+        };
+        let other = Pot {
+            heating: Heating::OverSteam {
+                steam_c: 100.0,
+                area_m2: bowl.wetted_m2,
+                u_w_m2k,
+                burner_w: steam_w,
+            },
+            surface_m2: 0.0,
+            ..quick(&setting, 0.0)
+        };
+        let pot = plain(&setting, &food, Until::Temperature(77.0, 0.0))?;
+        near(&pot, &cook_to_c(&other, &charge, &[], 77.0, 0.0)?, "over steam");
+        for (lid, thickens) in [(true, 1.0), (true, 50.0), (false, 1.0), (false, 50.0)] {
+            let setting = Setting { lid, ..setting };
+            // Even where the film sets and alone would hold up more than the coefficient does.
+            let pot = sets(&setting, &food, 70.0, thickens)?;
+            assert!(pot.hottest_wall_c < 100.0 && pot.moments.iter().all(|m| m.wall_c >= m.bulk_c));
+        }
+    }
     Ok(())
 }
 

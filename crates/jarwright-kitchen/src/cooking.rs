@@ -3,6 +3,7 @@
 //! Plain numbers; `batching.rs` chooses the batch and puts the results in the graph.
 
 use jarwright_heat::HeatError;
+use jarwright_heat::follow::Until;
 use jarwright_heat::pot::{self, Addition, Charge, Cook, Heating, Pot};
 use jarwright_matter::{self as matter, Food};
 
@@ -163,20 +164,32 @@ impl CookCase {
             food: self.start.scaled(multiple),
             start_c: self.start_c,
         };
-        let later: Vec<Addition> = self
-            .later
-            .iter()
-            .map(|(food, c, when_c)| Addition {
-                food: food.scaled(multiple),
-                c: *c,
-                when_c: Some(*when_c),
-            })
-            .collect();
+        let later = self.additions(multiple);
         match self.stop {
             Stop::Temperature(c) => pot::cook_to_c(&pot, &charge, &later, c, 0.0),
             Stop::AtTheBoil => pot::cook_to_c(&pot, &charge, &later, self.boils_c - AT_THE_BOIL_K, 0.0),
             Stop::Brix(brix) => pot::boil_to_brix(&pot, &charge, &later, brix),
             Stop::Boiled(seconds) => pot::boil_for(&pot, &charge, &later, seconds / 60.0),
+        }
+    }
+
+    /// What goes in on the way.
+    pub(crate) fn additions(&self, multiple: f64) -> Vec<Addition> {
+        let scaled = self.later.iter().map(|(food, c, when_c)| Addition {
+            food: food.scaled(multiple),
+            c: *c,
+            when_c: Some(*when_c),
+        });
+        scaled.collect()
+    }
+
+    /// When it is done, for the pot followed through time.
+    pub(crate) fn until(&self) -> Until {
+        match self.stop {
+            Stop::Temperature(c) => Until::Temperature(c, 0.0),
+            Stop::AtTheBoil => Until::Temperature(self.boils_c - AT_THE_BOIL_K, 0.0),
+            Stop::Brix(brix) => Until::Brix(brix),
+            Stop::Boiled(seconds) => Until::Boiled(seconds),
         }
     }
 

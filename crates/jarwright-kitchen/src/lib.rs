@@ -61,6 +61,7 @@ mod through_bath;
 mod timing;
 mod verdict;
 mod views;
+pub mod watching;
 mod words;
 mod work;
 mod worked;
@@ -71,6 +72,7 @@ pub use order::{Law, Much, Order, Use, Wanted};
 pub use place::{Barometer, Here, here};
 pub use plan::Plan;
 pub use planning::{plan_order, plan_with_jars};
+pub use watching::{PlannedPot, PotChange, PotWatched};
 
 use jarwright_figure::Equation;
 
@@ -105,6 +107,7 @@ pub static EQUATIONS: &[&Equation] = &[
     &departing::COME_UP_CHANGED,
     &departing::DRAWN_DOSE,
     &departing::VOLUME_DOSE,
+    &watching::STIRRED_OTHERWISE,
     &starts::STARTS_BINOMIAL,
     &starts::STARTS_CORRELATED,
     &sizing::ORDER_COUNT,

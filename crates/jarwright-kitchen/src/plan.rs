@@ -440,7 +440,7 @@ pub struct BuyLine {
 }
 
 /// A caution, with the step it belongs to.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Caution {
     /// Where it matters: `pot`, `fill`, `bath`, `cooling`, `keeping`, `label`, `everywhere`.
     pub at: &'static str,

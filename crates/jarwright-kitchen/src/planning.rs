@@ -19,6 +19,7 @@ use crate::order::{Order, Wanted};
 use crate::place::place;
 use crate::plan::{Cannot, Plan, Run};
 use crate::timing;
+use crate::watching::PlannedPot;
 use crate::work::work;
 use crate::worked::Work;
 use crate::{PlanError, views};
@@ -35,7 +36,7 @@ pub fn plan_order(order: &Order, kitchen: &KitchenFile, stores: &StoresFile) -> 
     Ok(plan_with_jars(order, kitchen, stores)?.plan)
 }
 
-/// Plans an order, with its jars to be asked again.
+/// Plans an order, with its jars and its pots to be asked again.
 ///
 /// # Errors
 /// As [`plan_order`].
@@ -108,11 +109,10 @@ pub fn plan_with_jars(order: &Order, kitchen: &KitchenFile, stores: &StoresFile)
     };
     plan.quantities = views::reachable(&graph, &plan);
     let graph = Arc::new(graph);
-    let jars = works
-        .into_iter()
-        .map(|work| PlannedJar::new(&graph, work, &place))
-        .collect();
-    Ok(Planned { plan, jars })
+    let works: Vec<Arc<Work>> = works.into_iter().map(Arc::new).collect();
+    let jars = works.iter().map(|work| PlannedJar::new(&graph, work, &place)).collect();
+    let pots = works.iter().map(|work| PlannedPot::new(&graph, work, &place)).collect();
+    Ok(Planned { plan, jars, pots })
 }
 
 /// Numbers of the order that no thermometer or map shows.

@@ -512,17 +512,10 @@ impl<'c> Place<'c> {
         }
         if let Some(egg) = &self.egg {
             notes.push(format!(
-                "Extrapolated: nobody has measured egg in acid and sugar. It is reckoned to set and scramble {:.1} K \
-                 hotter than plain egg ({:.1} to {:.1} K is printed for a custard), each as a first-order change, which \
-                 the data of plain egg only roughly are. Fit sugar_shift_k to the own kitchen.",
-                egg.shift_k(),
-                SUGAR_SHIFT_K.0,
-                SUGAR_SHIFT_K.2
+                "{} Fit sugar_shift_k to the own kitchen.",
+                egg_extrapolated(egg)
             ));
-            notes.push(
-                "A thermometer in the middle does not see the wall, where the egg scrambles first: stir and scrape."
-                    .into(),
-            );
+            notes.push(EGG_AT_THE_WALL.into());
         }
         let hottest_c = runs.iter().map(|run| run.end_c).fold(0.0, f64::max);
         for (what, change) in [("Vitamin C", Change::AscorbicAcidLost), ("Browning", Change::Browns)] {
@@ -585,8 +578,24 @@ impl<'c> Place<'c> {
     }
 }
 
+/// What is extrapolated about egg in a sweet food.
+pub(crate) fn egg_extrapolated(egg: &EggSetting) -> String {
+    format!(
+        "Extrapolated: nobody has measured egg in acid and sugar. It is reckoned to set and scramble {:.1} K \
+         hotter than plain egg ({:.1} to {:.1} K is printed for a custard), each as a first-order change, which \
+         the data of plain egg only roughly are.",
+        egg.shift_k(),
+        SUGAR_SHIFT_K.0,
+        SUGAR_SHIFT_K.2
+    )
+}
+
+/// Why the thermometer does not tell all.
+pub(crate) const EGG_AT_THE_WALL: &str =
+    "A thermometer in the middle does not see the wall, where the egg scrambles first: stir and scrape.";
+
 /// A row of the table of practice; all that are asked for here are there.
-fn practice(key: &str) -> f64 {
+pub(crate) fn practice(key: &str) -> f64 {
     jarwright_reference::practice(key).map_or(f64::NAN, |row| row.value.value)
 }
 

@@ -127,6 +127,8 @@ pub(crate) fn work(
         pot: set.pot.clone(),
         burner: set.pot_burner.clone(),
         efficiency: set.efficiency,
+        steam_u: set.steam_u,
+        case: set.case.clone(),
         bound_by: pot.bound_by,
         all_at_once: pot.all_at_once,
         notes: pot.notes,

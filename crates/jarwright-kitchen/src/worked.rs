@@ -7,7 +7,7 @@ use crate::batching::Batch;
 use crate::bathing::Load;
 use crate::clock::Turn;
 use crate::cold_spot::Spot;
-use crate::cooking::Stop;
+use crate::cooking::{CookCase, Stop};
 use crate::files::{Burner, FormulaFile, Pot};
 use crate::inside::Standing;
 use crate::lines::Line;
@@ -32,6 +32,10 @@ pub(crate) struct Work {
     pub(crate) pot: Pot,
     pub(crate) burner: Burner,
     pub(crate) efficiency: Id,
+    /// Steam to stirred food, where the pot stands over it.
+    pub(crate) steam_u: Id,
+    /// The pot with one multiple, for asking again with something changed.
+    pub(crate) case: CookCase,
     pub(crate) batch: Batch,
     pub(crate) bound_by: String,
     pub(crate) all_at_once: String,

@@ -1,7 +1,7 @@
 //! A formula solved for a target: which lines move, by how little, and what that does.
 
 use axum::extract::{Path, Query, State};
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::Response;
 use jarwright_kitchen::Law;
 use jarwright_kitchen::adjust::{Adjustment, LineView, Request, Target, adjust};
 use jarwright_kitchen::files::{StoresFile, formula_text, read_formula_with, read_kitchen, read_stores};
@@ -12,7 +12,7 @@ use serde::Deserialize;
 
 use crate::fields::hidden;
 use crate::form::Form;
-use crate::frame::{Page, Place};
+use crate::frame::{Page, Place, go_on_to};
 use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared, unreadable};
 use crate::reader::Reader;
@@ -73,44 +73,43 @@ async fn solve(house: &House, version: &Version, wish: &Wish) -> Result<Adjustme
         .ok_or_else(|| Trouble::unusable("there is no kitchen yet", "begin on the first page"))?;
     let stores = house.stores().await?;
     let (wish, now, text) = (wish.clone(), (house.clock)(), version.text.clone());
-    tokio::task::spawn_blocking(move || {
-        let stores = match &stores {
-            Some(version) => {
-                read_stores("stores", version.text.as_str()).map_err(|problems| unreadable("stores", &problems))?
-            }
-            None => StoresFile::default(),
-        };
-        let kitchen =
-            read_kitchen("kitchen", kitchen.text.as_str()).map_err(|problems| unreadable("kitchen", &problems))?;
-        let formula = read_formula_with("formula", text.as_str(), Some(&stores))
-            .map_err(|problems| unreadable("formula", &problems))?;
-        let targets = listed(&wish.to)
-            .iter()
-            .map(|one| Target::parse(one))
-            .collect::<Result<Vec<_>, _>>()?;
-        let request = Request {
-            targets,
-            keep: listed(&wish.keep),
-            add: listed(&wish.add),
-            swaps: listed(&wish.swap),
-            market: match wish.market.as_str() {
-                "EU" => Law::Eu,
-                "UK" => Law::Uk,
-                _ => Law::Us,
-            },
-            for_use: if wish.for_use == "own-use" {
-                Use::OwnUse
-            } else {
-                Use::Sale
-            },
-            ..Request::new(formula, now)
-        };
-        Ok(adjust(&request, &kitchen, &stores)?)
-    })
-    .await
-    .map_err(|_| Trouble::Ours {
-        what: "the adjusting broke off".into(),
-    })?
+    house
+        .turns
+        .compute(move || {
+            let stores = match &stores {
+                Some(version) => {
+                    read_stores("stores", version.text.as_str()).map_err(|problems| unreadable("stores", &problems))?
+                }
+                None => StoresFile::default(),
+            };
+            let kitchen =
+                read_kitchen("kitchen", kitchen.text.as_str()).map_err(|problems| unreadable("kitchen", &problems))?;
+            let formula = read_formula_with("formula", text.as_str(), Some(&stores))
+                .map_err(|problems| unreadable("formula", &problems))?;
+            let targets = listed(&wish.to)
+                .iter()
+                .map(|one| Target::parse(one))
+                .collect::<Result<Vec<_>, _>>()?;
+            let request = Request {
+                targets,
+                keep: listed(&wish.keep),
+                add: listed(&wish.add),
+                swaps: listed(&wish.swap),
+                market: match wish.market.as_str() {
+                    "EU" => Law::Eu,
+                    "UK" => Law::Uk,
+                    _ => Law::Us,
+                },
+                for_use: if wish.for_use == "own-use" {
+                    Use::OwnUse
+                } else {
+                    Use::Sale
+                },
+                ..Request::new(formula, now)
+            };
+            Ok(adjust(&request, &kitchen, &stores)?)
+        })
+        .await
 }
 
 async fn find(house: &House, name: &str) -> Result<Version, Trouble> {
@@ -355,5 +354,5 @@ pub async fn keep(
         .keep(Kept::Formula, &version.name, &text, after)
         .await
         .map_err(told)?;
-    Ok(Redirect::to(&format!("/formulas/{}", version.name)).into_response())
+    Ok(go_on_to(&format!("/formulas/{}", version.name)))
 }

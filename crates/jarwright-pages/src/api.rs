@@ -44,7 +44,23 @@ const NAME: Asked = Asked {
     about: "The name it is kept under",
 };
 
-const PATHS: [Described; 8] = [
+const NTH: Asked = Asked {
+    name: "nth",
+    place: "path",
+    kind: "integer",
+    about: "Which formula of the run, from 1",
+};
+
+const fn query(name: &'static str, kind: &'static str, about: &'static str) -> Asked {
+    Asked {
+        name,
+        place: "query",
+        kind,
+        about,
+    }
+}
+
+const PATHS: [Described; 9] = [
     Described {
         address: "/api",
         about: "This description",
@@ -102,52 +118,36 @@ const PATHS: [Described; 8] = [
         serves: || get(one_run),
     },
     Described {
+        address: "/api/runs/{name}/pot/{nth}",
+        about: "A planned pot asked again with something changed at the stove",
+        asks: &[
+            NAME,
+            NTH,
+            query("jars", "integer", "Jars that the batch is for"),
+            query(
+                "burner_pct",
+                "number",
+                "Share of the burner's rating that is turned on [%]",
+            ),
+            query("start_c", "number", "Food when the heat goes on [°C]"),
+            query("stirs_per_min", "number", "Rounds of the spoon a minute"),
+        ],
+        answers: "The pot's curve with its band and its wall, what becomes of egg, the largest batch",
+        html_too: true,
+        serves: || get(run::pot::api),
+    },
+    Described {
         address: "/api/runs/{name}/jar/{nth}",
         about: "A planned jar asked again with something changed at the stove",
         asks: &[
             NAME,
-            Asked {
-                name: "nth",
-                place: "path",
-                kind: "integer",
-                about: "Which formula of the run, from 1",
-            },
-            Asked {
-                name: "fill_c",
-                place: "query",
-                kind: "number",
-                about: "Food when it is filled [°C]",
-            },
-            Asked {
-                name: "bath_start_c",
-                place: "query",
-                kind: "number",
-                about: "Bath when the jars go in [°C]",
-            },
-            Asked {
-                name: "come_up_min",
-                place: "query",
-                kind: "number",
-                about: "From jars in to the boil [min]",
-            },
-            Asked {
-                name: "hold_min",
-                place: "query",
-                kind: "number",
-                about: "At the boil [min]",
-            },
-            Asked {
-                name: "altitude_m",
-                place: "query",
-                kind: "number",
-                about: "Height above sea level [m]",
-            },
-            Asked {
-                name: "jar",
-                place: "query",
-                kind: "string",
-                about: "Another jar, by its name",
-            },
+            NTH,
+            query("fill_c", "number", "Food when it is filled [°C]"),
+            query("bath_start_c", "number", "Bath when the jars go in [°C]"),
+            query("come_up_min", "number", "From jars in to the boil [min]"),
+            query("hold_min", "number", "At the boil [min]"),
+            query("altitude_m", "number", "Height above sea level [m]"),
+            query("jar", "string", "Another jar, by its name"),
         ],
         answers: "The schedule's conditions one by one, what becomes of the shelf, the cold spot with its band",
         html_too: true,
@@ -285,9 +285,9 @@ async fn assay(State(house): State<Shared>, Path(name): Path<String>) -> Result<
     let told = |trouble: Trouble| trouble.problem();
     let version = newest(&house, Kept::Formula, &name).await?;
     let weighed = formula::weigh(&house, version.text.as_str()).await.map_err(told)?;
-    match weighed.sheet {
+    match &weighed.sheet {
         Some(Ok(sheet)) => Ok(Json(sheet).into_response()),
-        Some(Err(trouble)) => Err(told(trouble)),
+        Some(Err(trouble)) => Err(told(trouble.clone())),
         None => Err(told(Trouble::unusable(
             "no assay can be made",
             "mend the formula on its page, and begin a kitchen",

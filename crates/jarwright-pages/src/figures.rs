@@ -12,6 +12,8 @@ pub struct Figures<'a> {
     reader: Reader,
     /// Address of the answer's whys, without the figure's handle: `/runs/market/why`.
     why: &'a str,
+    /// What follows the handle in the address: `?fill_c=80`.
+    query: &'a str,
     currency: &'a str,
 }
 
@@ -19,7 +21,18 @@ impl<'a> Figures<'a> {
     /// Shows the figures of an answer.
     #[must_use]
     pub fn new(reader: Reader, why: &'a str, currency: &'a str) -> Self {
-        Self { reader, why, currency }
+        Self {
+            reader,
+            why,
+            query: "",
+            currency,
+        }
+    }
+
+    /// The same, of an answer that was asked with something in the address.
+    #[must_use]
+    pub fn asked_with(self, query: &'a str) -> Self {
+        Self { query, ..self }
     }
 
     /// A figure with its band.
@@ -63,6 +76,8 @@ impl<'a> Figures<'a> {
                     .map_or(whole.clone(), |(value, _)| value.to_owned())
             }
             Unit::Celsius | Unit::Kelvin => in_scale(&words::value(figure), self.reader.scale),
+            // As a barometer shows it.
+            Unit::Pascal => format!("{:.0} hPa", figure.value / 100.0),
             _ => words::value(figure),
         }
     }
@@ -78,6 +93,9 @@ impl<'a> Figures<'a> {
                     .map(|(_, band)| band.trim_end_matches(')').to_owned())
             }
             Unit::Celsius | Unit::Kelvin => words::spread(figure).map(|band| in_scale(&band, self.reader.scale)),
+            Unit::Pascal => {
+                words::spread(figure).map(|_| format!("{:.0} to {:.0} hPa", figure.low / 100.0, figure.high / 100.0))
+            }
             _ => words::spread(figure),
         }
     }
@@ -85,7 +103,7 @@ impl<'a> Figures<'a> {
     fn linked(&self, figure: &Figure, value: &str, band: Option<&str>) -> Markup {
         let about = self.reader.words();
         html! {
-            a class="fig" href={ (self.why) "/" (figure.id) } {
+            a class="fig" href={ (self.why) "/" (figure.id) (self.query) } {
                 span class="v" { (value) }
                 @if let Some(band) = band { " " span class="band" { (band) } }
                 span class="unseen" { " " (about.say("why.ask")) }

@@ -1,22 +1,25 @@
 //! One formula: its lines with what each of them does, and the whole food as a tag on top.
 
+use std::sync::Arc;
+
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::Response;
 use jarwright_figure::Figure;
 use jarwright_kitchen::Law;
 use jarwright_kitchen::assaying::effects::{Effects, LineEffect, line_effects};
 use jarwright_kitchen::assaying::{AssayAsked, AssaySheet, At, assay_formula};
 use jarwright_kitchen::files::{FormulaFile, KitchenFile, StoresFile, read_formula_with, read_kitchen, read_stores};
-use jarwright_kitchen::ports::{Hash, Kept, Name};
+use jarwright_kitchen::ports::{Hash, Kept, Name, Text, Version};
 use jarwright_reference::FoodClass;
+use jiff::civil::DateTime;
 use maud::{Markup, html};
 
 use crate::changes;
 use crate::fields::{Fields, hidden};
 use crate::figures::Figures;
 use crate::form::{Faults, Form, Holds};
-use crate::frame::{Page, Place};
+use crate::frame::{Page, Place, go_on_to};
 use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared, unreadable};
 use crate::reader::Reader;
@@ -51,6 +54,7 @@ struct Draft {
 }
 
 /// What a formula's text comes to in this kitchen.
+#[derive(Debug)]
 pub(crate) struct Weighed {
     pub(crate) faults: Faults,
     pub(crate) sheet: Option<Result<AssaySheet, Trouble>>,
@@ -58,55 +62,77 @@ pub(crate) struct Weighed {
 }
 
 /// Reads a formula and works out what is in it.
-pub(crate) async fn weigh(house: &House, text: &str) -> Result<Weighed, Trouble> {
+pub(crate) async fn weigh(house: &House, text: &str) -> Result<Arc<Weighed>, Trouble> {
     let kitchen = house.kitchen().await?;
     let stores = house.stores().await?;
     let now = (house.clock)();
+    let hash = |version: &Option<Version>| version.as_ref().map(|version| version.hash().to_string());
+    let question = format!(
+        "{} {:?} {:?} {}",
+        Text::new(text)?.hash(),
+        hash(&kitchen),
+        hash(&stores),
+        now.date()
+    );
+    if let Some(weighed) = house.weighed.get(&question) {
+        return Ok(weighed);
+    }
+    let weighed = Arc::new(weigh_anew(house, text, kitchen, stores, now).await?);
+    house.weighed.put(question, Arc::clone(&weighed));
+    Ok(weighed)
+}
+
+async fn weigh_anew(
+    house: &House,
+    text: &str,
+    kitchen: Option<Version>,
+    stores: Option<Version>,
+    now: DateTime,
+) -> Result<Weighed, Trouble> {
     let text = text.to_owned();
-    tokio::task::spawn_blocking(move || {
-        let stores = match &stores {
-            Some(version) => {
-                read_stores("stores", version.text.as_str()).map_err(|problems| unreadable("stores", &problems))?
-            }
-            None => StoresFile::default(),
-        };
-        let formula = match read_formula_with("formula", &text, Some(&stores)) {
-            Ok(formula) => formula,
-            Err(problems) => {
+    house
+        .turns
+        .compute(move || {
+            let stores = match &stores {
+                Some(version) => {
+                    read_stores("stores", version.text.as_str()).map_err(|problems| unreadable("stores", &problems))?
+                }
+                None => StoresFile::default(),
+            };
+            let formula = match read_formula_with("formula", &text, Some(&stores)) {
+                Ok(formula) => formula,
+                Err(problems) => {
+                    return Ok(Weighed {
+                        faults: Faults::of(&text, problems),
+                        sheet: None,
+                        effects: None,
+                    });
+                }
+            };
+            let Some(kitchen) = kitchen else {
                 return Ok(Weighed {
-                    faults: Faults::of(&text, problems),
+                    faults: Faults::default(),
                     sheet: None,
                     effects: None,
                 });
-            }
-        };
-        let Some(kitchen) = kitchen else {
-            return Ok(Weighed {
+            };
+            let kitchen =
+                read_kitchen("kitchen", kitchen.text.as_str()).map_err(|problems| unreadable("kitchen", &problems))?;
+            let asked = asked(formula, now);
+            Ok(Weighed {
                 faults: Faults::default(),
-                sheet: None,
-                effects: None,
-            });
-        };
-        let kitchen =
-            read_kitchen("kitchen", kitchen.text.as_str()).map_err(|problems| unreadable("kitchen", &problems))?;
-        let asked = asked(formula, now);
-        Ok(Weighed {
-            faults: Faults::default(),
-            sheet: Some(assay(&asked, &kitchen, &stores)),
-            effects: line_effects(&asked, &kitchen, &stores).ok(),
+                sheet: Some(assay(&asked, &kitchen, &stores)),
+                effects: line_effects(&asked, &kitchen, &stores).ok(),
+            })
         })
-    })
-    .await
-    .map_err(|_| Trouble::Ours {
-        what: "the assay broke off".into(),
-    })?
+        .await
 }
 
 fn assay(asked: &AssayAsked, kitchen: &KitchenFile, stores: &StoresFile) -> Result<AssaySheet, Trouble> {
     assay_formula(asked, kitchen, stores).map_err(Trouble::from)
 }
 
-fn asked(formula: FormulaFile, now: jiff::civil::DateTime) -> AssayAsked {
+fn asked(formula: FormulaFile, now: DateTime) -> AssayAsked {
     AssayAsked {
         formula,
         at: At::Filled,
@@ -230,7 +256,7 @@ pub async fn keep(
         None => name_of_title(&draft.text).map_err(told)?,
     };
     match house.keep(Kept::Formula, &kept_as, &draft.text, draft.after).await {
-        Ok(_) => Ok(Redirect::to(&format!("/formulas/{kept_as}")).into_response()),
+        Ok(_) => Ok(go_on_to(&format!("/formulas/{kept_as}"))),
         Err(Trouble::Overtaken) => {
             let newest = house
                 .keeper
@@ -427,7 +453,7 @@ fn told(trouble: &Trouble) -> Markup {
                 div class="fault" lang="en" { p { (why) } ul { @for line in would { li { (line) } } } }
             }
             Trouble::NotFound { what } | Trouble::Ours { what } => { p class="fault" lang="en" { (what) } }
-            Trouble::Overtaken | Trouble::NotFromHere | Trouble::TooMany | Trouble::Locked => {}
+            _ => {}
         }
     }
 }

@@ -1,7 +1,7 @@
 //! The frame of every page: head, shelf of places, what hurts, foot.
 
 use axum::http::StatusCode;
-use axum::response::{Html, IntoResponse, Response};
+use axum::response::{Html, IntoResponse, Redirect, Response};
 use maud::{DOCTYPE, Markup, html};
 
 use crate::assets;
@@ -22,6 +22,8 @@ pub enum Place {
     Equipment,
     /// How a person reads.
     Reading,
+    /// Before the door: nothing else can be gone to.
+    Door,
     /// Elsewhere.
     Elsewhere,
 }
@@ -70,20 +72,7 @@ impl Page<'_> {
                     a class="skip" href="#main" { (words.say("frame.skip")) }
                     header class="top" {
                         a class="mark" href="/" { (jarwright_papers::drawing::jar()) span { "Jarwright" } }
-                        nav aria-label=(words.say("frame.places")) {
-                            ul class="shelf" {
-                                @for (place, address, key) in Place::SHELF {
-                                    li {
-                                        a href=(address) aria-current=[(place == self.place).then_some("page")] {
-                                            (words.say(key))
-                                        }
-                                    }
-                                }
-                            }
-                        }
-                        a class="reading" href="/reading" aria-current=[(self.place == Place::Reading).then_some("page")] {
-                            (words.say("place.reading"))
-                        }
+                        @if self.place != Place::Door { (self.shelf(reader)) }
                     }
                     main id="main" tabindex="-1" {
                         div class="head" {
@@ -102,6 +91,28 @@ impl Page<'_> {
         .into_string()
     }
 
+    /// The places, how one reads, and the way out where there is a lock.
+    fn shelf(&self, reader: Reader) -> Markup {
+        let words = reader.words();
+        html! {
+            nav aria-label=(words.say("frame.places")) {
+                ul class="shelf" {
+                    @for (place, address, key) in Place::SHELF {
+                        li {
+                            a href=(address) aria-current=[(place == self.place).then_some("page")] {
+                                (words.say(key))
+                            }
+                        }
+                    }
+                }
+            }
+            a class="reading" href="/reading" aria-current=[(self.place == Place::Reading).then_some("page")] {
+                (words.say("place.reading"))
+            }
+            @if reader.behind_lock { a class="reading" href="/door" { (words.say("place.door")) } }
+        }
+    }
+
     /// The page as an answer.
     #[must_use]
     pub fn answer(self, reader: Reader) -> Response {
@@ -113,4 +124,19 @@ impl Page<'_> {
     pub fn answer_with(self, status: StatusCode, reader: Reader) -> Response {
         (status, Html(self.render(reader))).into_response()
     }
+}
+
+/// The answer that leads on to an address of this house; a name may have letters of any language.
+pub fn go_on_to(address: &str) -> Response {
+    let written = address
+        .bytes()
+        .fold(String::with_capacity(address.len()), |mut written, byte| {
+            if byte.is_ascii_graphic() {
+                written.push(char::from(byte));
+            } else {
+                written += &format!("%{byte:02X}");
+            }
+            written
+        });
+    Redirect::to(&written).into_response()
 }

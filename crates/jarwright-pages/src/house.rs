@@ -1,24 +1,25 @@
 //! What every page shares: the keeper of texts, the plans that are worked out, who may ask.
 
-use std::collections::{HashMap, VecDeque};
+use std::collections::{BTreeMap, VecDeque};
 use std::sync::{Arc, Mutex, PoisonError};
 
-use jarwright_kitchen::departing::{Planned, PlannedJar};
+use jarwright_figure::Figure;
+use jarwright_kitchen::departing::{Departed, Planned, PlannedJar};
 use jarwright_kitchen::files::{self, FormulaFile, KitchenFile, Problem, RunFile, StoresFile};
 use jarwright_kitchen::ports::{Draft, Hash, Keeper, Kept, Name, Text, Version, Who};
-use jarwright_kitchen::{Order, Plan, PlanError, Wanted, plan_with_jars};
+use jarwright_kitchen::{Order, Plan, PlanError, PlannedPot, PotWatched, Wanted, plan_with_jars};
 use jiff::Timestamp;
 use jiff::civil::DateTime;
-use tokio::sync::{OwnedSemaphorePermit, Semaphore, broadcast};
+use maud::Markup;
+use tokio::sync::broadcast;
 
-use crate::guard::Hosts;
+use crate::formula::Weighed;
+use crate::guard::{Hosts, Key, Lock, Passphrase, Tempo, Turns};
+use crate::held::Held;
 use crate::trouble::Trouble;
 
-/// Plans that are held ready; the one longest unused goes first.
+/// Answers of a kind that are held ready.
 const MOST_PLANS: usize = 64;
-
-/// Answers worked out at once: one core stays free for reading.
-const MOST_COMPUTING: usize = 1;
 
 /// Texts being tried that are remembered for their whys.
 const MOST_DRAFTS: usize = 64;
@@ -38,6 +39,13 @@ pub struct Parts {
     pub program: &'static str,
     /// Hosts a request may name.
     pub hosts: Hosts,
+    /// What opens the door; none where nobody but this machine's people can knock.
+    pub passphrase: Option<Passphrase>,
+    /// Whether the pages are served over TLS.
+    pub secure: bool,
+    /// Secret of visits and form tokens: the same at every start, so that a form that was open
+    /// meanwhile can still be sent.
+    pub key: Key,
 }
 
 /// Texts of an invented kitchen.
@@ -59,13 +67,26 @@ pub struct House {
     pub(crate) clock: fn() -> DateTime,
     pub(crate) program: &'static str,
     pub(crate) hosts: Hosts,
-    /// Secret of visits and form tokens, new at each start.
-    pub(crate) key: [u8; 32],
+    pub(crate) lock: Option<Lock>,
+    pub(crate) secure: bool,
+    pub(crate) tempo: Tempo,
+    pub(crate) turns: Turns,
+    pub(crate) key: Key,
     /// What changed, for pages that listen.
     pub(crate) changes: broadcast::Sender<Changed>,
     /// Who may keep a core busy at once.
-    computing: Arc<Semaphore>,
-    plans: Mutex<Plans>,
+    /// Plans by their run's text.
+    plans: Held<Worked>,
+    /// What formulas come to, by their text and what they stand in.
+    pub(crate) weighed: Held<Weighed>,
+    /// What jars go through, by run, jar and what is changed.
+    pub(crate) departed: Held<Departed>,
+    /// What pots go through, by run, pot and what is changed.
+    pub(crate) watched: Held<PotWatched>,
+    /// The quantities behind a jar's answer, by the same.
+    pub(crate) reasons: Held<BTreeMap<String, Figure>>,
+    /// Their films, by the same and the language.
+    pub(crate) films: Held<Option<Markup>>,
     drafts: Mutex<VecDeque<Text>>,
 }
 
@@ -78,12 +99,6 @@ pub struct Changed {
     pub name: Name,
     /// The version that stands now.
     pub number: u64,
-}
-
-#[derive(Default)]
-struct Plans {
-    by_run: HashMap<Hash, (u64, Arc<Worked>)>,
-    turn: u64,
 }
 
 /// A run with everything it was made from, and its plan.
@@ -101,6 +116,8 @@ pub struct Worked {
     pub plan: Result<Plan, PlanError>,
     /// Its jars, one a formula, to be asked again with something changed.
     pub jars: Vec<PlannedJar>,
+    /// Its pots, likewise.
+    pub pots: Vec<PlannedPot>,
 }
 
 impl House {
@@ -114,23 +131,20 @@ impl House {
             clock: parts.clock,
             program: parts.program,
             hosts: parts.hosts,
-            key: crate::guard::random(),
+            lock: parts.passphrase.map(Lock::new),
+            secure: parts.secure,
+            tempo: Tempo::default(),
+            turns: Turns::of_cores(std::thread::available_parallelism().map_or(1, usize::from)),
+            key: parts.key,
             changes,
-            computing: Arc::new(Semaphore::new(MOST_COMPUTING)),
-            plans: Mutex::default(),
+            plans: Held::new(MOST_PLANS),
+            weighed: Held::new(MOST_PLANS),
+            departed: Held::new(MOST_PLANS),
+            watched: Held::new(MOST_PLANS),
+            reasons: Held::new(MOST_PLANS),
+            films: Held::new(MOST_PLANS),
             drafts: Mutex::default(),
         })
-    }
-
-    /// Leave to keep a core busy; whoever reads a kept plan does not wait for it.
-    ///
-    /// # Errors
-    /// [`Trouble::TooMany`] once the house is closing.
-    pub(crate) async fn computing(&self) -> Result<OwnedSemaphorePermit, Trouble> {
-        Arc::clone(&self.computing)
-            .acquire_owned()
-            .await
-            .map_err(|_| Trouble::TooMany)
     }
 
     /// The name everything of one kitchen is kept under.
@@ -193,12 +207,12 @@ impl House {
     /// # Errors
     /// As [`Self::worked`].
     pub async fn worked_text(&self, text: &Text) -> Result<Arc<Worked>, Trouble> {
-        let ready = self.plans().get(text.hash());
+        let ready = self.plans.get(&text.hash().to_string());
         if let Some(worked) = ready {
             return Ok(worked);
         }
         let worked = Arc::new(self.work(text.as_str()).await?);
-        self.plans().put(text.hash(), Arc::clone(&worked));
+        self.plans.put(text.hash().to_string(), Arc::clone(&worked));
         Ok(worked)
     }
 
@@ -252,10 +266,6 @@ impl House {
         Ok(())
     }
 
-    fn plans(&self) -> std::sync::MutexGuard<'_, Plans> {
-        self.plans.lock().unwrap_or_else(PoisonError::into_inner)
-    }
-
     /// Works a run's text out, nothing held.
     ///
     /// # Errors
@@ -272,37 +282,36 @@ impl House {
             formula_texts.push((make.formula.clone(), self.content(&make.text, &make.formula).await?));
         }
         // Reading and planning keep a core busy: not on the threads that answer.
-        tokio::task::spawn_blocking(move || {
-            let stores = match &stores_text {
-                Some(text) => files::read_stores("stores", text.as_str()).map_err(|p| unreadable("stores", &p))?,
-                None => StoresFile::default(),
-            };
-            let kitchen =
-                files::read_kitchen("kitchen", kitchen_text.as_str()).map_err(|p| unreadable("kitchen", &p))?;
-            let formulas = formula_texts
-                .iter()
-                .map(|(name, text)| {
-                    files::read_formula_with(name, text.as_str(), Some(&stores)).map_err(|p| unreadable(name, &p))
+        self.turns
+            .compute(move || {
+                let stores = match &stores_text {
+                    Some(text) => files::read_stores("stores", text.as_str()).map_err(|p| unreadable("stores", &p))?,
+                    None => StoresFile::default(),
+                };
+                let kitchen =
+                    files::read_kitchen("kitchen", kitchen_text.as_str()).map_err(|p| unreadable("kitchen", &p))?;
+                let formulas = formula_texts
+                    .iter()
+                    .map(|(name, text)| {
+                        files::read_formula_with(name, text.as_str(), Some(&stores)).map_err(|p| unreadable(name, &p))
+                    })
+                    .collect::<Result<Vec<FormulaFile>, Trouble>>()?;
+                let order = order(&run, &formulas);
+                let (plan, jars, pots) = match plan_with_jars(&order, &kitchen, &stores) {
+                    Ok(Planned { plan, jars, pots }) => (Ok(plan), jars, pots),
+                    Err(error) => (Err(error), Vec::new(), Vec::new()),
+                };
+                Ok(Worked {
+                    run,
+                    formulas,
+                    kitchen,
+                    stores,
+                    plan,
+                    jars,
+                    pots,
                 })
-                .collect::<Result<Vec<FormulaFile>, Trouble>>()?;
-            let order = order(&run, &formulas);
-            let (plan, jars) = match plan_with_jars(&order, &kitchen, &stores) {
-                Ok(Planned { plan, jars }) => (Ok(plan), jars),
-                Err(error) => (Err(error), Vec::new()),
-            };
-            Ok(Worked {
-                run,
-                formulas,
-                kitchen,
-                stores,
-                plan,
-                jars,
             })
-        })
-        .await
-        .map_err(|_| Trouble::Ours {
-            what: "the plan broke off".into(),
-        })?
+            .await
     }
 
     async fn content(&self, hash: &Hash, what: &str) -> Result<Text, Trouble> {
@@ -343,29 +352,4 @@ pub(crate) fn unreadable(what: &str, problems: &[Problem]) -> Trouble {
         format!("the {what} cannot be read: {}", told.join("; ")),
         "mend it on its own page",
     )
-}
-
-impl Plans {
-    fn get(&mut self, run: Hash) -> Option<Arc<Worked>> {
-        self.turn += 1;
-        let turn = self.turn;
-        self.by_run.get_mut(&run).map(|(used, worked)| {
-            *used = turn;
-            Arc::clone(worked)
-        })
-    }
-
-    fn put(&mut self, run: Hash, worked: Arc<Worked>) {
-        self.turn += 1;
-        if self.by_run.len() >= MOST_PLANS
-            && let Some(oldest) = self
-                .by_run
-                .iter()
-                .min_by_key(|(_, (used, _))| *used)
-                .map(|(run, _)| *run)
-        {
-            self.by_run.remove(&oldest);
-        }
-        self.by_run.insert(run, (self.turn, worked));
-    }
 }

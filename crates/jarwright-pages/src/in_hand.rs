@@ -1,7 +1,7 @@
 //! In hand: what is planned, what needs a person, the kitchen at a glance.
 
 use axum::extract::State;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::Response;
 use jarwright_kitchen::files::{KitchenFile, read_kitchen};
 use jarwright_kitchen::ports::{Kept, Name, Version};
 use jarwright_kitchen::{Here, here};
@@ -9,7 +9,7 @@ use maud::{Markup, html};
 
 use crate::fields::hidden;
 use crate::figures::Figures;
-use crate::frame::{Page, Place};
+use crate::frame::{Page, Place, go_on_to};
 use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared, Worked};
 use crate::reader::Reader;
@@ -117,7 +117,7 @@ fn empty<'a>(words: Words, visit: &Visit) -> Page<'a> {
 pub async fn begin(State(house): State<Shared>, reader: Reader, posted: Posted) -> Result<Response, Response> {
     let own = posted.get("with") == "own";
     begin_with(&house, own).await.map_err(|trouble| trouble.page(reader))?;
-    Ok(Redirect::to(if own { "/equipment" } else { "/" }).into_response())
+    Ok(go_on_to(if own { "/equipment" } else { "/" }))
 }
 
 async fn begin_with(house: &House, own: bool) -> Result<(), Trouble> {

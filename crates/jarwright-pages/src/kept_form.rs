@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::Response;
 use axum::routing::{get, post};
 use jarwright_kitchen::files::Problem;
 use jarwright_kitchen::ports::{Kept, Version};
@@ -17,7 +17,7 @@ use maud::{Markup, html};
 use crate::changes;
 use crate::fields::{Fields, hidden};
 use crate::form::{Faults, Form, Holds};
-use crate::frame::{Page, Place};
+use crate::frame::{Page, Place, go_on_to};
 use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared};
 use crate::reader::Reader;
@@ -223,7 +223,7 @@ async fn take_text(
         .keep(only.kind, &House::only(only.kind)?, &draft.text, draft.after)
         .await
     {
-        Ok(_) => Ok(Redirect::to(only.address).into_response()),
+        Ok(_) => Ok(go_on_to(only.address)),
         Err(Trouble::Overtaken) => {
             let newest = standing(only, house).await?.map(|version| version.number);
             show(only, &draft, newest, StatusCode::CONFLICT, reader, visit)

@@ -4,7 +4,7 @@
 //! texts behind them are kept by whoever implements the kitchen's [`Keeper`], plans are worked out by
 //! the kitchen. No equation, no rule and no SQL live here.
 //!
-//! Read next: `house.rs` (what every page shares), `guard/` (who may ask), `frame.rs` (what every page
+//! Read next: `socket.rs` (connections), `guard/mod.rs` (who may ask), `house.rs` (what every page shares), `frame.rs` (what every page
 //! looks like), `form.rs` (how a field becomes a line of a text), then the page wanted.
 //!
 //! Floor 5: it stands on the papers, whose drawings and words it uses.
@@ -15,6 +15,7 @@ mod adjust;
 mod api;
 mod assets;
 mod changes;
+mod entry;
 mod equipment;
 mod fields;
 mod figures;
@@ -23,13 +24,16 @@ mod formula;
 mod formulas;
 mod frame;
 pub mod guard;
+mod held;
 mod house;
 mod in_hand;
 mod kept_form;
+mod patience;
 mod reader;
 mod reading;
 mod run;
 mod runs;
+mod socket;
 mod stores;
 mod take_in;
 mod texts;
@@ -41,18 +45,18 @@ pub mod words;
 
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
-use axum::response::Response;
+use axum::http::StatusCode;
+use axum::middleware::from_fn_with_state;
+use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
 
-pub use guard::Hosts;
+pub use guard::{Hosts, Key, Passphrase};
 pub use house::{Example, House, Parts, Shared};
 pub use reader::Reader;
+pub use socket::{Tls, listen};
 pub use trouble::Trouble;
-
-/// Largest request [bytes]: a kept text, written as a form.
-const MOST_BODY: usize = 2 << 20;
 
 /// Everything that is served.
 pub fn router(house: Shared) -> Router {
@@ -68,6 +72,7 @@ pub fn router(house: Shared) -> Router {
         .route("/runs/new", get(run::new).post(run::keep_new))
         .route("/runs/{name}", get(run::page).post(run::keep))
         .route("/runs/{name}/sheets/{sheet}", get(run::sheet))
+        .route("/runs/{name}/pot/{nth}", get(run::pot::page))
         .route("/runs/{name}/jar/{nth}", get(run::jar::page))
         .route("/runs/{name}/{part}", get(run::part))
         .merge(api::routes())
@@ -77,29 +82,20 @@ pub fn router(house: Shared) -> Router {
         .merge(kept_form::routes(&stores::PAGE))
         .route("/why/formula/{text}/{of}/{figure}", get(why::of_formula))
         .route("/why/run/{text}/{figure}", get(why::of_run))
+        .route("/why/run/{text}/jar/{nth}/{figure}", get(why::of_jar))
         .route("/why/kitchen/{figure}", get(why::of_kitchen))
         .route("/reading", get(reading::page).post(reading::choose))
+        .route("/door", get(entry::page).post(entry::come_in))
+        .route("/door/close", post(entry::close))
         .route("/changes", get(changes::listen))
         .route("/health", get(health))
         .route("/assets/{tag}/{name}", get(assets::serve))
         .fallback(nothing)
-        .layer(DefaultBodyLimit::max(MOST_BODY))
-        .layer(axum::middleware::from_fn_with_state(house.clone(), guard::door))
+        .layer(DefaultBodyLimit::max(guard::MOST_BODY))
         .layer(CatchPanicLayer::custom(broken))
+        .layer(from_fn_with_state(house.clone(), guard::door))
         .layer(CompressionLayer::new())
         .with_state(house)
-}
-
-/// Answers on a socket until `stop` is done, then ends what is under way.
-///
-/// # Errors
-/// What the socket said.
-pub async fn listen(
-    socket: tokio::net::TcpListener,
-    router: Router,
-    stop: impl Future<Output = ()> + Send + 'static,
-) -> std::io::Result<()> {
-    axum::serve(socket, router).with_graceful_shutdown(stop).await
 }
 
 /// Whether the house can keep and find texts just now.
@@ -109,11 +105,12 @@ async fn health(axum::extract::State(house): axum::extract::State<Shared>) -> Re
         .health()
         .await
         .map(|()| "open")
-        .map_err(|error| Trouble::from(error).problem())
+        // Why not is for those inside; this is asked by anybody.
+        .map_err(|_| Trouble::of_status(StatusCode::SERVICE_UNAVAILABLE).problem())
 }
 
 async fn nothing(reader: Reader, uri: axum::http::Uri) -> Response {
-    let trouble = Trouble::not_found(uri.path().chars().take(120).collect::<String>());
+    let trouble = Trouble::not_found(uri.path());
     if uri.path().starts_with("/api/") {
         trouble.problem()
     } else {
@@ -121,10 +118,7 @@ async fn nothing(reader: Reader, uri: axum::http::Uri) -> Response {
     }
 }
 
-/// A panic is our fault; what it said stays on this side.
+/// A panic is our fault; what it said stays on this side, and the door says the rest.
 fn broken(_: Box<dyn std::any::Any + Send + 'static>) -> Response {
-    Trouble::Ours {
-        what: "this page broke off".into(),
-    }
-    .page(Reader::default())
+    StatusCode::INTERNAL_SERVER_ERROR.into_response()
 }

@@ -5,6 +5,7 @@ use axum::http::header::{ACCEPT_LANGUAGE, COOKIE};
 use axum::http::request::Parts;
 use std::convert::Infallible;
 
+use crate::guard::BehindLock;
 use crate::words::{Tongue, Words};
 
 /// Name of the cookie.
@@ -57,6 +58,8 @@ pub struct Reader {
     pub amounts: Amounts,
     /// Theme.
     pub theme: Theme,
+    /// Whether they came in through a lock, and can go out again.
+    pub behind_lock: bool,
 }
 
 impl Scale {
@@ -121,6 +124,23 @@ impl Reader {
             scale: choice(next(), &Scale::ALL),
             amounts: choice(next(), &Amounts::ALL),
             theme: choice(next(), &Theme::ALL),
+            behind_lock: false,
+        }
+    }
+
+    /// The reader who sent a request.
+    #[must_use]
+    pub fn of(parts: &Parts) -> Self {
+        let chosen = cookie(parts, COOKIE_NAME).map_or_else(
+            || {
+                let asked = parts.headers.get(ACCEPT_LANGUAGE);
+                Self::new(asked.and_then(|value| value.to_str().ok()).unwrap_or_default())
+            },
+            Self::from_cookie,
+        );
+        Self {
+            behind_lock: parts.extensions.get::<BehindLock>().is_some(),
+            ..chosen
         }
     }
 
@@ -142,13 +162,7 @@ impl<S: Sync> FromRequestParts<S> for Reader {
     type Rejection = Infallible;
 
     async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Self, Self::Rejection> {
-        Ok(cookie(parts, COOKIE_NAME).map_or_else(
-            || {
-                let asked = parts.headers.get(ACCEPT_LANGUAGE);
-                Self::new(asked.and_then(|value| value.to_str().ok()).unwrap_or_default())
-            },
-            Self::from_cookie,
-        ))
+        Ok(Self::of(parts))
     }
 }
 
@@ -180,6 +194,7 @@ mod tests {
                             scale,
                             amounts,
                             theme,
+                            ..Reader::default()
                         };
                         assert_eq!(Reader::from_cookie(&reader.cookie()), reader);
                     }

@@ -59,6 +59,7 @@ pub async fn choose(posted: Posted) -> Response {
         scale: choice(posted.get("scale"), &Scale::ALL),
         amounts: choice(posted.get("amounts"), &Amounts::ALL),
         theme: choice(posted.get("theme"), &Theme::ALL),
+        ..Reader::default()
     };
     let cookie = format!(
         "{COOKIE_NAME}={}; Path=/; Max-Age=31536000; HttpOnly; SameSite=Strict",

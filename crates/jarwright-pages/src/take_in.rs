@@ -4,14 +4,14 @@
 
 use axum::extract::State;
 use axum::http::StatusCode;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::Response;
 use jarwright_kitchen::files::read_stores;
 use jarwright_kitchen::ports::Kept;
 use jarwright_kitchen::recipe::{Answer, Doubt, Draft, DraftLine, take_in};
 use maud::{Markup, html};
 
 use crate::fields::hidden;
-use crate::frame::{Page, Place};
+use crate::frame::{Page, Place, go_on_to};
 use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared};
 use crate::reader::Reader;
@@ -71,7 +71,7 @@ pub async fn take(
         Some(toml) => {
             let name = name_of_title(&toml).map_err(told)?;
             house.keep(Kept::Formula, &name, &toml, None).await.map_err(told)?;
-            Ok(Redirect::to(&format!("/formulas/{name}")).into_response())
+            Ok(go_on_to(&format!("/formulas/{name}")))
         }
         None => Ok(show(&text, Some(&draft), &faults, StatusCode::OK, reader, &visit)),
     }
@@ -80,17 +80,16 @@ pub async fn take(
 async fn read(house: &House, text: &str) -> Result<Result<Draft, String>, Trouble> {
     let stores = house.stores().await?;
     let text = text.to_owned();
-    tokio::task::spawn_blocking(move || {
-        let stores = stores.and_then(|version| read_stores("stores", version.text.as_str()).ok());
-        take_in(&text, stores.as_ref()).map_err(|fault| match &fault.hint {
-            Some(hint) => format!("{}; {}", fault.what, hint),
-            None => format!("{}; {}", fault.what, fault.expected),
+    house
+        .turns
+        .compute(move || {
+            let stores = stores.and_then(|version| read_stores("stores", version.text.as_str()).ok());
+            Ok(take_in(&text, stores.as_ref()).map_err(|fault| match &fault.hint {
+                Some(hint) => format!("{}; {}", fault.what, hint),
+                None => format!("{}; {}", fault.what, fault.expected),
+            }))
         })
-    })
-    .await
-    .map_err(|_| Trouble::Ours {
-        what: "the recipe broke off".into(),
-    })
+        .await
 }
 
 /// Keys of every doubt, the whole recipe's first.

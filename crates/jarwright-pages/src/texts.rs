@@ -4,14 +4,14 @@ use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use jarwright_kitchen::files::{self, Problem};
 use jarwright_kitchen::ports::Kept;
 use maud::{Markup, html};
 
 use crate::fields::hidden;
-use crate::frame::{Page, Place};
+use crate::frame::{Page, Place, go_on_to};
 use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared};
 use crate::reader::Reader;
@@ -174,7 +174,7 @@ async fn keep(
     }
     let after = posted.get("made-from").parse().ok();
     match house.keep(which.kind, &which.newest.name, &text, after).await {
-        Ok(_) => Ok(Redirect::to(&which.address()).into_response()),
+        Ok(_) => Ok(go_on_to(&which.address())),
         Err(Trouble::Overtaken) => Ok(show(
             &which,
             &text,
@@ -236,5 +236,5 @@ async fn bring_in(
     }
     let name = name_of_title(&text).map_err(told)?;
     house.keep(Kept::Formula, &name, &text, None).await.map_err(told)?;
-    Ok(Redirect::to(&format!("/formulas/{name}")).into_response())
+    Ok(go_on_to(&format!("/formulas/{name}")))
 }

@@ -1,7 +1,7 @@
 //! When something does not go: as a page for people, as problem details (RFC 9457) for machines.
 
-use axum::http::StatusCode;
-use axum::http::header::CONTENT_TYPE;
+use axum::http::header::{CONTENT_TYPE, RETRY_AFTER, WWW_AUTHENTICATE};
+use axum::http::{HeaderValue, StatusCode};
 use axum::response::{IntoResponse, Response};
 use jarwright_kitchen::PlanError;
 use jarwright_kitchen::ports::KeepError;
@@ -10,6 +10,9 @@ use serde::Serialize;
 
 use crate::frame::{Page, Place};
 use crate::reader::Reader;
+
+/// Most that is told of what was looked for [characters].
+const MOST_TOLD: usize = 120;
 
 /// What did not go.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,6 +40,16 @@ pub enum Trouble {
     Overtaken,
     /// The request does not come from one of these pages.
     NotFromHere,
+    /// A request that is none of HTTP or of these pages.
+    Garbled,
+    /// The address is there; it is not for this method.
+    NotThisWay,
+    /// The request took too long to arrive.
+    TooSlow,
+    /// The request is larger than any of these pages makes.
+    TooLarge,
+    /// What was sent is no form.
+    WrongKind,
     /// Too many requests.
     TooMany,
     /// A passphrase is asked for first.
@@ -51,7 +64,9 @@ pub enum Trouble {
 impl Trouble {
     /// A thing that is not there.
     pub fn not_found(what: impl Into<String>) -> Self {
-        Self::NotFound { what: what.into() }
+        // What was looked for may be anything that fits into an address.
+        let what = what.into().chars().take(MOST_TOLD).collect();
+        Self::NotFound { what }
     }
 
     /// Something that cannot be used.
@@ -62,31 +77,70 @@ impl Trouble {
         }
     }
 
-    /// The status it answers with.
+    /// The trouble behind a status that a library answered with.
     #[must_use]
-    pub const fn status(&self) -> StatusCode {
-        match self {
-            Self::NotFound { .. } => StatusCode::NOT_FOUND,
-            Self::Unusable { .. } | Self::Cannot { .. } => StatusCode::UNPROCESSABLE_ENTITY,
-            Self::Overtaken => StatusCode::CONFLICT,
-            Self::NotFromHere => StatusCode::FORBIDDEN,
-            Self::TooMany => StatusCode::TOO_MANY_REQUESTS,
-            Self::Locked => StatusCode::UNAUTHORIZED,
-            Self::Ours { .. } => StatusCode::INTERNAL_SERVER_ERROR,
+    pub fn of_status(status: StatusCode) -> Self {
+        match status {
+            StatusCode::UNAUTHORIZED => Self::Locked,
+            StatusCode::FORBIDDEN => Self::NotFromHere,
+            StatusCode::NOT_FOUND => Self::not_found(""),
+            StatusCode::METHOD_NOT_ALLOWED => Self::NotThisWay,
+            StatusCode::REQUEST_TIMEOUT => Self::TooSlow,
+            StatusCode::PAYLOAD_TOO_LARGE => Self::TooLarge,
+            StatusCode::UNSUPPORTED_MEDIA_TYPE => Self::WrongKind,
+            StatusCode::TOO_MANY_REQUESTS => Self::TooMany,
+            status if status.is_client_error() => Self::Garbled,
+            _ => Self::Ours { what: String::new() },
         }
     }
 
-    const fn key(&self) -> &'static str {
+    /// The status it answers with, the key of its title, and the key of what to do.
+    const fn told_as(&self) -> (StatusCode, &'static str, Option<&'static str>) {
         match self {
-            Self::NotFound { .. } => "trouble.not_found",
-            Self::Unusable { .. } => "trouble.unusable",
-            Self::Cannot { .. } => "trouble.cannot",
-            Self::Overtaken => "trouble.overtaken",
-            Self::NotFromHere => "trouble.not_from_here",
-            Self::TooMany => "trouble.too_many",
-            Self::Locked => "trouble.locked",
-            Self::Ours { .. } => "trouble.ours",
+            Self::NotFound { .. } => (StatusCode::NOT_FOUND, "trouble.not_found", None),
+            Self::Unusable { .. } => (StatusCode::UNPROCESSABLE_ENTITY, "trouble.unusable", None),
+            Self::Cannot { .. } => (StatusCode::UNPROCESSABLE_ENTITY, "trouble.cannot", None),
+            Self::Overtaken => (StatusCode::CONFLICT, "trouble.overtaken", None),
+            Self::NotFromHere => (
+                StatusCode::FORBIDDEN,
+                "trouble.not_from_here",
+                Some("trouble.not_from_here_do"),
+            ),
+            Self::Garbled => (StatusCode::BAD_REQUEST, "trouble.garbled", None),
+            Self::NotThisWay => (StatusCode::METHOD_NOT_ALLOWED, "trouble.not_this_way", None),
+            Self::TooSlow => (
+                StatusCode::REQUEST_TIMEOUT,
+                "trouble.too_slow",
+                Some("trouble.too_slow_do"),
+            ),
+            Self::TooLarge => (
+                StatusCode::PAYLOAD_TOO_LARGE,
+                "trouble.too_large",
+                Some("trouble.too_large_do"),
+            ),
+            Self::WrongKind => (StatusCode::UNSUPPORTED_MEDIA_TYPE, "trouble.wrong_kind", None),
+            Self::TooMany => (
+                StatusCode::TOO_MANY_REQUESTS,
+                "trouble.too_many",
+                Some("trouble.too_many_do"),
+            ),
+            Self::Locked => (StatusCode::UNAUTHORIZED, "trouble.locked", Some("trouble.locked_do")),
+            Self::Ours { .. } => (
+                StatusCode::INTERNAL_SERVER_ERROR,
+                "trouble.ours",
+                Some("trouble.ours_do"),
+            ),
         }
+    }
+
+    /// The status it answers with.
+    #[must_use]
+    pub const fn status(&self) -> StatusCode {
+        self.told_as().0
+    }
+
+    const fn key(&self) -> &'static str {
+        self.told_as().1
     }
 
     /// What is wrong, and what to do about it, in the kitchen's English.
@@ -95,7 +149,15 @@ impl Trouble {
             Self::NotFound { what } | Self::Ours { what } => (what.clone(), Vec::new()),
             Self::Unusable { what, hint } => (what.clone(), vec![hint.clone()]),
             Self::Cannot { why, would } => (why.clone(), would.clone()),
-            Self::Overtaken | Self::NotFromHere | Self::TooMany | Self::Locked => (String::new(), Vec::new()),
+            Self::Overtaken
+            | Self::NotFromHere
+            | Self::Garbled
+            | Self::NotThisWay
+            | Self::TooSlow
+            | Self::TooLarge
+            | Self::WrongKind
+            | Self::TooMany
+            | Self::Locked => (String::new(), Vec::new()),
         }
     }
 
@@ -110,16 +172,19 @@ impl Trouble {
                 @if !do_this.is_empty() {
                     ul lang="en" { @for line in &do_this { li { (line) } } }
                 }
-                p { a href="/" { (words.say("trouble.back")) } }
+                @if let Some(key) = self.told_as().2 { p { (words.say(key)) } }
+                p { a href=(if *self == Self::Locked { "/door" } else { "/" }) { (words.say("trouble.back")) } }
             }
         };
-        Page {
+        let mut answer = Page {
             place: Place::Elsewhere,
             title: words.say(self.key()),
             over: None,
             body,
         }
-        .answer_with(self.status(), reader)
+        .answer_with(self.status(), reader);
+        self.mark(&mut answer);
+        answer
     }
 
     /// As problem details.
@@ -148,7 +213,20 @@ impl Trouble {
             remedies,
         };
         let body = serde_json::to_string(&details).unwrap_or_default();
-        (self.status(), [(CONTENT_TYPE, "application/problem+json")], body).into_response()
+        let mut answer = (self.status(), [(CONTENT_TYPE, "application/problem+json")], body).into_response();
+        self.mark(&mut answer);
+        answer
+    }
+
+    /// The header that HTTP asks for with some of the statuses.
+    pub(crate) fn mark(&self, answer: &mut Response) {
+        let (name, value) = match self {
+            // RFC 9110, 15.5.2: what is asked for; no scheme that a browser would ask for by itself.
+            Self::Locked => (WWW_AUTHENTICATE, "Passphrase realm=\"door\""),
+            Self::TooMany => (RETRY_AFTER, "1"),
+            _ => return,
+        };
+        answer.headers_mut().insert(name, HeaderValue::from_static(value));
     }
 }
 

@@ -2,7 +2,7 @@
 
 use axum::Router;
 use axum::extract::{Path, State};
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::Response;
 use axum::routing::get;
 use jarwright_kitchen::ports::{Entry, Kept};
 use jiff::tz::TimeZone;
@@ -12,6 +12,7 @@ use similar::{ChangeTag, TextDiff};
 
 use crate::fields::hidden;
 use crate::frame::Page;
+use crate::frame::go_on_to;
 use crate::guard::{Posted, Visit};
 use crate::house::Shared;
 use crate::reader::Reader;
@@ -141,7 +142,7 @@ async fn again(
         .keep(which.kind, &which.newest.name, then.text.as_str(), after)
         .await
         .map_err(told)?;
-    Ok(Redirect::to(&which.address()).into_response())
+    Ok(go_on_to(&which.address()))
 }
 
 /// Lines that were taken out and put in; a sign and a word tell which, not a colour.

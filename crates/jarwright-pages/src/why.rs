@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use axum::extract::{Path, State};
+use axum::extract::{Path, Query, RawQuery, State};
 use axum::response::Response;
 use jarwright_figure::Figure;
 use jarwright_kitchen::files::read_kitchen;
@@ -14,6 +14,7 @@ use crate::formula;
 use crate::frame::{Page, Place};
 use crate::house::Shared;
 use crate::reader::Reader;
+use crate::run::jar::{Changed, quantities};
 use crate::trouble::Trouble;
 
 /// Of a formula's assay, or of what its lines do.
@@ -26,16 +27,16 @@ pub async fn of_formula(
     let kept = house.text_of(&text).await.map_err(told)?;
     let weighed = formula::weigh(&house, kept.as_str()).await.map_err(told)?;
     let quantities = match of.as_str() {
-        "assay" => match weighed.sheet {
-            Some(Ok(sheet)) => Some(sheet.quantities),
-            Some(Err(trouble)) => return Err(told(trouble)),
+        "assay" => match &weighed.sheet {
+            Some(Ok(sheet)) => Some(&sheet.quantities),
+            Some(Err(trouble)) => return Err(told(trouble.clone())),
             None => None,
         },
-        "effects" => weighed.effects.map(|effects| effects.quantities),
+        "effects" => weighed.effects.as_ref().map(|effects| &effects.quantities),
         _ => None,
     };
     let base = format!("/why/formula/{text}/{of}");
-    show(quantities.as_ref(), &figure, &base, "", reader).map_err(told)
+    show(quantities, &figure, &base, "", reader).map_err(told)
 }
 
 /// Of a run's plan.
@@ -50,6 +51,25 @@ pub async fn of_run(
     let plan = worked.plan.as_ref().map_err(|error| told(error.clone().into()))?;
     let base = format!("/why/run/{text}");
     show(Some(&plan.quantities), &figure, &base, &worked.kitchen.currency, reader).map_err(told)
+}
+
+/// Of a run's jar, with what was changed at it.
+pub async fn of_jar(
+    State(house): State<Shared>,
+    Path((text, nth, figure)): Path<(String, usize, String)>,
+    Query(changed): Query<Changed>,
+    RawQuery(query): RawQuery,
+    reader: Reader,
+) -> Result<Response, Response> {
+    let told = |trouble: Trouble| trouble.page(reader);
+    let kept = house.text_of(&text).await.map_err(told)?;
+    let worked = house.worked_text(&kept).await.map_err(told)?;
+    let reasons = quantities(&house, &worked, kept.hash(), nth, &changed)
+        .await
+        .map_err(told)?;
+    let query = query.map_or_else(String::new, |query| format!("?{query}"));
+    let link = |handle: &str| format!("/why/run/{text}/jar/{nth}/{handle}{query}");
+    show_linked(Some(&reasons), &figure, &link, &worked.kitchen.currency, reader).map_err(told)
 }
 
 /// Of where the kitchen stands.
@@ -80,11 +100,22 @@ fn show(
     currency: &str,
     reader: Reader,
 ) -> Result<Response, Trouble> {
+    let link = |handle: &str| format!("{base}/{handle}");
+    show_linked(quantities, handle, &link, currency, reader)
+}
+
+fn show_linked(
+    quantities: Option<&BTreeMap<String, Figure>>,
+    handle: &str,
+    link: &dyn Fn(&str) -> String,
+    currency: &str,
+    reader: Reader,
+) -> Result<Response, Trouble> {
     let words = reader.words();
     let missing = || Trouble::not_found(format!("a figure {}", handle.chars().take(20).collect::<String>()));
     let quantities = quantities.ok_or_else(missing)?;
     let figure = quantities.get(handle).ok_or_else(missing)?;
-    let link = |handle: &str| Some(format!("{base}/{handle}"));
+    let link = |handle: &str| Some(link(handle));
     let step = why::walk(figure, quantities, Bounds::PAGE);
     let body = html! {
         (why::page(&step, currency, &link))

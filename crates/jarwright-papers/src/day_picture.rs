@@ -13,7 +13,7 @@ pub(crate) fn pictures(plan: &Plan) -> Markup {
     html! {
         @for (i, day) in days(&plan.clock).iter().enumerate() {
             @if works(day) && let Some(picture) = timeline(&of_day(day, i, &plan.clock.ready)) {
-                @if !day.name.is_empty() { h3 { (day_words(day.name)) } }
+                @if !day.name.is_empty() { h2 class="minor" { (day_words(day.name)) } }
                 (picture)
             }
         }

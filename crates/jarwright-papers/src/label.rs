@@ -18,7 +18,7 @@ pub(crate) fn sheet(plan: &Plan) -> Sheet {
                     @if label.lots.is_empty() { (cut(label, None)) }
                 }
                 section class="care" {
-                    h3 { "Still open, outside the label" }
+                    h2 class="minor" { "Still open, outside the label" }
                     ul {
                         @for point in &label.open_points { li { (point) } }
                         @if label.storage.len() > 1 {

@@ -300,7 +300,7 @@ fn assays(stages: &[&Stage]) -> Markup {
     html! {
         h2 { "The food at each stage of one batch" }
         table {
-            thead { tr { th {} @for stage in stages { th { (stage.stage) } } } }
+            thead { tr { td {} @for stage in stages { th { (stage.stage) } } } }
             tbody {
                 tr { th scope="row" { "mass" } @for stage in stages { td { (words::figure(&stage.mass)) } } }
                 tr { th scope="row" { "lost on the way" } @for stage in stages { td { (optional(stage.lost.as_ref(), "")) } } }

@@ -31,7 +31,7 @@ pub(crate) fn styled_document(file_name: String, title: String, class: &str, sty
                 title { (title) }
                 style { (PreEscaped(STYLE)) @for own in styles { (PreEscaped(*own)) } }
             }
-            body class=(class) { (body) }
+            body class=(class) { main { (body) } }
         }
     }
     .into_string();
@@ -87,7 +87,7 @@ pub(crate) fn cautions(plan: &Plan, formula: Option<&str>, places: &[&str]) -> M
         here.partition(|c| c.formula.is_empty() && c.text.contains(WHO_DECIDES));
     html! {
         section class="care" {
-            h3 { "Take care" }
+            h2 class="minor" { "Take care" }
             ul {
                 @for c in hurting {
                     li {

@@ -74,6 +74,12 @@ impl DataDir {
         self.path.join("formulas")
     }
 
+    /// The folder of what only the door needs: its certificate and the key.
+    #[must_use]
+    pub fn door(&self) -> PathBuf {
+        self.path.join("door")
+    }
+
     /// The file of a formula: a path as it stands, else `formulas/NAME.toml`.
     ///
     /// # Errors
@@ -247,11 +253,51 @@ fn write_fault(error: &std::io::Error) -> String {
     }
 }
 
+/// Reads a text file that nobody but its owner may read (known on unix only).
+///
+/// # Errors
+/// As [`read_text`], and for a file that others may read.
+pub fn read_private(path: &Path) -> Result<String, Stop> {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let others = fs::metadata(path).is_ok_and(|about| about.is_file() && about.permissions().mode() & 0o077 != 0);
+        if others {
+            return Err(Stop::file(
+                path,
+                "others than its owner may read this file, and it is a secret",
+                format!("close it to them: chmod 600 {}", path.display()),
+            ));
+        }
+    }
+    read_text(path)
+}
+
 /// Writes a file whole or not at all: aside, synced, then renamed into place.
 ///
 /// # Errors
 /// In plain words; the file that was there before is then untouched.
 pub fn write_whole(path: &Path, text: &str) -> Result<(), Stop> {
+    write_by(path, text, |aside| File::create(aside))
+}
+
+/// As [`write_whole`], of a file that nobody but its owner may read (on unix).
+///
+/// # Errors
+/// As [`write_whole`].
+pub fn write_private(path: &Path, text: &str) -> Result<(), Stop> {
+    write_by(path, text, |aside| {
+        // One left by a program that was stopped may be readable; a new one is not.
+        let _ = fs::remove_file(aside);
+        let mut options = fs::OpenOptions::new();
+        options.write(true).create_new(true);
+        #[cfg(unix)]
+        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+        options.open(aside)
+    })
+}
+
+fn write_by(path: &Path, text: &str, create: impl FnOnce(&Path) -> std::io::Result<File>) -> Result<(), Stop> {
     let fault = |error: &std::io::Error| {
         Stop::file(
             path,
@@ -275,7 +321,7 @@ pub fn write_whole(path: &Path, text: &str) -> Result<(), Stop> {
         .map(|name| name.to_string_lossy().into_owned())
         .unwrap_or_default();
     let aside = dir.join(format!(".{name}.{}.part", std::process::id()));
-    let written = File::create(&aside).and_then(|mut file| {
+    let written = create(&aside).and_then(|mut file| {
         file.write_all(text.as_bytes())?;
         file.sync_all()
     });
@@ -334,6 +380,22 @@ mod tests {
         write_whole(&file, "two").map_err(|stop| format!("{stop:?}"))?;
         assert_eq!(fs::read_to_string(&file)?, "two");
         assert_eq!(fs::read_dir(dir.path())?.count(), 1);
+        Ok(())
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_secret_is_read_by_its_owner_alone() -> Result<(), Box<dyn std::error::Error>> {
+        use std::os::unix::fs::PermissionsExt;
+        let dir = tempfile::tempdir()?;
+        let file = dir.path().join("secret");
+        write_private(&file, "one").map_err(|stop| format!("{stop:?}"))?;
+        assert_eq!(fs::metadata(&file)?.permissions().mode() & 0o777, 0o600);
+        assert!(matches!(read_private(&file).as_deref(), Ok("one")));
+        for mode in [0o640, 0o604, 0o644] {
+            fs::set_permissions(&file, fs::Permissions::from_mode(mode))?;
+            assert!(matches!(read_private(&file), Err(Stop::File { hint, .. }) if hint.contains("chmod 600")));
+        }
         Ok(())
     }
 

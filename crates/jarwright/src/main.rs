@@ -6,6 +6,7 @@
 //! Floor 6.
 
 mod bath_picture;
+mod certificate;
 mod cli;
 mod compose;
 mod cooling_picture;

@@ -25,12 +25,16 @@ const FLOORS: [(&str, u8); 11] = [
 /// Which crates may name a library. What is not here is used by none; tests and benches may
 /// use what is in [`FOR_TESTS`] anywhere.
 const LIBRARIES: &[(&str, &[&str])] = &[
+    ("argon2", &["jarwright-pages"]),
     ("axum", &["jarwright-pages"]),
     ("clap", &["jarwright"]),
     ("csv", &["jarwright-reference"]),
     ("encoding_rs", &["jarwright-stove"]),
     ("encoding_rs_io", &["jarwright-stove"]),
+    ("form_urlencoded", &["jarwright-pages"]),
     ("getrandom", &["jarwright-pages"]),
+    ("hyper", &["jarwright-pages"]),
+    ("hyper-util", &["jarwright-pages"]),
     (
         "jiff",
         &[
@@ -46,6 +50,8 @@ const LIBRARIES: &[(&str, &[&str])] = &[
     ("nalgebra", &["jarwright-heat"]),
     ("rand", &["jarwright-figure"]),
     ("rand_chacha", &["jarwright-figure"]),
+    ("rcgen", &["jarwright"]),
+    ("rustls", &["jarwright-pages"]),
     (
         "serde",
         &[
@@ -64,13 +70,27 @@ const LIBRARIES: &[(&str, &[&str])] = &[
     ("statrs", &["jarwright-dose", "jarwright-figure", "jarwright-heat"]),
     ("strsim", &["jarwright-kitchen"]),
     ("tokio", &["jarwright-pages", "jarwright"]),
+    ("tokio-rustls", &["jarwright-pages"]),
     ("tokio-stream", &["jarwright-pages"]),
     ("toml", &["jarwright-kitchen"]),
     ("toml_edit", &["jarwright-pages"]),
+    ("tower", &["jarwright-pages"]),
     ("tower-http", &["jarwright-pages"]),
 ];
 
-const FOR_TESTS: [&str; 6] = ["divan", "proptest", "serde_json", "tempfile", "tokio", "toml"];
+/// What stands beside the house and may name what its task needs.
+const BESIDE: [&str; 3] = ["browser", "checks", "tidy"];
+
+const FOR_TESTS: [&str; 8] = [
+    "divan",
+    "proptest",
+    "rcgen",
+    "roxmltree",
+    "serde_json",
+    "tempfile",
+    "tokio",
+    "toml",
+];
 
 fn manifest(name: &str) -> Result<Table, Any> {
     let path = root().join("crates").join(name).join("Cargo.toml");
@@ -134,7 +154,7 @@ fn a_crate_uses_only_lower_floors() -> Result<(), Any> {
 
 #[test]
 fn a_library_is_named_only_where_it_belongs() -> Result<(), Any> {
-    let allowed: BTreeMap<&str, &[&str]> = LIBRARIES.into();
+    let allowed: BTreeMap<&str, &[&str]> = LIBRARIES.iter().copied().collect();
     let mut faults = Vec::new();
     for (name, _) in FLOORS {
         let manifest = manifest(name)?;
@@ -174,6 +194,42 @@ fn versions_and_features_stand_in_the_root_manifest() -> Result<(), Any> {
         }
     }
     none(&faults);
+    Ok(())
+}
+
+#[test]
+fn what_stands_beside_the_house_takes_its_versions_from_the_root_too() -> Result<(), Any> {
+    let mut faults = Vec::new();
+    for folder in BESIDE {
+        let manifest: Table = std::fs::read_to_string(root().join(folder).join("Cargo.toml"))?.parse()?;
+        for (used, how) in manifest
+            .get("dependencies")
+            .and_then(Value::as_table)
+            .into_iter()
+            .flatten()
+        {
+            if how.get("workspace").and_then(Value::as_bool) != Some(true) || how.get("features").is_some() {
+                faults.push(format!("{folder}: {used}"));
+            }
+        }
+    }
+    none(&faults);
+    Ok(())
+}
+
+#[test]
+fn a_build_of_the_program_compiles_nothing_that_stands_beside_it() -> Result<(), Any> {
+    let manifest: Table = std::fs::read_to_string(root().join("Cargo.toml"))?.parse()?;
+    let usual = manifest["workspace"]["default-members"]
+        .as_array()
+        .into_iter()
+        .flatten();
+    let beside: Vec<String> = usual
+        .filter_map(Value::as_str)
+        .filter(|member| BESIDE.contains(member))
+        .map(str::to_owned)
+        .collect();
+    none(&beside);
     Ok(())
 }
 

@@ -287,7 +287,7 @@ fn less_egg(before: &Worked, after: &Worked) -> Option<String> {
     let (had, has) = (share(before), share(after));
     (had > 0.0 && has < (1.0 - WORTH_A_WORD) * had).then(|| {
         format!(
-            "egg falls from {:.0} % to {:.0} % of the food: it sets it, and nothing here tells whether that is still enough; --keep the eggs if it must",
+            "egg falls from {:.0} % to {:.0} % of the food: it sets it, and nothing here tells whether that is still enough; ask that the eggs stay if it must",
             100.0 * had,
             100.0 * has
         )
@@ -326,7 +326,9 @@ fn printed_dose(after: &Worked, solved: &Solved) -> Option<String> {
 fn less_made(solved: &Solved) -> Option<String> {
     let (had, has) = (solved.makes_g.0?, solved.makes_g.1?);
     (solved.scaled.is_none() && (has / had - 1.0).abs() > WORTH_A_WORD).then(|| {
-        format!("one formula makes {has:.0} g, before {had:.0} g: add --to \"yield {had:.0} g\" to keep what it makes")
+        format!(
+            "one formula makes {has:.0} g, before {had:.0} g: ask for \"yield {had:.0} g\" too, to keep what it makes"
+        )
     })
 }
 

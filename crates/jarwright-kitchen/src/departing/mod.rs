@@ -32,6 +32,7 @@ use crate::cold_spot::{COOLING_S, Course, Stretch};
 use crate::place::Place;
 use crate::plan::Plan;
 use crate::views;
+use crate::watching::PlannedPot;
 use crate::worked::Work;
 use changed::Changed;
 use draws::Draws;
@@ -41,20 +42,22 @@ use volume::Volume;
 /// Fewest and most runs of a jar for one answer.
 pub const RUNS: (usize, usize) = (64, 20_000);
 
-/// A plan, with its jars to be asked again.
+/// A plan, with its jars and its pots to be asked again.
 #[derive(Debug)]
 pub struct Planned {
     /// The plan, as [`crate::plan_order`] gives it.
     pub plan: Plan,
     /// One for each formula, in the order's hand order.
     pub jars: Vec<PlannedJar>,
+    /// One for each formula, in the same order.
+    pub pots: Vec<PlannedPot>,
 }
 
 /// One formula's jar, planned.
 #[derive(Debug, Clone)]
 pub struct PlannedJar {
     graph: Arc<Graph>,
-    work: Work,
+    work: Arc<Work>,
     place: Place,
 }
 
@@ -112,10 +115,10 @@ fn physics(error: &HeatError) -> PlanError {
 }
 
 impl PlannedJar {
-    pub(crate) fn new(graph: &Arc<Graph>, work: Work, place: &Place) -> Self {
+    pub(crate) fn new(graph: &Arc<Graph>, work: &Arc<Work>, place: &Place) -> Self {
         Self {
             graph: Arc::clone(graph),
-            work,
+            work: Arc::clone(work),
             place: place.clone(),
         }
     }

@@ -1,20 +1,77 @@
 //! A visit: one browser, known by a cookie, and the token that its forms carry.
 
-use axum::extract::{FromRequest, FromRequestParts, Request};
+use axum::Extension;
+use axum::extract::{FromRequest, FromRequestParts, RawForm, Request};
 use axum::http::request::Parts;
-use axum::response::Response;
-use axum::{Extension, Form};
+use axum::response::{IntoResponse, Response};
 use sha2::{Digest, Sha256};
 
 use crate::house::Shared;
 use crate::reader::Reader;
 use crate::trouble::Trouble;
 
-/// Name of the visit's cookie.
-pub const VISIT_COOKIE: &str = "jarwright-visit";
+/// Name of the visit's cookie. Over TLS it has the prefix that makes a browser take it from this very
+/// host alone, and only over TLS (RFC 6265bis, 4.1.3.2).
+#[must_use]
+pub const fn cookie_name(secure: bool) -> &'static str {
+    if secure {
+        "__Host-jarwright-visit"
+    } else {
+        "jarwright-visit"
+    }
+}
+
+/// Most fields of a form. The longest that a page has is some thousands.
+const MOST_FIELDS: usize = 20_000;
 
 /// Name of the form's token field.
 pub const TOKEN_FIELD: &str = "form-token";
+
+/// A secret that visits and form tokens are sealed with.
+#[derive(Clone, PartialEq, Eq)]
+pub struct Key([u8; 32]);
+
+impl std::fmt::Debug for Key {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Key")
+    }
+}
+
+impl Default for Key {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Key {
+    /// A new one that nobody can guess.
+    #[must_use]
+    pub fn new() -> Self {
+        Self(random())
+    }
+
+    /// The key of its text; none of another text.
+    #[must_use]
+    pub fn of_text(text: &str) -> Option<Self> {
+        let digits = text.trim().as_bytes();
+        let mut key = [0; 32];
+        if digits.len() != 2 * key.len() || !digits.iter().all(u8::is_ascii_hexdigit) {
+            return None;
+        }
+        for (byte, two) in key.iter_mut().zip(digits.chunks(2)) {
+            *byte = std::str::from_utf8(two)
+                .ok()
+                .and_then(|two| u8::from_str_radix(two, 16).ok())?;
+        }
+        Some(Self(key))
+    }
+
+    /// Its text, to be kept where only its owner reads: 64 hexadecimal digits.
+    #[must_use]
+    pub fn text(&self) -> String {
+        hex(&self.0)
+    }
+}
 
 /// One browser's visit.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,22 +96,22 @@ fn hex(bytes: &[u8]) -> String {
 }
 
 /// A keyed hash of a visit for one purpose.
-fn sealed(key: &[u8; 32], purpose: &str, id: &str) -> String {
+fn sealed(key: &Key, purpose: &str, id: &str) -> String {
     let inner = Sha256::new()
-        .chain_update(key)
+        .chain_update(key.0)
         .chain_update(purpose)
         .chain_update(id)
         .finalize();
-    hex(&Sha256::new().chain_update(key).chain_update(inner).finalize())
+    hex(&Sha256::new().chain_update(key.0).chain_update(inner).finalize())
 }
 
 impl Visit {
     /// A new visit.
-    pub(crate) fn begin(key: &[u8; 32]) -> Self {
+    pub(crate) fn begin(key: &Key) -> Self {
         Self::of(hex(&random::<16>()), key)
     }
 
-    fn of(id: String, key: &[u8; 32]) -> Self {
+    fn of(id: String, key: &Key) -> Self {
         Self {
             seal: sealed(key, "visit", &id),
             token: sealed(key, "form", &id),
@@ -63,7 +120,7 @@ impl Visit {
     }
 
     /// The visit of a cookie's value, if this house gave it out.
-    pub(crate) fn parse(value: &str, key: &[u8; 32]) -> Option<Self> {
+    pub(crate) fn parse(value: &str, key: &Key) -> Option<Self> {
         let (id, seal) = value.split_once('.')?;
         if id.len() != 32 || !id.bytes().all(|byte| byte.is_ascii_hexdigit()) {
             return None;
@@ -73,11 +130,22 @@ impl Visit {
     }
 
     /// Its cookie.
-    pub(crate) fn cookie(&self) -> String {
+    ///
+    /// `Lax`, not `Strict`: following a link from elsewhere must not begin a new visit, which would
+    /// end a stay and make every open form useless. No page changes anything on GET, and what changes
+    /// something asks for the token.
+    pub(crate) fn cookie(&self, secure: bool) -> String {
+        let name = cookie_name(secure);
+        let only_tls = if secure { "; Secure" } else { "" };
         format!(
-            "{VISIT_COOKIE}={}.{}; Path=/; HttpOnly; SameSite=Strict",
+            "{name}={}.{}; Path=/; HttpOnly; SameSite=Lax{only_tls}",
             self.id, self.seal
         )
+    }
+
+    /// What it is known by inside the house.
+    pub(crate) fn id(&self) -> &str {
+        &self.id
     }
 
     /// The token its forms carry.
@@ -87,9 +155,10 @@ impl Visit {
     }
 }
 
-/// Whether two texts are the same, in a time that does not tell where they differ.
-fn same(a: &str, b: &str) -> bool {
-    a.len() == b.len() && a.bytes().zip(b.bytes()).fold(0, |differ, (a, b)| differ | (a ^ b)) == 0
+/// Whether two are the same, in a time that does not tell where they differ.
+pub(crate) fn same(a: impl AsRef<[u8]>, b: impl AsRef<[u8]>) -> bool {
+    let (a, b) = (a.as_ref(), b.as_ref());
+    a.len() == b.len() && std::hint::black_box(a.iter().zip(b).fold(0, |differ, (a, b)| differ | (a ^ b))) == 0
 }
 
 impl<S: Send + Sync> FromRequestParts<S> for Visit {
@@ -139,6 +208,14 @@ impl Posted {
     }
 }
 
+/// The fields of a form's body, as many as a form of ours can have.
+fn fields(body: &[u8]) -> Result<Vec<(String, String)>, Trouble> {
+    if body.iter().filter(|byte| **byte == b'&').count() >= MOST_FIELDS {
+        return Err(Trouble::TooLarge);
+    }
+    Ok(form_urlencoded::parse(body).into_owned().collect())
+}
+
 impl FromRequest<Shared> for Posted {
     type Rejection = Response;
 
@@ -146,10 +223,11 @@ impl FromRequest<Shared> for Posted {
         let (mut parts, body) = request.into_parts();
         let Ok(reader) = Reader::from_request_parts(&mut parts, state).await;
         let visit = Visit::from_request_parts(&mut parts, state).await?;
-        let request = Request::from_parts(parts, body);
-        let Form(fields) = Form::<Vec<(String, String)>>::from_request(request, state)
+        let told = |trouble: Trouble| trouble.page(reader);
+        let RawForm(bytes) = RawForm::from_request(Request::from_parts(parts, body), state)
             .await
-            .map_err(|_| Trouble::unusable("a form that cannot be read", "go back and send it again").page(reader))?;
+            .map_err(|refused| told(Trouble::of_status(refused.into_response().status())))?;
+        let fields = fields(&bytes).map_err(told)?;
         let posted = Self { fields };
         if same(posted.get(TOKEN_FIELD), visit.token()) {
             Ok(posted)
@@ -165,9 +243,9 @@ mod tests {
 
     #[test]
     fn a_visit_is_known_again_by_the_house_that_began_it_and_by_no_other() {
-        let (key, other) = (random::<32>(), random::<32>());
+        let (key, other) = (Key::new(), Key::new());
         let visit = Visit::begin(&key);
-        let cookie = visit.cookie();
+        let cookie = visit.cookie(false);
         let value = cookie
             .split_once('=')
             .and_then(|(_, rest)| rest.split_once(';'))
@@ -179,10 +257,27 @@ mod tests {
     }
 
     #[test]
+    fn a_key_survives_its_text_and_no_other_text_is_one() {
+        let key = Key::new();
+        assert_eq!(Key::of_text(&format!("{}\n", key.text())), Some(key.clone()));
+        assert_ne!(Key::new(), key);
+        for odd in [
+            "",
+            "0",
+            &key.text()[1..],
+            &"g".repeat(64),
+            &"\u{e9}".repeat(32),
+            &"+1".repeat(32),
+        ] {
+            assert_eq!(Key::of_text(odd), None, "{odd}");
+        }
+    }
+
+    #[test]
     fn a_visits_token_is_not_its_cookie() {
-        let key = random::<32>();
+        let key = Key::new();
         let visit = Visit::begin(&key);
-        assert!(!visit.cookie().contains(visit.token()));
+        assert!(!visit.cookie(false).contains(visit.token()));
         assert_ne!(visit.token(), Visit::begin(&key).token());
     }
 }

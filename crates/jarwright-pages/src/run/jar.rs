@@ -3,15 +3,19 @@
 //! The question stands in the address, so that an answer can be kept as a link; the answer alone is
 //! what the page's script asks for while a finger moves.
 
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
 use axum::Json;
-use axum::extract::{Path, Query, State};
+use axum::extract::{Path, Query, RawQuery, State};
 use axum::http::HeaderMap;
-use axum::http::header::ACCEPT;
 use axum::response::{Html, IntoResponse, Response};
+use jarwright_figure::Figure;
 use jarwright_kitchen::PlanError;
 use jarwright_kitchen::departing::{
     Condition, Departed, DepartedSpot, Departure, Dose, Kept as Stands, PlannedJar, Section,
 };
+use jarwright_kitchen::ports::Hash;
 use jarwright_papers::drawing::{
     Across, Adding, Around, BandCurve, BandPoint, Banded, Film, Frame, JarSection, Level, Lower, LowerLine, Medium,
     Phase, Room, Up, Weight, film,
@@ -20,9 +24,11 @@ use maud::{Markup, html};
 use serde::Deserialize;
 
 use super::answer::{lid, state_key};
+use super::asked::{Slide, formulas, number, refused, wants_html};
 use super::{Shown, find};
+use crate::figures::Figures;
 use crate::frame::{Page, Place};
-use crate::house::Shared;
+use crate::house::{Shared, Worked};
 use crate::reader::Reader;
 use crate::trouble::Trouble;
 use crate::words::Words;
@@ -63,19 +69,6 @@ impl Changed {
     }
 
     fn departure(&self, planned_jar: &str) -> Result<Departure, Trouble> {
-        let number = |typed: &str, unit: &str| match typed.trim() {
-            "" => Ok(None),
-            typed => match typed.replace(',', ".").parse::<f64>() {
-                Ok(number) if number.is_finite() => Ok(Some(number)),
-                _ => {
-                    let shown: String = typed.chars().take(40).collect();
-                    Err(Trouble::unusable(
-                        format!("\"{shown}\" is no number"),
-                        format!("give a number in {unit}"),
-                    ))
-                }
-            },
-        };
         Ok(Departure {
             fill_c: number(&self.fill_c, "°C")?,
             bath_start_c: number(&self.bath_start_c, "°C")?,
@@ -99,14 +92,40 @@ fn jar_of(shown: &Shown, nth: usize) -> Result<&PlannedJar, Trouble> {
 }
 
 /// The answer to what is changed, worked out beside the threads that answer, a few at a time.
-async fn ask(house: &Shared, jar: &PlannedJar, departure: Departure) -> Result<Departed, Trouble> {
-    let (jar, _permit) = (jar.clone(), house.computing().await?);
-    tokio::task::spawn_blocking(move || jar.depart(&departure, RUNS))
-        .await
-        .map_err(|_| Trouble::Ours {
-            what: "the jar broke off".into(),
-        })?
-        .map_err(Trouble::from)
+async fn ask(house: &Shared, question: &Question<'_>, departure: &Departure) -> Result<Arc<Departed>, Trouble> {
+    let key = question.key(departure);
+    if let Some(departed) = house.departed.get(&key) {
+        return Ok(departed);
+    }
+    let (jar, departure) = (question.jar.clone(), departure.clone());
+    let departed = house
+        .turns
+        .compute(move || jar.depart(&departure, RUNS).map_err(Trouble::from))
+        .await?;
+    let departed = Arc::new(departed);
+    house.departed.put(key, Arc::clone(&departed));
+    Ok(departed)
+}
+
+/// A jar of a run's text.
+struct Question<'a> {
+    run: Hash,
+    nth: usize,
+    jar: &'a PlannedJar,
+}
+
+impl<'a> Question<'a> {
+    fn of(shown: &'a Shown, nth: usize) -> Result<Self, Trouble> {
+        Ok(Self {
+            run: shown.version.hash(),
+            nth,
+            jar: jar_of(shown, nth)?,
+        })
+    }
+
+    fn key(&self, departure: &Departure) -> String {
+        format!("{} {} {departure:?}", self.run, self.nth)
+    }
 }
 
 /// The jar's page.
@@ -114,6 +133,7 @@ pub async fn page(
     State(house): State<Shared>,
     Path((name, nth)): Path<(String, usize)>,
     Query(changed): Query<Changed>,
+    RawQuery(query): RawQuery,
     reader: Reader,
 ) -> Result<Response, Response> {
     let told = |trouble: Trouble| trouble.page(reader);
@@ -122,28 +142,31 @@ pub async fn page(
     if let Err(error) = &shown.worked.plan {
         return Err(told(error.clone().into()));
     }
-    let jar = jar_of(&shown, nth).map_err(told)?;
-    let planned = ask(&house, jar, Departure::default()).await.map_err(told)?;
+    let question = Question::of(&shown, nth).map_err(told)?;
+    let jar = question.jar;
+    let planned = ask(&house, &question, &Departure::default()).await.map_err(told)?;
     let (departure, departed) = match changed.departure(jar.jar()) {
-        Ok(departure) if changed.is_empty() => (departure, Ok(planned.clone())),
-        Ok(departure) => (departure.clone(), ask(&house, jar, departure).await),
+        Ok(departure) if changed.is_empty() => (departure, Ok(Arc::clone(&planned))),
+        Ok(departure) => {
+            let departed = ask(&house, &question, &departure).await;
+            (departure, departed)
+        }
         Err(trouble) => (Departure::default(), Err(trouble)),
     };
     let picture = match &departed {
-        Ok(departed) => picture(&house, jar, &departure, departed, words).await.map_err(told)?,
-        Err(_) => None,
+        Ok(departed) => picture(&house, &question, &departure, departed, words)
+            .await
+            .map_err(told)?,
+        Err(_) => Arc::default(),
     };
     let address = format!("/runs/{}/jar/{nth}", shown.version.name);
+    let (why, query) = (why(&shown, nth), asked_again(query));
+    let figures = Figures::new(reader, &why, "").asked_with(&query);
     let body = html! {
         (super::parts(words, &shown, "jar"))
-        @if shown.worked.jars.len() > 1 {
-            nav class="parts" aria-label=(words.say("jar.which")) { ul {
-                @for (i, other) in shown.worked.jars.iter().enumerate() {
-                    li { a href={ "/runs/" (shown.version.name) "/jar/" (i + 1) } aria-current=[(i + 1 == nth).then_some("page")] { (other.formula()) } }
-                }
-            } }
-        }
+        (formulas(words, shown.version.name.as_str(), "jar", nth, shown.worked.jars.iter().map(PlannedJar::formula)))
         p { (words.say("jar.about")) }
+        @if let Some(picture) = &*picture { section class="wide-picture" { (picture) } }
         form method="get" action=(address) class="departure" data-ask={ "/api" (address) } {
             div class="grid" { (fields(words, &planned, &changed, jar)) }
             p class="do" {
@@ -153,11 +176,10 @@ pub async fn page(
         }
         div id="departed" data-part aria-live="polite" {
             @match &departed {
-                Ok(departed) => { (answer(words, departed, &planned)) }
+                Ok(departed) => { (answer(words, figures, departed, &planned)) }
                 Err(trouble) => { (refused(words, trouble)) }
             }
         }
-        @if let Some(picture) = &picture { section class="wide-picture" { (picture) } }
         p class="hint" { (words.say("jar.computed")) }
     };
     Ok(Page {
@@ -174,46 +196,73 @@ pub async fn api(
     State(house): State<Shared>,
     Path((name, nth)): Path<(String, usize)>,
     Query(changed): Query<Changed>,
+    RawQuery(query): RawQuery,
     headers: HeaderMap,
     reader: Reader,
 ) -> Response {
-    let as_page = headers
-        .get(ACCEPT)
-        .and_then(|value| value.to_str().ok())
-        .is_some_and(|accepts| accepts.contains("text/html"));
+    let as_page = wants_html(&headers);
     let words = reader.words();
     let answered = async {
         let shown = find(&house, &name).await?;
         if let Err(error) = &shown.worked.plan {
             return Err(error.clone().into());
         }
-        let jar = jar_of(&shown, nth)?;
-        let departed = ask(&house, jar, changed.departure(jar.jar())?).await?;
+        let question = Question::of(&shown, nth)?;
+        let departed = ask(&house, &question, &changed.departure(question.jar.jar())?).await?;
         let planned = if as_page {
-            Some(ask(&house, jar, Departure::default()).await?)
+            Some(ask(&house, &question, &Departure::default()).await?)
         } else {
             None
         };
-        Ok::<_, Trouble>((departed, planned))
+        Ok::<_, Trouble>((departed, planned, why(&shown, nth)))
     };
     match answered.await {
-        Ok((departed, Some(planned))) => Html(answer(words, &departed, &planned).into_string()).into_response(),
-        Ok((departed, None)) => Json(departed).into_response(),
+        Ok((departed, Some(planned), why)) => {
+            let query = asked_again(query);
+            let figures = Figures::new(reader, &why, "").asked_with(&query);
+            Html(answer(words, figures, &departed, &planned).into_string()).into_response()
+        }
+        Ok((departed, None, _)) => Json(&*departed).into_response(),
         Err(trouble) if as_page => (trouble.status(), Html(refused(words, &trouble).into_string())).into_response(),
         Err(trouble) => trouble.problem(),
     }
 }
 
-fn refused(words: Words, trouble: &Trouble) -> Markup {
-    html! {
-        div class="stop" role="alert" {
-            @match trouble {
-                Trouble::Unusable { what, hint } => { p lang="en" { (what) ". " (hint) } }
-                Trouble::Cannot { why, would } => { p lang="en" { (why) } ul lang="en" { @for line in would { li { (line) } } } }
-                _ => { p { (words.say("trouble.ours")) } }
-            }
-        }
+/// Where the whys of a run's jar are.
+fn why(shown: &Shown, nth: usize) -> String {
+    format!("/why/run/{}/jar/{nth}", shown.version.hash())
+}
+
+/// What was asked, to be asked again.
+fn asked_again(query: Option<String>) -> String {
+    query.map_or_else(String::new, |query| format!("?{query}"))
+}
+
+/// Every quantity behind a jar's answer, by handle.
+pub(crate) async fn quantities(
+    house: &Shared,
+    worked: &Worked,
+    run: Hash,
+    nth: usize,
+    changed: &Changed,
+) -> Result<Arc<BTreeMap<String, Figure>>, Trouble> {
+    let jar = worked
+        .jars
+        .get(nth.wrapping_sub(1))
+        .ok_or_else(|| Trouble::not_found(format!("jar {nth} of this run")))?;
+    let departure = changed.departure(jar.jar())?;
+    let key = Question { run, nth, jar }.key(&departure);
+    if let Some(reasons) = house.reasons.get(&key) {
+        return Ok(reasons);
     }
+    let jar = jar.clone();
+    let reasons = house
+        .turns
+        .compute(move || jar.quantities(&departure, RUNS).map_err(Trouble::from))
+        .await?;
+    let reasons = Arc::new(reasons);
+    house.reasons.put(key, Arc::clone(&reasons));
+    Ok(reasons)
 }
 
 /// What may be changed, beside what is planned.
@@ -224,22 +273,16 @@ fn fields(words: Words, planned: &Departed, changed: &Changed, jar: &PlannedJar)
         .iter()
         .find(|condition| condition.what == "altitude")
         .and_then(|c| c.value);
-    let slide = |name: &'static str,
-                 key: &'static str,
-                 unit: &str,
-                 is: &str,
-                 plan: Option<f64>,
-                 (least, most, step): (f64, f64, f64)| {
-        html! {
-            @if let Some(plan) = plan {
-                div class="field" {
-                    label for=(name) { (words.say(key)) " [" (unit) "]" }
-                    p class="hint" id={ (name) "-hint" } { (words.say("jar.planned")) " " (trimmed(plan)) " " (unit) }
-                    input type="number" inputmode="decimal" id=(name) name=(name) value=(is) placeholder=(trimmed(plan))
-                        min=(least) max=(most) step=(step) data-slide data-planned=(plan) aria-describedby={ (name) "-hint" };
-                }
-            }
+    let slide = |name, label, unit, typed, planned, range| {
+        Slide {
+            name,
+            label,
+            unit,
+            typed,
+            planned,
+            range,
         }
+        .field(words)
     };
     html! {
         (slide("fill_c", "jar.fill", "°C", &changed.fill_c, Some(planned.fill.value), (40.0, 100.0, 0.5)))
@@ -260,13 +303,8 @@ fn fields(words: Words, planned: &Departed, changed: &Changed, jar: &PlannedJar)
     }
 }
 
-fn trimmed(value: f64) -> String {
-    let text = format!("{value:.1}");
-    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
-}
-
 /// What the change does: whether the tested schedule stands, then what is computed.
-fn answer(words: Words, departed: &Departed, planned: &Departed) -> Markup {
+fn answer(words: Words, figures: Figures<'_>, departed: &Departed, planned: &Departed) -> Markup {
     let lost = departed
         .conditions
         .iter()
@@ -292,7 +330,7 @@ fn answer(words: Words, departed: &Departed, planned: &Departed) -> Markup {
             tbody lang="en" { @for condition in &departed.conditions { (row(words, condition)) } }
         } }
         @match (&departed.spot, &departed.not_computed) {
-            (Some(spot), _) => { (doses(words, spot, planned.spot.as_ref())) }
+            (Some(spot), _) => { (doses(words, figures, spot, planned.spot.as_ref())) }
             (None, Some(why)) => { p lang="en" { (why) } }
             (None, None) => {}
         }
@@ -313,14 +351,14 @@ fn row(words: Words, condition: &Condition) -> Markup {
     }
 }
 
-fn doses(words: Words, spot: &DepartedSpot, planned: Option<&DepartedSpot>) -> Markup {
+fn doses(words: Words, figures: Figures<'_>, spot: &DepartedSpot, planned: Option<&DepartedSpot>) -> Markup {
     let beside = |pick: fn(&DepartedSpot) -> &Dose| planned.map(pick);
     let dose = |key: &'static str, dose: &Dose, plan: Option<&Dose>| {
         html! {
             div {
                 dt { (words.say(key)) }
                 dd {
-                    span class="v" { (minutes(dose.minutes.value)) } " "
+                    (figures.said(&dose.minutes, &minutes(dose.minutes.value))) " "
                     span class="band" { (words.fill("jar.from_to", &[("low", &minutes(dose.p5)), ("high", &minutes(dose.p95))])) }
                     @if let Some(plan) = plan && (plan.minutes.value - dose.minutes.value).abs() > 1e-9 {
                         span class="band" { (words.say("jar.planned")) " " (minutes(plan.minutes.value)) }
@@ -337,9 +375,9 @@ fn doses(words: Words, spot: &DepartedSpot, planned: Option<&DepartedSpot>) -> M
             (dose("jar.whole", &spot.whole, beside(|spot| &spot.whole)))
             div { dt { (words.say("spot.target")) } dd { span class="v" { (minutes(spot.target_min)) } } }
             div { dt { (words.say("jar.chance")) } dd { span class="v" { (share(spot.heating.chance)) } span class="band" { (words.say("jar.while_heating")) } } }
-            div { dt { (words.say("jar.at_end")) } dd { span class="v" { (celsius(spot.at_end.value)) } } }
-            div { dt { (words.say("spot.peak")) } dd { span class="v" { (celsius(spot.peak.value)) } } }
-            div { dt { (words.say("jar.lowest")) } dd { span class="v" { (minutes(spot.volume_whole.lowest.value)) } span class="band" { (words.say("jar.half")) " " (minutes(spot.volume_whole.median.value)) } } }
+            div { dt { (words.say("jar.at_end")) } dd { (figures.show(&spot.at_end)) } }
+            div { dt { (words.say("spot.peak")) } dd { (figures.show(&spot.peak)) } }
+            div { dt { (words.say("jar.lowest")) } dd { (figures.said(&spot.volume_whole.lowest, &minutes(spot.volume_whole.lowest.value))) " " span class="band" { (words.say("jar.half")) " " (minutes(spot.volume_whole.median.value)) } } }
         }
         p class="hint" lang="en" { (spot.target) ": " (celsius(spot.ref_c)) ", z " (format!("{:.1} K", spot.z_k)) }
         p class="hint" { (words.fill("jar.of_runs", &[("n", &spot.runs.to_string())])) }
@@ -366,35 +404,43 @@ fn celsius(value: f64) -> String {
     jarwright_papers::words::both_scales(value, 1)
 }
 
-/// The film of the jar beside what its cold spot goes through.
+/// The film of the jar beside what its cold spot goes through; none where nothing is computed.
 async fn picture(
     house: &Shared,
-    jar: &PlannedJar,
+    question: &Question<'_>,
     departure: &Departure,
     departed: &Departed,
     words: Words,
-) -> Result<Option<Markup>, Trouble> {
-    let Some(spot) = &departed.spot else { return Ok(None) };
+) -> Result<Arc<Option<Markup>>, Trouble> {
+    let Some(spot) = &departed.spot else {
+        return Ok(Arc::default());
+    };
+    let key = format!("{} {}", question.key(departure), words.tongue.tag());
+    if let Some(picture) = house.films.get(&key) {
+        return Ok(picture);
+    }
     let last = spot.curve.last().map_or(0.0, |point| point.minutes);
     // Closer together while it heats, further apart while it cools.
     let times: Vec<f64> = (0..FRAMES)
         .map(|i| last * (i as f64 / (FRAMES - 1) as f64).powi(2))
         .collect();
-    let (asked, departure, _permit) = (jar.clone(), departure.clone(), house.computing().await?);
-    let cut = tokio::task::spawn_blocking(move || asked.section(&departure, &times))
-        .await
-        .map_err(|_| Trouble::Ours {
-            what: "the jar broke off".into(),
-        })?;
-    match cut {
-        Ok(section) => Ok(film(&Film {
-            jar: section_picture(&section, departed, jar.formula()),
-            curves: curves(departed, spot, words),
-        })),
-        // What cannot be cut open has its curves all the same.
-        Err(PlanError::Asked { .. }) => Ok(None),
-        Err(error) => Err(error.into()),
-    }
+    let (jar, asked, curves) = (question.jar.clone(), departure.clone(), curves(departed, spot, words));
+    let departed = departed.clone();
+    let picture = house
+        .turns
+        .compute(move || match jar.section(&asked, &times) {
+            Ok(section) => Ok(film(&Film {
+                jar: section_picture(&section, &departed, jar.formula()),
+                curves,
+            })),
+            // What cannot be cut open has its numbers all the same.
+            Err(PlanError::Asked { .. }) => Ok(None),
+            Err(error) => Err(error.into()),
+        })
+        .await?;
+    let picture = Arc::new(picture);
+    house.films.put(key, Arc::clone(&picture));
+    Ok(picture)
 }
 
 fn section_picture(section: &Section, departed: &Departed, formula: &str) -> JarSection {

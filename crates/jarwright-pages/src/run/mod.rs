@@ -5,6 +5,7 @@
 
 pub(crate) mod answer;
 mod ask;
+mod asked;
 mod clock;
 pub(crate) mod difference;
 mod heat;
@@ -12,6 +13,7 @@ pub mod jar;
 mod keeping;
 mod labels;
 mod money;
+pub mod pot;
 mod weigh;
 
 use std::sync::Arc;
@@ -19,13 +21,14 @@ use std::sync::Arc;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::http::header::CONTENT_SECURITY_POLICY;
-use axum::response::{Html, IntoResponse, Redirect, Response};
+use axum::response::{Html, IntoResponse, Response};
 use jarwright_kitchen::Plan;
 use jarwright_kitchen::ports::{Kept, Name, Version};
 use maud::{Markup, html};
+use sha2::{Digest, Sha256};
 
 use crate::figures::Figures;
-use crate::frame::{Page, Place};
+use crate::frame::{Page, Place, go_on_to};
 use crate::guard::{Posted, Visit};
 use crate::house::{House, Shared, Worked};
 use crate::reader::Reader;
@@ -36,10 +39,11 @@ use crate::words::Words;
 use ask::Question;
 
 /// Parts of a run's answer: the last step of their address, and the key of their title.
-const PARTS: [(&str, &str); 9] = [
+const PARTS: [(&str, &str); 10] = [
     ("", "run.answer"),
     ("weigh", "run.weigh"),
     ("heat", "run.heat"),
+    ("pot", "run.pot"),
     ("jar", "run.jar"),
     ("clock", "run.clock"),
     ("keeping", "run.keeping"),
@@ -48,8 +52,14 @@ const PARTS: [(&str, &str); 9] = [
     ("sheets", "run.sheets"),
 ];
 
-/// What a printed sheet may load: its own style, nothing else.
-const SHEET_POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; frame-ancestors 'none'";
+/// What a printed sheet may load: the very style it carries, known by its hash, nothing else.
+fn sheet_policy(html: &str) -> String {
+    let style = html
+        .split_once("<style>")
+        .and_then(|(_, rest)| rest.split_once("</style>"));
+    let hash = base64(&Sha256::digest(style.map_or("", |(style, _)| style)));
+    format!("default-src 'none'; style-src 'sha256-{hash}'; base-uri 'none'; frame-ancestors 'none'")
+}
 
 /// A kept run with its plan.
 pub(crate) struct Shown {
@@ -121,7 +131,7 @@ async fn keep_question(
             // The plan is worked out once, here; the pages that follow show it.
             let worked = house.worked(&version).await?;
             house.keep_answer(&version, &worked).await?;
-            Ok(Redirect::to(&format!("/runs/{kept_as}")).into_response())
+            Ok(go_on_to(&format!("/runs/{kept_as}")))
         }
         Err(Trouble::Overtaken) => {
             let newest = house.keeper.newest(Kept::Run, &kept_as).await?;
@@ -246,8 +256,10 @@ fn render(
     let why = format!("/why/run/{}", shown.version.hash());
     let currency = shown.worked.kitchen.currency.as_str();
     let figures = Figures::new(reader, &why, currency);
+    let at_stove = matches!(part, "weigh" | "clock");
     let content = html! {
-        (parts(words, shown, part))
+        // What is read at the stove has ways that a thumb finds.
+        div class=[at_stove.then_some("stove")] data-stove[at_stove] { (parts(words, shown, part)) }
         @match &shown.worked.plan {
             Ok(plan) => { (body(plan, figures)) }
             Err(error) => { (cannot(words, error)) }
@@ -275,7 +287,7 @@ fn parts(words: Words, shown: &Shown, here: &str) -> Markup {
             ul {
                 @for (part, key) in PARTS {
                     li {
-                        a href={ "/runs/" (name) @if !part.is_empty() { "/" (part) } @if part == "jar" { "/1" } }
+                        a href={ "/runs/" (name) @if !part.is_empty() { "/" (part) } @if matches!(part, "pot" | "jar") { "/1" } }
                             aria-current=[(part == here).then_some("page")] { (words.say(key)) }
                     }
                 }
@@ -316,7 +328,7 @@ pub async fn sheet(
     jarwright_papers::sheets(plan)
         .into_iter()
         .find(|one| one.file_name == sheet)
-        .map(|one| ([(CONTENT_SECURITY_POLICY, SHEET_POLICY)], Html(one.html)).into_response())
+        .map(|one| ([(CONTENT_SECURITY_POLICY, sheet_policy(&one.html))], Html(one.html)).into_response())
         .ok_or_else(|| told(Trouble::not_found(sheet.chars().take(80).collect::<String>())))
 }
 
@@ -329,6 +341,37 @@ fn sheets(plan: &Plan, _: Figures<'_>, reader: Reader) -> Markup {
             @for sheet in jarwright_papers::sheets(plan) {
                 li { a href={ "sheets/" (sheet.file_name) } { (sheet.title) } }
             }
+        }
+    }
+}
+
+/// Bytes in base64 (RFC 4648, 4).
+fn base64(bytes: &[u8]) -> String {
+    const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let mut text = String::with_capacity(bytes.len().div_ceil(3) * 4);
+    for three in bytes.chunks(3) {
+        let bits = three
+            .iter()
+            .enumerate()
+            .fold(0, |bits, (n, byte)| bits | u32::from(*byte) << (16 - 8 * n));
+        for n in 0..4 {
+            let letter = LETTERS[(bits >> (18 - 6 * n) & 63) as usize];
+            text.push(if n <= three.len() { char::from(letter) } else { '=' });
+        }
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// RFC 4648, 10: test vectors.
+    #[test]
+    fn bytes_are_written_as_the_standard_prints_them() {
+        let printed = ["", "Zg==", "Zm8=", "Zm9v", "Zm9vYg==", "Zm9vYmE=", "Zm9vYmFy"];
+        for (length, text) in printed.into_iter().enumerate() {
+            assert_eq!(base64(&b"foobar"[..length]), text);
         }
     }
 }

@@ -1,14 +1,20 @@
 //! `jarwright demo`: an invented kitchen, its order planned.
 
+use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
+use jarwright_kitchen::files::{Make, RunFile, run_text};
+use jarwright_kitchen::ports::{Draft, KeepError, Keeper, Kept, Name, Text, Who};
 use jarwright_kitchen::{Much, Use};
-use jiff::ToSpan;
+use jarwright_ledger::Ledger;
 use jiff::civil::{DateTime, Weekday, time};
+use jiff::{Timestamp, ToSpan};
 
+use super::serve::USUAL_PLACE;
 use crate::compose::{self, Line, Request};
 use crate::data_dir::{DataDir, make_dir, read_text, write_whole};
 use crate::exit::{Exit, Stop};
+use crate::serving::{self, Listening};
 use crate::text::page::Page;
 use crate::{out, text, when};
 
@@ -16,6 +22,7 @@ const EXAMPLES: &str = "\
 Examples:
   jarwright demo                    in the folder jarwright-demo, here
   jarwright demo --data my-folder
+  jarwright demo --listen 127.0.0.1:8417   and open the pages on it, wherever the output goes
 
 The kitchen, its people and its suppliers are invented.";
 
@@ -85,6 +92,10 @@ pub struct Args {
     /// The time it is, in place of the computer's clock
     #[arg(long, value_name = "TIME")]
     now: Option<String>,
+    /// Address and port where the pages then open; without it they open where a person sits at the
+    /// terminal, and not where the output goes elsewhere
+    #[arg(long, value_name = "ADDRESS:PORT")]
+    listen: Option<String>,
 }
 
 /// Makes the folder, plans its order, writes the sheets.
@@ -124,6 +135,12 @@ pub fn run(args: &Args) -> Result<Exit, Stop> {
     said.push_str(&text::sheets(&sheets));
     said.push_str(&next_steps(&args.data));
     out::say(&said)?;
+    if args.listen.is_some() || std::io::stdout().is_terminal() {
+        let listening = Listening::new(args.listen.as_deref().unwrap_or(USUAL_PLACE), &[], None)?;
+        serving::with_ledger(&data, |ledger| async move { keep_run(&ledger, &request).await })?
+            .map_err(|error| Stop::asked(format!("the run is not kept: {error}"), error.hint()))?;
+        serving::serve(&data, listening)?;
+    }
     Ok(if plan.run.cannot.is_some() {
         Exit::CannotMeet
     } else {
@@ -172,6 +189,47 @@ fn order(data: &DataDir, now: DateTime) -> Result<Request, Stop> {
     Ok(request)
 }
 
+/// Keeps the order as a run of the pages, of the texts that stand, unless one stands already.
+async fn keep_run(ledger: &Ledger, request: &Request) -> Result<(), KeepError> {
+    let name = Name::new("saturday-market")?;
+    let stands = |kind: Kept, name: Name| async move { ledger.newest(kind, &name).await };
+    if stands(Kept::Run, name.clone()).await?.is_some() {
+        return Ok(());
+    }
+    let kitchen = stands(Kept::Kitchen, Name::new(Kept::Kitchen.word())?).await?;
+    let stores = stands(Kept::Stores, Name::new(Kept::Stores.word())?).await?;
+    let formula = stands(Kept::Formula, Name::new("lime-curd")?).await?;
+    let (Some(kitchen), Some(formula)) = (kitchen, formula) else {
+        return Ok(());
+    };
+    let run = RunFile {
+        name: "Saturday market".into(),
+        for_use: request.for_use,
+        market: request.market,
+        asked_at: request.now,
+        by: request.by,
+        altitude: None,
+        bath_start: None,
+        kitchen: kitchen.hash(),
+        stores: stores.map(|stores| stores.hash()),
+        makes: vec![Make {
+            formula: "lime-curd".into(),
+            text: formula.hash(),
+            much: Much::Jars(48),
+            jar: "half-pint".into(),
+        }],
+    };
+    let draft = Draft {
+        kind: Kept::Run,
+        name,
+        text: Text::new(run_text(&run))?,
+        after: None,
+        by: Who::new("demo")?,
+        at: Timestamp::now(),
+    };
+    ledger.save(draft).await.map(drop)
+}
+
 fn command(data: &Path, request: &Request) -> String {
     let by = request
         .by
@@ -192,6 +250,7 @@ fn next_steps(data: &Path) -> String {
         format!("jarwright plan lime-curd --jars 48 --jar half-pint --altitude-m 1500 --data {data}"),
         format!("jarwright plan lime-curd --from \"2.3 L bottled lime juice\" --jar half-pint --data {data}"),
         format!("jarwright plan lime-curd --jars 48 --jar half-pint --json --data {data}"),
+        format!("jarwright serve --data {data}"),
         "jarwright setup".to_owned(),
     ] {
         page.verbatim(2, &line);

@@ -4,6 +4,7 @@ mod adjust;
 mod assay;
 mod bath;
 mod brine;
+mod carry;
 mod checks;
 mod common;
 mod cool;
@@ -41,6 +42,7 @@ Jarwright plans what people put in jars.
   jarwright cool sauce.toml                     how fast food cools or freezes, and its glass
   jarwright bath two-loads.toml                 a bath's come-up, boil and water, load by load
   jarwright serve                               the planning pages in a browser
+  jarwright carry-out FOLDER                    what the pages keep, as files; carry-in brings files back
   jarwright why                                 the equations behind the numbers
   jarwright checks                              how the program stands against the outside world
   jarwright help COMMAND                        all about a command
@@ -93,6 +95,10 @@ enum Command {
     Bath(bath::Args),
     /// Open the planning pages in a browser
     Serve(serve::Args),
+    /// Write everything the pages keep into a folder, as TOML files
+    CarryOut(carry::OutArgs),
+    /// Keep the TOML files of a folder in the pages
+    CarryIn(carry::InArgs),
     /// Show an equation behind the numbers or a source
     Why(why::Args),
 }
@@ -124,6 +130,8 @@ pub fn run() -> Exit {
         Some(Command::Brine(args)) => brine::run(args),
         Some(Command::Bath(args)) => bath::run(args),
         Some(Command::Serve(args)) => serve::run(args),
+        Some(Command::CarryOut(args)) => carry::carry_out(args),
+        Some(Command::CarryIn(args)) => carry::carry_in(args),
         Some(Command::Why(args)) => why::run(args),
     };
     ending.unwrap_or_else(|stop: Stop| {
