@@ -133,11 +133,10 @@ impl Demo {
             .iter()
             .flat_map(|jar| changes.iter().map(move |c| (jar, c)))
         {
-            let departed = jar.depart(change, RUNS)?;
             views.push(View {
                 name: format!("{} with {change:?}", jar.formula()),
-                shown: serde_json::to_value(&departed)?,
-                quantities: departed.quantities,
+                shown: serde_json::to_value(jar.depart(change, RUNS)?)?,
+                quantities: jar.quantities(change, RUNS)?,
             });
         }
         Ok(views)

@@ -1,7 +1,5 @@
 //! What a departure is answered with.
 
-use std::collections::BTreeMap;
-
 use jarwright_figure::Figure;
 use serde::Serialize;
 
@@ -30,12 +28,6 @@ pub struct Departed {
     pub spot: Option<DepartedSpot>,
     /// Why it is not computed.
     pub not_computed: Option<String>,
-    /// Every quantity behind the figures above, themselves with them, by their handles: what the
-    /// departure made anew, and what it took of the plan, down to what was entered, measured or
-    /// published. No part of the JSON answer. What a departure makes anew has its handle in that
-    /// departure alone.
-    #[serde(skip)]
-    pub quantities: BTreeMap<String, Figure>,
 }
 
 /// Whether a condition is kept.

@@ -149,6 +149,35 @@ impl PlannedJar {
     /// [`PlanError::CannotMeet`] for a bath that never boils,
     /// [`PlanError::Physics`] for a jar outside what the solvers take.
     pub fn depart(&self, departure: &Departure, runs: usize) -> Result<Departed, PlanError> {
+        Ok(self.answer(departure, runs)?.0)
+    }
+
+    /// Every quantity behind the figures of [`PlannedJar::depart`], themselves with them, by their
+    /// handles: what the departure made anew, and what it took of the plan, down to what was entered,
+    /// measured or published.
+    ///
+    /// It is asked for when somebody wants to know why, and costs as much as the answer itself. A
+    /// handle means the same quantity in every departure of a jar only where the plan has it too.
+    ///
+    /// * `runs`: as the answer was asked for
+    ///
+    /// # Errors
+    /// As [`PlannedJar::depart`].
+    pub fn quantities(&self, departure: &Departure, runs: usize) -> Result<BTreeMap<String, Figure>, PlanError> {
+        let (_, changed) = self.answer(departure, runs)?;
+        let anew = || changed.graph.ids().skip(self.graph.len());
+        let shown = [changed.fill_c, changed.start_c, changed.come_up, changed.boils];
+        let wanted = anew().chain(shown).chain(changed.hold).collect();
+        let first = anew().next();
+        let (planned, anew): (Vec<Id>, Vec<Id>) = views::behind(&changed.graph, wanted)
+            .into_iter()
+            .partition(|id| first.is_none_or(|first| *id < first));
+        let mut quantities = self.graph.figures(views::behind(&self.graph, planned));
+        quantities.extend(changed.graph.figures(anew));
+        Ok(quantities)
+    }
+
+    fn answer(&self, departure: &Departure, runs: usize) -> Result<(Departed, Changed), PlanError> {
         departure.check()?;
         if !(RUNS.0..=RUNS.1).contains(&runs) {
             return Err(PlanError::asked(
@@ -164,7 +193,7 @@ impl PlannedJar {
         let conditions = conditions::conditions(self, departure, &changed);
         let ruling = conditions::ruling(self, &conditions, spot.as_ref());
         let course = changed.course();
-        Ok(Departed {
+        let departed = Departed {
             formula: self.formula().to_owned(),
             fill: changed.figure(changed.fill_c),
             bath_start: changed.figure(changed.start_c),
@@ -176,22 +205,8 @@ impl PlannedJar {
             medium: course.as_ref().map(medium).unwrap_or_default(),
             not_computed: self.work.not_computed.clone(),
             spot,
-            quantities: self.quantities(&changed),
-        })
-    }
-
-    /// Every quantity that was made anew, those of the plan that are shown, and what is behind both.
-    fn quantities(&self, changed: &Changed) -> BTreeMap<String, Figure> {
-        let anew = || changed.graph.ids().skip(self.graph.len());
-        let shown = [changed.fill_c, changed.start_c, changed.come_up, changed.boils];
-        let wanted = anew().chain(shown).chain(changed.hold).collect();
-        let first = anew().next();
-        let (planned, anew): (Vec<Id>, Vec<Id>) = views::behind(&changed.graph, wanted)
-            .into_iter()
-            .partition(|id| first.is_none_or(|first| *id < first));
-        let mut quantities = self.graph.figures(views::behind(&self.graph, planned));
-        quantities.extend(changed.graph.figures(anew));
-        quantities
+        };
+        Ok((departed, changed))
     }
 
     fn spot(&self, changed: &mut Changed, runs: usize) -> Result<DepartedSpot, PlanError> {
