@@ -398,7 +398,7 @@ impl Modes {
     }
 
     /// Solves a case as [`Modes::new`] does, but for what glass does along itself: the same without
-    /// glass, and in glass many times as fast and up to half a kelvin off in the middle.
+    /// glass, and in glass many times as fast and up to 0.8 K off in the middle.
     ///
     /// It is for many draws of one jar, each counted by how far it is from a central draw told
     /// alike: what is left out is then in both.

@@ -171,6 +171,14 @@ fn the_first_draws_are_the_plans_own_runs() -> Result<(), Any> {
             "{here:?} {there:?}"
         );
     }
+    for (here, there) in [
+        (&spot.at_boil, &plan.at_boil),
+        (&spot.at_end, &plan.at_end),
+        (&spot.peak, &plan.peak),
+    ] {
+        let (low, high) = (here.low - there.low, here.high - there.high);
+        assert!(low.abs() < 0.05 && high.abs() < 0.05, "{here:?} {there:?}");
+    }
     Ok(())
 }
 
