@@ -168,7 +168,7 @@ async fn whatever_takes_the_focus_shows_it() -> Done {
 #[tokio::test(flavor = "multi_thread")]
 async fn every_page_says_the_same_without_script() -> Done {
     // A film shows one frame after another with script, and all of them without.
-    const SAID: &str = "(() => { for (const film of document.querySelectorAll('[data-film]')) film.remove(); \
+    const SAID: &str = "(() => { for (const film of document.querySelectorAll('.film')) film.remove(); \
         return document.body.innerText; })()";
     let looked = Looked::at().await?;
     let still = looked.chrome.person(looked.house.address(), Size::WIDE).await?;

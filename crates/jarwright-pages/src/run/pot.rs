@@ -254,7 +254,7 @@ fn of_egg(words: Words, egg: &PotEgg) -> Markup {
         }
     };
     html! {
-        h3 { (words.say("pot.egg")) }
+        h2 { (words.say("pot.egg")) }
         dl class="cells" {
             (cell("pot.set", egg.set))
             (cell("pot.scrambled", egg.scrambled))
