@@ -104,20 +104,6 @@ impl Caller {
             .body(body.join("&"));
         answer(asked.send().await?).await
     }
-
-    /// Sends a text of another kind.
-    ///
-    /// # Errors
-    /// Where nothing answers.
-    pub async fn send(&self, path: &str, kind: &str, body: String) -> Done<Answer> {
-        let asked = self
-            .client
-            .post(format!("{}{path}", self.house))
-            .header("cookie", &self.cookies)
-            .header("content-type", kind.to_owned())
-            .body(body);
-        answer(asked.send().await?).await
-    }
 }
 
 async fn answer(response: Response) -> Done<Answer> {
