@@ -6,6 +6,8 @@ use axum::Json;
 use axum::extract::{Path, Query, State};
 use axum::http::HeaderMap;
 use axum::response::{Html, IntoResponse, Response};
+use jarwright_figure::Figure;
+use jarwright_kitchen::plan::BatchPlan;
 use jarwright_kitchen::ports::Hash;
 use jarwright_kitchen::watching::{EggShare, PotEgg, PotWall};
 use jarwright_kitchen::{PlannedPot, PotChange, PotWatched};
@@ -66,18 +68,24 @@ struct Question<'a> {
     run: Hash,
     nth: usize,
     pot: &'a PlannedPot,
+    /// Its batch in the plan.
+    batch: Option<&'a BatchPlan>,
 }
 
 impl<'a> Question<'a> {
     fn of(shown: &'a Shown, nth: usize) -> Result<Self, Trouble> {
-        if let Err(error) = &shown.worked.plan {
-            return Err(error.clone().into());
-        }
+        let plan = shown
+            .worked
+            .plan
+            .as_ref()
+            .map_err(|error| Trouble::from(error.clone()))?;
         let pot = shown.worked.pots.get(nth.wrapping_sub(1));
+        let pot = pot.ok_or_else(|| Trouble::not_found(format!("pot {nth} of this run")))?;
         Ok(Self {
             run: shown.version.hash(),
             nth,
-            pot: pot.ok_or_else(|| Trouble::not_found(format!("pot {nth} of this run")))?,
+            pot,
+            batch: plan.batches.iter().find(|batch| batch.formula == pot.formula()),
         })
     }
 }
@@ -128,7 +136,7 @@ pub async fn page(
         }
         div id="departed" data-part aria-live="polite" {
             @match &watched {
-                Ok(watched) => { (answer(words, Figures::new(reader, &why, ""), watched, planned.as_deref().ok())) }
+                Ok(watched) => { (answer(words, Figures::new(reader, &why, ""), watched, planned.as_deref().ok(), question.batch)) }
                 Err(trouble) => { (refused(words, trouble)) }
             }
         }
@@ -156,19 +164,17 @@ pub async fn api(
         let shown = find(&house, &name).await?;
         let question = Question::of(&shown, nth)?;
         let watched = ask(&house, &question, changed.change()?).await?;
-        let planned = if as_page {
-            ask(&house, &question, PotChange::default()).await.ok()
-        } else {
-            None
-        };
-        Ok::<_, Trouble>((watched, planned, format!("/why/run/{}", shown.version.hash())))
+        if !as_page {
+            return Ok(Json(&*watched).into_response());
+        }
+        let planned = ask(&house, &question, PotChange::default()).await.ok();
+        let why = format!("/why/run/{}", shown.version.hash());
+        let figures = Figures::new(reader, &why, "");
+        let part = answer(words, figures, &watched, planned.as_deref(), question.batch);
+        Ok::<_, Trouble>(Html(part.into_string()).into_response())
     };
     match answered.await {
-        Ok((watched, planned, why)) if as_page => {
-            let figures = Figures::new(reader, &why, "");
-            Html(answer(words, figures, &watched, planned.as_deref()).into_string()).into_response()
-        }
-        Ok((watched, ..)) => Json(&*watched).into_response(),
+        Ok(answer) => answer,
         Err(trouble) if as_page => (trouble.status(), Html(refused(words, &trouble).into_string())).into_response(),
         Err(trouble) => trouble.problem(),
     }
@@ -195,27 +201,35 @@ fn fields(words: Words, pot: &PlannedPot, planned: Option<&PotWatched>, changed:
     }
 }
 
-fn answer(words: Words, figures: Figures<'_>, watched: &PotWatched, planned: Option<&PotWatched>) -> Markup {
+fn answer(
+    words: Words,
+    figures: Figures<'_>,
+    watched: &PotWatched,
+    planned: Option<&PotWatched>,
+    batch: Option<&BatchPlan>,
+) -> Markup {
     let unchanged = planned.is_some_and(|planned| planned == watched);
-    // Of a changed pot the figures are its own: the plan's whys would explain other numbers.
-    let show = |figure: &jarwright_figure::Figure| {
-        if unchanged {
-            figures.show(figure)
-        } else {
-            html! {
-                span class="v" { (figures.value(figure)) }
-                @if let Some(band) = figures.spread(figure) { " " span class="band" { (band) } }
-            }
+    // As planned the figures are the plan's own, with their whys; a changed pot's explain themselves
+    // by the notes below.
+    let as_planned = batch.filter(|_| unchanged);
+    let plain = |figure: &Figure| {
+        html! {
+            span class="v" { (figures.value(figure)) }
+            @if let Some(band) = figures.spread(figure) { " " span class="band" { (band) } }
         }
     };
     html! {
         dl class="cells" {
             div { dt { (words.say("answer.cook")) } dd {
-                (show(&watched.minutes))
+                @match as_planned { Some(batch) => (figures.show(&batch.cook)), None => (plain(&watched.minutes)) }
                 @if let (false, Some(planned)) = (unchanged, planned) { span class="band" { (words.say("jar.planned")) " " (figures.value(&planned.minutes)) } }
             } }
-            div { dt { (words.say("pot.ends")) } dd { (show(&watched.end)) } }
-            div { dt { (words.say("heat.boiled_off")) } dd { (show(&watched.evaporated)) } }
+            div { dt { (words.say("pot.ends")) } dd {
+                @match as_planned.and_then(|batch| batch.stop_at.as_ref()) { Some(stop) => (figures.show(stop)), None => (plain(&watched.end)) }
+            } }
+            div { dt { (words.say("heat.boiled_off")) } dd {
+                @match as_planned { Some(batch) => (figures.show(&batch.boiled_off)), None => (plain(&watched.evaporated)) }
+            } }
             div { dt { (words.say("pot.food")) } dd { span class="v" { (format!("{:.2} kg", watched.with.food_kg)) } } }
             div { dt { (words.say("heat.full")) } dd { span class="v" { (percent(watched.with.full_share)) } } }
             @if let Some(wall) = &watched.wall { (of_wall(words, wall)) }

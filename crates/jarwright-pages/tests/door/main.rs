@@ -10,6 +10,7 @@ mod locked;
 mod over_tls;
 mod script;
 mod shape;
+mod whys;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
