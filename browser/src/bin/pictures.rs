@@ -5,7 +5,7 @@
 //!
 //! ```text
 //! cargo run -p jarwright-browser --bin pictures
-//! cargo run -p jarwright-browser --bin pictures -- --into /tmp/pictures
+//! cargo run -p jarwright-browser --bin pictures -- --into pictures
 //! ```
 
 use std::collections::BTreeSet;
