@@ -30,7 +30,7 @@ pub(super) fn body(plan: &Plan, figures: Figures<'_>, reader: Reader) -> Markup 
                             tr {
                                 th scope="row" class="tight" { (step.at) }
                                 td lang="en" { (step.what) }
-                                td { (step.batch) }
+                                td class="tight" { (step.batch) }
                                 td class="n" { (figures.plain(&step.takes)) }
                             }
                         }

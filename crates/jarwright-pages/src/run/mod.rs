@@ -258,12 +258,13 @@ fn render(
     let figures = Figures::new(reader, &why, currency);
     let at_stove = matches!(part, "weigh" | "clock");
     let content = html! {
-        // What is read at the stove has ways that a thumb finds.
-        div class=[at_stove.then_some("stove")] data-stove[at_stove] { (parts(words, shown, part)) }
+        // At the stove what is to be done comes first; the ways on follow it, for a thumb.
+        @if at_stove { p { a href="#ways" { (words.say("run.ways")) } } } @else { (parts(words, shown, part)) }
         @match &shown.worked.plan {
             Ok(plan) => { (body(plan, figures)) }
             Err(error) => { (cannot(words, error)) }
         }
+        @if at_stove { div id="ways" class="stove" data-stove { (parts(words, shown, part)) } }
         (after)
         (crate::changes::notice(Kept::Run, &shown.version.name, shown.version.number, &format!("/runs/{}", shown.version.name), words))
     };
