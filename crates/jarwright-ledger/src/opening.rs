@@ -141,10 +141,12 @@ fn begins_as_one(path: &Path) -> std::io::Result<Result<(), KeepError>> {
 async fn must_be_ours(plain: &SqliteConnectOptions, look_through: bool) -> Result<(), KeepError> {
     let asked = async {
         let mut once = plain.clone().pragma("query_only", "1").connect().await?;
-        let id: i64 = sqlx::query_scalar("PRAGMA application_id").fetch_one(&mut once).await?;
+        // The tables first: another program that makes them meanwhile sets the mark in the same commit,
+        // so that whoever has seen tables finds the mark too.
         let tables: i64 = sqlx::query_scalar("SELECT COUNT(*) FROM sqlite_master")
             .fetch_one(&mut once)
             .await?;
+        let id: i64 = sqlx::query_scalar("PRAGMA application_id").fetch_one(&mut once).await?;
         let check: String = if look_through {
             sqlx::query_scalar("PRAGMA quick_check(1)").fetch_one(&mut once).await?
         } else {
