@@ -3,6 +3,14 @@
 use jarwright_kitchen::ports::KeepError;
 use sqlx::migrate::MigrateError;
 
+/// What is said while another program writes.
+const ANOTHER_WRITES: &str = "another program is writing to the ledger just now";
+
+/// Whether it may go in a moment.
+pub fn passes(error: &KeepError) -> bool {
+    matches!(error, KeepError::Unreachable(what) if what.starts_with(ANOTHER_WRITES))
+}
+
 /// What a result code of SQLite means; the numbers are those of its documented interface.
 ///
 /// # Source
@@ -11,7 +19,7 @@ fn primary(code: i32, words: &str) -> KeepError {
     let unreachable = |what: &str| KeepError::Unreachable(format!("{what} ({words})"));
     match code {
         3 | 23 => unreachable("the ledger's file may not be used by you"),
-        5 | 6 => unreachable("another program is writing to the ledger just now"),
+        5 | 6 => unreachable(ANOTHER_WRITES),
         8 => unreachable("the ledger's file cannot be written"),
         10 => unreachable("the disk under the ledger cannot be read or written"),
         13 => unreachable("the disk under the ledger is full"),

@@ -3,14 +3,14 @@
 use std::fs::{File, OpenOptions};
 use std::io::{ErrorKind, Read};
 use std::path::Path;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use jarwright_kitchen::ports::KeepError;
 use sqlx::migrate::{Migration, MigrationType, Migrator};
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous};
 use sqlx::{ConnectOptions, Connection, SqlSafeStr};
 
-use crate::fault::{of_migration, said};
+use crate::fault::{of_migration, passes, said};
 use crate::whole_file;
 
 /// "Jarw" in the file's header says that it is a ledger of this program.
@@ -27,6 +27,9 @@ pub const SOUND: &str = "ok";
 
 /// How long another program's writing is waited for.
 const BUSY: Duration = Duration::from_secs(5);
+
+/// How soon a file that another program is making is asked for again.
+const AGAIN: Duration = Duration::from_millis(20);
 
 /// How long a free connection is waited for.
 const ACQUIRE: Duration = Duration::from_secs(15);
@@ -61,7 +64,20 @@ fn migrator() -> Migrator {
 }
 
 /// One connection that writes, and some that read.
+///
+/// While another program makes the file, or turns its log on, SQLite refuses at once instead of
+/// waiting: it is asked again until [`BUSY`] is over.
 pub async fn file(path: &Path) -> Result<(SqlitePool, SqlitePool), KeepError> {
+    let begun = Instant::now();
+    loop {
+        match once(path).await {
+            Err(error) if passes(&error) && begun.elapsed() < BUSY => tokio::time::sleep(AGAIN).await,
+            opened => return opened,
+        }
+    }
+}
+
+async fn once(path: &Path) -> Result<(SqlitePool, SqlitePool), KeepError> {
     make_private(path)?;
     let plain = SqliteConnectOptions::new()
         .filename(path)

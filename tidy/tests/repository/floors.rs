@@ -69,7 +69,7 @@ const LIBRARIES: &[(&str, &[&str])] = &[
     ("sqlx", &["jarwright-ledger"]),
     ("statrs", &["jarwright-dose", "jarwright-figure", "jarwright-heat"]),
     ("strsim", &["jarwright-kitchen"]),
-    ("tokio", &["jarwright-pages", "jarwright"]),
+    ("tokio", &["jarwright-ledger", "jarwright-pages", "jarwright"]),
     ("tokio-rustls", &["jarwright-pages"]),
     ("tokio-stream", &["jarwright-pages"]),
     ("toml", &["jarwright-kitchen"]),
