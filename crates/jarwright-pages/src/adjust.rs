@@ -161,7 +161,7 @@ fn refused(words: Words, trouble: &Trouble) -> Markup {
             @match trouble {
                 Trouble::Unusable { what, hint } => { p lang="en" { (what) ". " (hint) } }
                 Trouble::Cannot { why, would } => { p lang="en" { (why) } ul lang="en" { @for line in would { li { (line) } } } }
-                other => { p lang="en" { (format!("{other:?}")) } }
+                _ => { p { (words.say("trouble.ours")) } }
             }
         }
     }

@@ -7,7 +7,7 @@ use std::net::{IpAddr, SocketAddr, TcpListener};
 use std::path::Path;
 use std::sync::Arc;
 
-use jarwright_kitchen::ports::KeepError;
+use jarwright_kitchen::ports::{KeepError, Keeper, Kept, Name};
 use jarwright_ledger::folder::import_folder;
 use jarwright_ledger::{FILE_NAME, Ledger};
 use jarwright_pages::{Example, Hosts, House, Key, Parts, Passphrase, Tls};
@@ -248,10 +248,10 @@ async fn ledger(data: &DataDir) -> Result<Ledger, Stop> {
     make_dir(&data.path)?;
     let path = data.path.join(FILE_NAME);
     let refused = |error: KeepError| Stop::file(&path, error.to_string(), error.hint());
-    let made = !path.exists();
     let ledger = Ledger::open(&path).await.map_err(refused)?;
-    // A kitchen that was kept as files so far is taken in once.
-    if made && data.kitchen().is_file() {
+    let kitchen = Name::new(Kept::Kitchen.word()).map_err(refused)?;
+    // A kitchen that was kept as files so far is taken in; a start that failed at it tries again.
+    if data.kitchen().is_file() && ledger.newest(Kept::Kitchen, &kitchen).await.map_err(refused)?.is_none() {
         let taken = import_folder(&ledger, &data.path, Timestamp::now()).await;
         taken.map_err(|error| Stop::asked(error.to_string(), "mend the file, and start again"))?;
     }

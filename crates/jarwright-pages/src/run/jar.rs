@@ -139,9 +139,7 @@ pub async fn page(
     let told = |trouble: Trouble| trouble.page(reader);
     let words = reader.words();
     let shown = find(&house, &name).await.map_err(told)?;
-    if let Err(error) = &shown.worked.plan {
-        return Err(told(error.clone().into()));
-    }
+    let plan = shown.worked.plan.as_ref().map_err(|error| told(error.clone().into()))?;
     let question = Question::of(&shown, nth).map_err(told)?;
     let jar = question.jar;
     let planned = ask(&house, &question, &Departure::default()).await.map_err(told)?;
@@ -168,7 +166,7 @@ pub async fn page(
         p { (words.say("jar.about")) }
         @if let Some(picture) = &*picture { section class="wide-picture" { (picture) } }
         form method="get" action=(address) class="departure" data-ask={ "/api" (address) } {
-            div class="grid" { (fields(words, &planned, &changed, jar)) }
+            div class="grid" { (fields(words, &planned, plan.run.altitude.value, &changed, jar)) }
             p class="do" {
                 button type="submit" { (words.say("jar.ask")) }
                 a class="button quiet" href=(address) { (words.say("jar.as_planned")) }
@@ -266,13 +264,8 @@ pub(crate) async fn quantities(
 }
 
 /// What may be changed, beside what is planned.
-fn fields(words: Words, planned: &Departed, changed: &Changed, jar: &PlannedJar) -> Markup {
+fn fields(words: Words, planned: &Departed, altitude_m: f64, changed: &Changed, jar: &PlannedJar) -> Markup {
     let hold = planned.hold.as_ref().map(|hold| hold.value);
-    let altitude = planned
-        .conditions
-        .iter()
-        .find(|condition| condition.what == "altitude")
-        .and_then(|c| c.value);
     let slide = |name, label, unit, typed, planned, range| {
         Slide {
             name,
@@ -289,7 +282,7 @@ fn fields(words: Words, planned: &Departed, changed: &Changed, jar: &PlannedJar)
         (slide("bath_start_c", "jar.bath_start", "°C", &changed.bath_start_c, Some(planned.bath_start.value), (20.0, 100.0, 0.5)))
         (slide("come_up_min", "jar.come_up", "min", &changed.come_up_min, Some(planned.come_up.value), (1.0, 90.0, 0.5)))
         (slide("hold_min", "jar.hold", "min", &changed.hold_min, hold, (0.0, 90.0, 1.0)))
-        (slide("altitude_m", "jar.altitude", "m", &changed.altitude_m, altitude.or(Some(0.0)), (0.0, 4000.0, 10.0)))
+        (slide("altitude_m", "jar.altitude", "m", &changed.altitude_m, Some(altitude_m), (0.0, 4000.0, 10.0)))
         div class="field" {
             label for="jar" { (words.say("ask.jar")) }
             p class="hint" id="jar-hint" { (words.say("jar.planned")) " " (jar.jar().replace('-', " ")) }
