@@ -126,6 +126,18 @@ pub(crate) enum Stretch {
     Cool,
 }
 
+impl Stretch {
+    /// What it is called.
+    pub(crate) const fn word(self) -> &'static str {
+        match self {
+            Self::Wait => "wait between pot and bath",
+            Self::ComeUp => "come-up",
+            Self::Hold => "at the boil",
+            Self::Cool => "cooling",
+        }
+    }
+}
+
 /// One jar and what it goes through, in plain numbers.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Course {

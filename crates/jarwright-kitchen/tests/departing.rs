@@ -522,3 +522,39 @@ fn a_section_shows_the_field_whose_middle_is_the_curve() -> Result<(), Any> {
     assert!(curd_jar()?.section(&departure, &[]).is_err());
     Ok(())
 }
+
+#[test]
+fn the_dose_so_far_rises_to_the_dose_and_the_way_is_whole() -> Result<(), Any> {
+    let departed = curd_with(&Departure::default())?;
+    let spot = spot(&departed)?;
+    let (first, last) = (spot.so_far.first().ok_or("none")?, spot.so_far.last().ok_or("none")?);
+    assert!(first.heating_min <= 0.0 && first.cooling_min <= 0.0, "{first:?}");
+    // The dose and what leads up to it are the same integral of the same readings.
+    let close = |a: f64, b: f64| (a / b - 1.0).abs() < 1e-9;
+    assert!(
+        close(last.heating_min, spot.heating.minutes.value),
+        "{last:?} {:?}",
+        spot.heating
+    );
+    assert!(
+        close(last.cooling_min, spot.cooling.minutes.value),
+        "{last:?} {:?}",
+        spot.cooling
+    );
+    for pair in spot.so_far.windows(2) {
+        assert!(pair[1].heating_min >= pair[0].heating_min && pair[1].cooling_min >= pair[0].cooling_min);
+    }
+    let way = &departed.way;
+    assert!(
+        way.windows(2)
+            .all(|pair| (pair[1].from_min - pair[0].until_min).abs() < 1e-9),
+        "{way:?}"
+    );
+    let in_water: Vec<&str> = way
+        .iter()
+        .filter(|part| part.in_water)
+        .map(|part| part.stretch)
+        .collect();
+    assert_eq!(in_water, ["come-up", "at the boil"]);
+    Ok(())
+}

@@ -24,6 +24,8 @@ pub struct Departed {
     pub ruling: Ruling,
     /// What is around the jar: minutes from the pot, and °C; a jump is two points at one time.
     pub medium: Vec<(f64, f64)>,
+    /// The stretches of the jar's way, in order; empty without a process.
+    pub way: Vec<WayStretch>,
     /// What the cold spot gets; absent where it is not computed.
     pub spot: Option<DepartedSpot>,
     /// Why it is not computed.
@@ -87,6 +89,30 @@ pub struct CurvePoint {
     pub high_c: f64,
 }
 
+/// A stretch of a jar's way.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct WayStretch {
+    /// `wait between pot and bath`, `come-up`, `at the boil` or `cooling`.
+    pub stretch: &'static str,
+    /// When it begins [min from the pot].
+    pub from_min: f64,
+    /// When it ends [min from the pot].
+    pub until_min: f64,
+    /// Whether the jar stands in water, and not in air.
+    pub in_water: bool,
+}
+
+/// The dose of the central run up to a moment.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct DoseSoFar {
+    /// The moment [min from the pot].
+    pub minutes: f64,
+    /// What came until then while the jar was not yet out of the bath [min at the reference].
+    pub heating_min: f64,
+    /// What came until then after that [min at the reference].
+    pub cooling_min: f64,
+}
+
 /// A dose at the cold spot [min at the target's reference temperature].
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Dose {
@@ -136,6 +162,8 @@ pub struct DepartedSpot {
     pub refused: usize,
     /// The cold spot's temperature; its band, as the peak's, is of 512 of the draws at most.
     pub curve: Vec<CurvePoint>,
+    /// The central run's dose, moment by moment.
+    pub so_far: Vec<DoseSoFar>,
     /// When the water boils.
     pub at_boil: Figure,
     /// At the end of the time.

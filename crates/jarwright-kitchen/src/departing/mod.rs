@@ -14,7 +14,9 @@ mod sample;
 mod section;
 mod volume;
 
-pub use answer::{Condition, CurvePoint, Departed, DepartedSpot, Dose, Kept, Ruling, StretchDose, VolumeDose};
+pub use answer::{
+    Condition, CurvePoint, Departed, DepartedSpot, Dose, DoseSoFar, Kept, Ruling, StretchDose, VolumeDose, WayStretch,
+};
 pub use changed::{COME_UP_CHANGED, SPREAD_KEPT};
 pub use draws::DRAWN_DOSE;
 pub use section::{Frame, Section};
@@ -28,7 +30,7 @@ use jarwright_heat::HeatError;
 use jarwright_heat::modes::JAR_MODES;
 
 use crate::PlanError;
-use crate::cold_spot::{COOLING_S, Course, Stretch};
+use crate::cold_spot::{COOLING_S, Course, Run, Stretch};
 use crate::place::Place;
 use crate::plan::Plan;
 use crate::views;
@@ -203,6 +205,7 @@ impl PlannedJar {
             conditions,
             ruling,
             medium: course.as_ref().map(medium).unwrap_or_default(),
+            way: course.as_ref().map(way).unwrap_or_default(),
             not_computed: self.work.not_computed.clone(),
             spot,
         };
@@ -263,22 +266,18 @@ impl PlannedJar {
             draws.doses_min[Stretch::Cool as usize].clone(),
         );
         let whole = dose("whole dose", whole_min, draws.whole_min());
-        let mut stretches: Vec<StretchDose> = [
-            ("wait between pot and bath", Stretch::Wait),
-            ("come-up", Stretch::ComeUp),
-            ("at the boil", Stretch::Hold),
-            ("cooling", Stretch::Cool),
-        ]
-        .into_iter()
-        .map(|(name, stretch)| {
-            let minutes = nominal[stretch as usize];
-            StretchDose {
-                stretch: name,
-                share: minutes / whole_min,
-                dose: dose(name, minutes, draws.doses_min[stretch as usize].clone()),
-            }
-        })
-        .collect();
+        let mut stretches: Vec<StretchDose> = [Stretch::Wait, Stretch::ComeUp, Stretch::Hold, Stretch::Cool]
+            .into_iter()
+            .map(|stretch| {
+                let name = stretch.word();
+                let minutes = nominal[stretch as usize];
+                StretchDose {
+                    stretch: name,
+                    share: minutes / whole_min,
+                    dose: dose(name, minutes, draws.doses_min[stretch as usize].clone()),
+                }
+            })
+            .collect();
         stretches.retain(|part| part.dose.minutes.value > 0.0 || part.stretch == "at the boil");
         let mut over_volume = |names: [&'static str; 3], stretches: &[Stretch]| {
             let [mean, median, lowest] = volume.over(stretches);
@@ -313,10 +312,12 @@ impl PlannedJar {
             None,
         );
         let of_reference = self.of_reference(&draws);
+        let so_far = so_far(&run, &course, (case.ref_c, case.z_k), &draws.curve)?;
         Ok(DepartedSpot {
             runs,
             refused: draws.refused,
             curve: draws.curve,
+            so_far,
             at_boil,
             at_end,
             peak,
@@ -382,6 +383,63 @@ fn medium(course: &Course) -> Vec<(f64, f64)> {
         points.push((now_min, phase.ambient_end_c));
     }
     points
+}
+
+/// The stretches of the jar's way with their times.
+fn way(course: &Course) -> Vec<WayStretch> {
+    let mut now_min = 0.0;
+    let each = course.phases().into_iter().map(|(stretch, phase)| {
+        let from_min = now_min;
+        now_min += phase.duration_s / 60.0;
+        WayStretch {
+            stretch: stretch.word(),
+            from_min,
+            until_min: now_min,
+            in_water: matches!(stretch, Stretch::ComeUp | Stretch::Hold),
+        }
+    });
+    each.collect()
+}
+
+/// What the central run's cold spot has got up to each of these moments, before and after it leaves
+/// the bath.
+fn so_far(
+    run: &Run,
+    course: &Course,
+    (ref_c, z_k): (f64, f64),
+    moments: &[CurvePoint],
+) -> Result<Vec<DoseSoFar>, PlanError> {
+    let out_min = course.wait_min + course.come_up_min + course.hold_min;
+    let (mut heating_min, mut cooling_min) = (0.0, 0.0);
+    let mut wanted = moments.iter().peekable();
+    let mut told = Vec::with_capacity(moments.len());
+    for pair in run.curve.windows(2) {
+        let [(from, before), (until, after)] = [pair[0], pair[1]];
+        while let Some(moment) = wanted.next_if(|moment| moment.minutes < until) {
+            told.push(DoseSoFar {
+                minutes: moment.minutes,
+                heating_min,
+                cooling_min,
+            });
+        }
+        if until > from {
+            let gained = jarwright_dose::lethality_min(&[60.0 * from, 60.0 * until], &[before, after], ref_c, z_k)
+                .map_err(|e| PlanError::physics("the dose so far", &e))?;
+            // A step of the solver ends where a phase does.
+            let part = if until <= out_min + 1e-9 {
+                &mut heating_min
+            } else {
+                &mut cooling_min
+            };
+            *part += gained;
+        }
+    }
+    told.extend(wanted.map(|moment| DoseSoFar {
+        minutes: moment.minutes,
+        heating_min,
+        cooling_min,
+    }));
+    Ok(told)
 }
 
 /// Minutes from the pot at which a curve is read: closer where it bends.

@@ -17,6 +17,12 @@ pub struct Section {
     pub radius_mm: f64,
     /// Height of the food [mm].
     pub height_mm: f64,
+    /// Thickness of the glass at the side [mm].
+    pub wall_mm: f64,
+    /// Thickness of the glass at the base [mm].
+    pub base_mm: f64,
+    /// Empty height over the food [mm].
+    pub headspace_mm: f64,
     /// Radii of the cells [mm], the axis first.
     pub radii_mm: Vec<f64>,
     /// Heights of the cells over the base [mm], the lowest first.
@@ -97,6 +103,9 @@ impl PlannedJar {
         Ok(Section {
             radius_mm: 1000.0 * course.body.inner_radius_m,
             height_mm,
+            wall_mm: 1000.0 * course.body.wall_m,
+            base_mm: 1000.0 * course.body.base_m,
+            headspace_mm: self.work.way.headspace_mm,
             radii_mm,
             heights_mm,
             frames,

@@ -13,7 +13,7 @@ use axum::response::{Html, IntoResponse, Response};
 use jarwright_figure::Figure;
 use jarwright_kitchen::PlanError;
 use jarwright_kitchen::departing::{
-    Condition, Departed, DepartedSpot, Departure, Dose, Kept as Stands, PlannedJar, Section,
+    Condition, Departed, DepartedSpot, Departure, Dose, Kept as Stands, PlannedJar, Section, WayStretch,
 };
 use jarwright_kitchen::ports::Hash;
 use jarwright_papers::drawing::{
@@ -37,10 +37,6 @@ use crate::words::Words;
 const RUNS: usize = 2_000;
 /// Moments of the film.
 const FRAMES: usize = 24;
-/// Empty height over the food where the schedule names none [mm].
-const USUAL_HEADSPACE_MM: f64 = 12.7;
-/// Glass of a jar [mm], for its picture alone.
-const GLASS_MM: f64 = 2.5;
 
 /// What is changed, as it stands in the address; empty is as planned.
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -450,48 +446,35 @@ fn section_picture(section: &Section, departed: &Departed, formula: &str) -> Jar
         z_mm: section.heights_mm.clone(),
         inner_radius_mm: section.radius_mm,
         food_mm: section.height_mm,
-        headspace_mm: USUAL_HEADSPACE_MM,
-        wall_mm: GLASS_MM,
-        base_mm: GLASS_MM,
+        headspace_mm: section.headspace_mm,
+        wall_mm: section.wall_mm,
+        base_mm: section.base_mm,
         frames: section.frames.iter().map(frame).collect(),
     }
 }
 
-/// What is around the jar: water until it leaves the bath, then air.
+/// What is around the jar at a moment.
 fn around(departed: &Departed, minutes: f64) -> Around {
-    let boils = departed.water_boils.value;
-    let left = departed
-        .medium
-        .iter()
-        .rev()
-        .find(|(_, c)| *c > boils - 0.5)
-        .map_or(0.0, |(at, _)| *at);
     let c = match departed.medium.iter().position(|(at, _)| *at > minutes) {
-        None => departed.medium.last().map_or(boils, |(_, c)| *c),
-        Some(0) => departed.medium.first().map_or(boils, |(_, c)| *c),
+        None => departed.medium.last().map_or(f64::NAN, |(_, c)| *c),
+        Some(0) => departed.medium.first().map_or(f64::NAN, |(_, c)| *c),
         Some(i) => {
             let ((from, before), (to, after)) = (departed.medium[i - 1], departed.medium[i]);
             before + (after - before) * (minutes - from) / (to - from).max(f64::MIN_POSITIVE)
         }
     };
-    // Before the bath the jar stands in the room: the medium jumps when it goes in.
-    let goes_in = departed
-        .medium
-        .windows(2)
-        .find(|pair| pair[1].1 - pair[0].1 > 5.0)
-        .map_or(0.0, |pair| pair[1].0);
+    let in_water = |part: &WayStretch| part.in_water && (part.from_min..=part.until_min).contains(&minutes);
     Around {
-        medium: if minutes > left || minutes < goes_in {
-            Medium::Air
-        } else {
+        medium: if departed.way.iter().any(in_water) {
             Medium::Water
+        } else {
+            Medium::Air
         },
         c,
     }
 }
 
 fn curves(departed: &Departed, spot: &DepartedSpot, words: Words) -> Banded {
-    let boils = departed.water_boils.value;
     let medium = departed.medium.iter().map(|&(at, c)| BandPoint {
         at,
         low: c,
@@ -504,22 +487,10 @@ fn curves(departed: &Departed, spot: &DepartedSpot, words: Words) -> Banded {
         value: point.c,
         high: point.high_c,
     });
-    let at_boil = departed
-        .medium
-        .iter()
-        .find(|(_, c)| *c > boils - 0.05)
-        .map(|(at, _)| *at);
-    let out = departed
-        .medium
-        .iter()
-        .rev()
-        .find(|(_, c)| *c > boils - 0.5)
-        .map(|(at, _)| *at);
-    let phases = [
-        (Some(0.0), "jar.phase_up"),
-        (at_boil, "jar.phase_boil"),
-        (out, "jar.phase_cool"),
-    ];
+    let phases = departed.way.iter().map(|part| Phase {
+        from_min: part.from_min,
+        words: words.say(stretch_key(part.stretch)).into(),
+    });
     Banded {
         id: "cold".into(),
         title: words.say("heat.cold_spot").into(),
@@ -543,42 +514,32 @@ fn curves(departed: &Departed, spot: &DepartedSpot, words: Words) -> Banded {
             c: spot.ref_c,
             words: words.say("jar.reference").into(),
         }],
-        phases: phases
-            .into_iter()
-            .filter_map(|(from, key)| {
-                Some(Phase {
-                    from_min: from?,
-                    words: words.say(key).into(),
-                })
-            })
-            .collect(),
+        phases: phases.collect(),
         marks: Vec::new(),
-        lower: Some(dose_so_far(spot, out.unwrap_or(f64::MAX), words)),
+        lower: Some(dose_so_far(spot, words)),
         cursors: Vec::new(),
         below: Vec::new(),
     }
 }
 
-/// The dose so far: the lethal rate summed along the cold spot's curve, in the bath and after it.
-fn dose_so_far(spot: &DepartedSpot, out_min: f64, words: Words) -> Lower {
-    let rate = |c: f64| 10f64.powf((c - spot.ref_c) / spot.z_k);
-    let (mut heating, mut cooling) = (vec![(0.0, 0.0)], vec![(0.0, 0.0)]);
-    let (mut in_bath, mut after) = (0.0, 0.0);
-    for pair in spot.curve.windows(2) {
-        let gained = (pair[1].minutes - pair[0].minutes) * 0.5 * (rate(pair[0].c) + rate(pair[1].c));
-        if pair[1].minutes <= out_min {
-            in_bath += gained;
-        } else {
-            after += gained;
-        }
-        heating.push((pair[1].minutes, in_bath));
-        cooling.push((pair[1].minutes, after));
+const fn stretch_key(stretch: &str) -> &'static str {
+    match stretch.as_bytes() {
+        b"come-up" => "jar.phase_up",
+        b"at the boil" => "jar.phase_boil",
+        b"cooling" => "jar.phase_cool",
+        _ => "jar.phase_wait",
     }
-    let line = |key: &'static str, whole: &Dose, points| LowerLine {
+}
+
+/// The dose so far, in the bath and after it.
+fn dose_so_far(spot: &DepartedSpot, words: Words) -> Lower {
+    let line = |key: &'static str, whole: &Dose, points: Vec<(f64, f64)>| LowerLine {
         words: format!("{} {}", words.say(key), minutes(whole.minutes.value)),
         weight: Weight::Strong,
         points,
     };
+    let heating = spot.so_far.iter().map(|at| (at.minutes, at.heating_min)).collect();
+    let cooling = spot.so_far.iter().map(|at| (at.minutes, at.cooling_min)).collect();
     Lower {
         title: words.say("jar.so_far").into(),
         lines: vec![
